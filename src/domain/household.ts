@@ -1,0 +1,67 @@
+import type { Day, TimeOfDay, Weekday, Zone } from './day.js';
+
+/** Kinds of message; `trouble` says that the service is ill. */
+export const noticeKinds = ['parts', 'work', 'late', 'reading', 'season', 'trouble'] as const;
+export type NoticeKind = (typeof noticeKinds)[number];
+
+/** A way out by which a person can be told. `file` writes .eml files and needs no set-up. */
+export type ChannelKind = 'mail' | 'push' | 'topic' | 'file';
+
+export interface Person {
+  /** Lower-case id from the configuration. */
+  readonly id: string;
+  readonly name: string;
+  /** Mail address; absent: messages go to the outbox folder. */
+  readonly mail?: string;
+  /** Kinds this person gets; absent: all. */
+  readonly kinds?: readonly NoticeKind[];
+  /** Days after the first `late` notice before this person is told too; absent: told from the start. */
+  readonly secondAfterDays?: number;
+}
+
+export interface SmtpSettings {
+  readonly host: string;
+  readonly port: number;
+  /** TLS from the first byte; otherwise STARTTLS is required unless `plain`. */
+  readonly security: 'tls' | 'starttls' | 'plain';
+  readonly user?: string;
+  readonly password?: string;
+  readonly from: string;
+}
+
+export interface MqttSettings {
+  readonly url: string;
+  readonly user?: string;
+  readonly password?: string;
+  readonly caPem?: string;
+  readonly protocol: '3.1.1' | '5';
+}
+
+/** The home's settings, read from household.yaml with its secrets filled in. */
+export interface Household {
+  readonly name: string;
+  readonly zone: Zone;
+  readonly units: 'metric' | 'us';
+  readonly locale: string;
+  readonly hemisphere: 'north' | 'south';
+  readonly people: readonly Person[];
+  /** Days on which the household works on machines. */
+  readonly workingDays: readonly Weekday[];
+  /** Days, or spans of days (both ends included), on which nobody works on machines. */
+  readonly daysOff: readonly { readonly from: Day; readonly to: Day; readonly why?: string }[];
+  /** When the `work` notice goes out, on the evening before. */
+  readonly evening: TimeOfDay;
+  /** No message between these two times. */
+  readonly quiet: { readonly from: TimeOfDay; readonly to: TimeOfDay };
+  /** How other devices reach the page, such as `http://shed.local:8377`; absent: links open on this computer only. */
+  readonly address?: string;
+  readonly http: { readonly host: string; readonly port: number };
+  readonly smtp?: SmtpSettings;
+  readonly mqtt?: MqttSettings;
+  /** Average first and last frost as `MM-DD`. */
+  readonly frost?: { readonly first?: string; readonly last?: string };
+  /** Coldest night expected, degrees Celsius. */
+  readonly coldestCelsius?: number;
+  /** Minutes of setting up that a visit costs, whatever is done in it. */
+  readonly setUpMinutes: number;
+}

@@ -1,0 +1,30 @@
+import { expect, test } from 'vitest';
+import { convert, convertDifference, parseQuantity } from './quantity.js';
+
+test('decimals, decimal commas, fractions and minus signs are read', () => {
+  expect(parseQuantity('17 5/8 in')).toMatchObject({ value: 17.625, unit: 'in' });
+  expect(parseQuantity('1/16 in').value).toBe(0.0625);
+  expect(parseQuantity('3,5 bar').value).toBe(3.5);
+  expect(parseQuantity('-25 C').value).toBe(-25);
+  expect(parseQuantity('88 lbf·ft').unit).toBe('lbf ft');
+});
+
+test('a bare number takes the unit that the form shows', () => {
+  expect(parseQuantity('12', 'length', 'mm')).toMatchObject({ value: 12, unit: 'mm' });
+  expect(() => parseQuantity('12', 'length')).toThrow(/unit is missing/);
+});
+
+test.each(['1/0 in', 'ten mm', '', 'NaN mm', '1e9 mm', '7 furlongs'])('%j is refused', (text) => {
+  expect(() => parseQuantity(text)).toThrow();
+});
+
+test('a unit of another quantity is refused and names units that would do', () => {
+  expect(() => parseQuantity('7 psi', 'length')).toThrow(/psi measures pressure/);
+});
+
+// Source: NIST SP 811 (2008) App. B.8, temperature rules and factors.
+test('temperatures convert with offset, differences of temperature without', () => {
+  expect(convert(parseQuantity('98.6 F'), 'C')).toBeCloseTo(37, 10);
+  expect(convert(parseQuantity('-40 C'), 'F')).toBeCloseTo(-40, 10);
+  expect(convertDifference(parseQuantity('1 C'), 'F')).toBeCloseTo(1.8, 10);
+});

@@ -1,0 +1,48 @@
+import type { Day } from '../day.js';
+
+export type LimitKind = 'hours' | 'months' | 'season' | 'break-in' | 'noticed' | 'use';
+
+/** Three quantiles of something uncertain, in its own unit. */
+export interface Spread<T> {
+  readonly p10: T;
+  readonly p50: T;
+  readonly p90: T;
+}
+
+/** Chance that the limit is reached by the end of a day: `p[i]` at `from` + `offsets[i]` days, never falling. */
+export interface DueCurve {
+  readonly from: Day;
+  /** Ascending whole days; straight lines between them. */
+  readonly offsets: readonly number[];
+  readonly p: readonly number[];
+}
+
+/** When one task comes due. */
+export interface Due {
+  readonly machine: string;
+  readonly task: string;
+  /** The limit most likely to come first. */
+  readonly limit: LimitKind;
+  /** Null where no limit is set or it lies beyond ten years. */
+  readonly day: Spread<Day> | null;
+  /** First of all limits. Null where `day` is null. */
+  readonly curve: DueCurve | null;
+  /** First of all limits, each moved by the tolerance: being past this is late. Null where `day` is null. */
+  readonly lateCurve: DueCurve | null;
+  /** Meter hours at which the hours limit is reached. */
+  readonly targetHours: number | null;
+  /** Hours of the interval that the hours limit measures (first.hours for break-in). */
+  readonly intervalHours: number | null;
+  readonly toleranceHours: number | null;
+  /** The calendar limit's day. */
+  readonly calendarDay: Day | null;
+  /** Interval in days, for what being early wastes: calendar interval, or the hours interval at the expected pace. */
+  readonly intervalDays: number | null;
+  /** Last time done (or left out): day, hours. */
+  readonly lastDay: Day | null;
+  readonly lastHours: number | null;
+  /** Nobody knows when it was last done: belongs to the visit for getting to know the machine. */
+  readonly unknownLast: boolean;
+  /** Times done so far, left-out ones counted: names the cycle. */
+  readonly cycle: number;
+}

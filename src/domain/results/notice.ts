@@ -1,0 +1,20 @@
+import type { Day } from '../day.js';
+import type { NoticeKind } from '../household.js';
+
+/** One thing to say about one visit or one question, to one person. The words are made later. */
+export interface Notice {
+  readonly kind: NoticeKind;
+  readonly to: string;
+  readonly machine: string | null;
+  readonly visit: string | null;
+  readonly tasks: readonly string[];
+  readonly proposedDay: Day | null;
+  /** Why it goes out now, a sentence for the notices page. */
+  readonly because: string;
+}
+
+/** All that one person is told on one day: one message. */
+export interface Message {
+  readonly to: string;
+  readonly notices: readonly Notice[];
+}

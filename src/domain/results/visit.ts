@@ -1,0 +1,46 @@
+import type { Day } from '../day.js';
+import type { Spread } from './due.js';
+
+/** One thing to have at hand, added up over the visit's tasks. */
+export interface ShoppingItem {
+  readonly kind: 'part' | 'fluid';
+  readonly name: string;
+  /** Pieces, litres, or kilograms. */
+  readonly quantity: number;
+  readonly unit: 'pcs' | 'L' | 'kg';
+  /** Owner's part number, or the grade for the cold to come. */
+  readonly specification: string | null;
+  readonly inStock: number;
+  readonly toBuy: number;
+  readonly leadDays: number;
+  readonly tasks: readonly string[];
+}
+
+/** A session of work on one machine, proposed or announced. */
+export interface Visit {
+  readonly id: string;
+  readonly machine: string;
+  /** In working order as far as it is known. */
+  readonly tasks: readonly string[];
+  /** Task that makes the visit due. */
+  readonly leadTask: string;
+  /** Tasks done early on purpose, to share this visit. */
+  readonly pulledForward: readonly string[];
+  /** Working day proposed. */
+  readonly day: Day;
+  /** Days on which the first of its limits is likely to be reached. */
+  readonly due: Spread<Day>;
+  readonly minutes: number;
+  readonly shopping: readonly ShoppingItem[];
+  /** Last day to order what is missing, so that it is here on the day; null where nothing is missing. */
+  readonly buyBy: Day | null;
+  /** 0 until first announced. */
+  readonly revision: number;
+  readonly announced: boolean;
+  readonly kind: 'service' | 'getting-to-know';
+  /** "Ask me on": nothing is said before this day. */
+  readonly askOn: Day | null;
+  readonly by: 'owner' | 'dealer';
+  /** Chance that a limit and its tolerance are passed before the proposed day ends. */
+  readonly pLate: number;
+}

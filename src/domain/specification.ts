@@ -1,0 +1,38 @@
+/** What a measurement is held against. Quantities are text with a unit ("10 mm", "1 5/16 in", "17 psi"). */
+export type Specification =
+  | { readonly kind: 'range'; readonly min: string; readonly max: string }
+  | { readonly kind: 'atLeast'; readonly min: string }
+  | { readonly kind: 'atMost'; readonly max: string }
+  | { readonly kind: 'nominal'; readonly nominal: string; readonly tolerance: string }
+  /** First value minus second. */
+  | {
+      readonly kind: 'difference';
+      readonly min?: string;
+      readonly max?: string;
+      readonly first?: string;
+      readonly second?: string;
+    }
+  /** Interpolated between points [reading, value]; `unit` is the value's. */
+  | {
+      readonly kind: 'lookup';
+      readonly points: readonly (readonly [string, number])[];
+      readonly unit: string;
+      readonly min?: number;
+      readonly max?: number;
+    }
+  /** A torque, pressure or pattern to set: no verdict, `turned: yes/no` is the finding. */
+  | { readonly kind: 'setTo'; readonly value: string; readonly pattern?: string }
+  /** Adjust to a value, then a further step, then check against the range; needs the value as left. */
+  | {
+      readonly kind: 'adjustThen';
+      readonly adjustTo: string;
+      readonly then: string;
+      readonly min: string;
+      readonly max: string;
+    }
+  /** Where a fluid stands between two marks. */
+  | { readonly kind: 'level'; readonly marks: string; readonly looksWrong?: string }
+  /** At each place: sound or not, dry, damp or dripping. */
+  | { readonly kind: 'look'; readonly sound: string; readonly normal?: string }
+  /** Passed or failed, with a longest time where given; `stopUse`: a failure means do not use until mended. */
+  | { readonly kind: 'test'; readonly passes: string; readonly longest?: string; readonly stopUse?: boolean };
