@@ -1,5 +1,5 @@
 import type { Caution } from '../cautions.js';
-import type { Measurement, Points } from '../task.js';
+import type { KeepValue, Measurement, Points } from '../task.js';
 import type { ShoppingItem, Visit } from './visit.js';
 
 /** A line across the page: the machine changes state. */
@@ -46,7 +46,63 @@ export interface SheetHeading {
   readonly why: string | null;
 }
 
-export type SheetLine = StateChange | SheetHeading | SheetStep | SheetMeasurement | SheetPoints;
+/** A caution that belongs to a whole task or a measurement; it stands directly above what it is about. */
+export interface SheetCaution {
+  readonly kind: 'caution';
+  readonly task: string;
+  readonly caution: Caution;
+}
+
+/** Something to know, such as what is no fault; nothing to tick. */
+export interface SheetNote {
+  readonly kind: 'note';
+  readonly task: string;
+  readonly text: string;
+}
+
+/** What the visit decides: one of these is ticked. */
+export interface SheetOutcomes {
+  readonly kind: 'outcomes';
+  readonly number: number;
+  readonly task: string;
+  readonly outcomes: readonly string[];
+}
+
+/** A value without a limit to write down, as found and as left. */
+export interface SheetKeep {
+  readonly kind: 'keep';
+  readonly number: number;
+  readonly task: string;
+  readonly value: KeepValue;
+}
+
+/** Work that only a bad finding brings, such as "5 min, or 45 if it needs adjusting". */
+export interface SheetIfOut {
+  readonly kind: 'if-out';
+  readonly task: string;
+  readonly minutes: number;
+  readonly tools: readonly string[];
+  readonly steps: readonly SheetStep[];
+}
+
+export type SheetLine =
+  | StateChange
+  | SheetHeading
+  | SheetCaution
+  | SheetNote
+  | SheetStep
+  | SheetMeasurement
+  | SheetPoints
+  | SheetOutcomes
+  | SheetKeep
+  | SheetIfOut;
+
+/** A check before each use: listed beside the visit, never due. */
+export interface BeforeUse {
+  readonly task: string;
+  readonly title: string;
+  readonly checks: readonly string[];
+}
 
 /** A visit written out in working order. */
 export interface Sheet {
@@ -58,6 +114,10 @@ export interface Sheet {
   /** The worst dangers, said again at the top. */
   readonly cautions: readonly Caution[];
   readonly lines: readonly SheetLine[];
+  /** Whose word comes before this sheet: the machine's manual, local codes, licensed practice. */
+  readonly comesFirst: string;
+  /** Checks before each use, for the label and the foot of the sheet. */
+  readonly beforeUse: readonly BeforeUse[];
   /** What a person noticed since the last visit. */
   readonly noticed: readonly string[];
   /** Not proven to be the quickest order, or why it is not. */
