@@ -1,0 +1,88 @@
+import { expect, test } from 'vitest';
+import { dayMs, parseDay, parseZone } from '../domain/day.js';
+import { drawHours, type HoursInput } from './hours-over-time.js';
+
+const fromMs = Date.UTC(2030, 5, 1);
+
+function draw(changes: Partial<HoursInput>): string {
+  const atMs = Array.from({ length: 25 }, (_, index) => fromMs + index * 15 * dayMs);
+  return drawHours({
+    trace: {
+      atMs,
+      p10: atMs.map((_, index) => 300 + index * 4),
+      p50: atMs.map((_, index) => 300 + index * 5),
+      p90: atMs.map((_, index) => 300 + index * 6),
+    },
+    readings: [{ atMs: fromMs, hours: 300 }],
+    runs: [],
+    targets: [],
+    nowMs: fromMs + 180 * dayMs,
+    zone: parseZone('UTC'),
+    locale: 'en-GB',
+    title: 'Hours',
+    description: 'About 386 h.',
+    id: 'hours',
+    ...changes,
+  });
+}
+
+test('each reading is a point and the estimate a band with a line', () => {
+  const svg = draw({
+    readings: [
+      { atMs: fromMs, hours: 300 },
+      { atMs: fromMs + 30 * dayMs, hours: 310 },
+    ],
+  });
+  expect(svg.match(/class="reading"/g)).toHaveLength(2);
+  expect(svg).toContain('class="span');
+  expect(svg).toContain('class="estimate"');
+});
+
+test('a later instant stands further right and more hours further up', () => {
+  const svg = draw({
+    readings: [
+      { atMs: fromMs, hours: 300 },
+      { atMs: fromMs + 300 * dayMs, hours: 400 },
+    ],
+  });
+  const [first, second] = [...svg.matchAll(/class="reading" cx="([\d.]+)" cy="([\d.]+)"/g)].map((found) => ({
+    x: Number(found[1]),
+    y: Number(found[2]),
+  }));
+  expect(second?.x).toBeGreaterThan(first?.x ?? Number.NaN);
+  expect(second?.y).toBeLessThan(first?.y ?? Number.NaN);
+});
+
+test('names of targets close together do not collide', () => {
+  const svg = draw({ targets: [400, 401, 402].map((hours) => ({ hours, text: `at ${hours}`, due: null })) });
+  const tops = [...svg.matchAll(/class="target-name" x="[\d.]+" y="([\d.]+)"/g)].map((found) => Number(found[1]));
+  expect(tops).toHaveLength(3);
+  const sorted = [...tops].sort((a, b) => a - b);
+  sorted.forEach((top, index) => {
+    const next = sorted[index + 1];
+    if (next !== undefined) expect(next - top).toBeGreaterThanOrEqual(14.9);
+  });
+});
+
+test('a target far above all hours is left out instead of flattening the curve', () => {
+  expect(draw({ targets: [{ hours: 5000, text: 'far', due: null }] })).not.toContain('far');
+});
+
+test('the likely span of coming due lies on the date axis', () => {
+  const due = { from: parseDay('2031-02-01'), to: parseDay('2031-03-01') };
+  expect(draw({ targets: [{ hours: 400, text: 'oil', due }] })).toContain('class="due"');
+});
+
+test('with nothing known there is no drawing rather than a wrong one', () => {
+  expect(draw({ trace: { atMs: [], p10: [], p50: [], p90: [] }, readings: [] })).toBe('');
+});
+
+test('equal hours throughout still give finite coordinates', () => {
+  const atMs = [fromMs, fromMs + dayMs];
+  const flat = [5, 5];
+  expect(draw({ trace: { atMs, p10: flat, p50: flat, p90: flat }, readings: [] })).not.toMatch(/NaN|Infinity/);
+});
+
+test('what people wrote cannot become markup', () => {
+  expect(draw({ title: '<b>', targets: [{ hours: 350, text: '<script>', due: null }] })).not.toMatch(/<b>|<script>/);
+});

@@ -1,0 +1,156 @@
+import { scaleLinear } from 'd3-scale';
+import { area, curveMonotoneX, line } from 'd3-shape';
+import { addDays, addMonths, type Day, dayOf, endOfDay, startOfDay, type Zone } from '../domain/day.js';
+import type { Span } from '../domain/facts.js';
+import type { HoursTrace } from '../domain/results/outlook.js';
+import { coordinate, escapeText } from './escape.js';
+import { placeLabels } from './place-labels.js';
+import { wrapText } from './wrap.js';
+
+/** A line that the hours cross: where a task's limit lies. */
+export interface HoursTarget {
+  readonly hours: number;
+  readonly text: string;
+  /** Likely span of coming due, both ends included; null where unknown. */
+  readonly due: { readonly from: Day; readonly to: Day } | null;
+}
+
+export interface HoursInput {
+  readonly trace: HoursTrace;
+  readonly readings: readonly { readonly atMs: number; readonly hours: number }[];
+  /** Runs that a feed counted. */
+  readonly runs: readonly Span[];
+  readonly targets: readonly HoursTarget[];
+  readonly nowMs: number;
+  readonly zone: Zone;
+  readonly locale: string;
+  /** Text alternative: what the drawing shows, in one line and in sentences. */
+  readonly title: string;
+  readonly description: string;
+  readonly id: string;
+}
+
+const width = 340;
+const height = 264;
+const plot = { left: 38, right: 330, top: 12, bottom: 214 };
+const dueY = plot.bottom + 8;
+const runsY = plot.bottom - 4;
+
+/** Hours of a machine over time as SVG: readings as points, the estimate with its band between and after them, targets
+ *  as lines across, the likely span of coming due on the date axis, runs of a feed as ticks along it.
+ *  @param input the trace's quantiles ascending in time; fewer than two instants and no reading give an empty text
+ *  @returns     SVG text with classes for the style sheet, no style attribute, every text escaped
+ *  Common practice, no source. */
+export function drawHours(input: HoursInput): string {
+  const { trace } = input;
+  const instants = [...trace.atMs, ...input.readings.map((reading) => reading.atMs)];
+  const values = [...trace.p10, ...trace.p90, ...input.readings.map((reading) => reading.hours)];
+  const fromMs = Math.min(...instants);
+  const toMs = Math.max(...instants);
+  if (instants.length < 2 || toMs <= fromMs) return '';
+  const within = input.targets.filter((target) => target.hours <= Math.max(...values) * 1.02);
+  const low = Math.min(...values);
+  const high = Math.max(...values, ...within.map((target) => target.hours));
+  const x = scaleLinear().domain([fromMs, toMs]).range([plot.left, plot.right]);
+  const y = scaleLinear()
+    .domain([low, high > low ? high : low + 1])
+    .nice(5)
+    .range([plot.bottom, plot.top]);
+  const points = trace.atMs.map((atMs, index) => ({
+    x: x(atMs),
+    p10: y(trace.p10[index] ?? 0),
+    p50: y(trace.p50[index] ?? 0),
+    p90: y(trace.p90[index] ?? 0),
+  }));
+  const band = area<(typeof points)[number]>(
+    (point) => point.x,
+    (point) => point.p10,
+    (point) => point.p90,
+  ).curve(curveMonotoneX);
+  const middle = line<(typeof points)[number]>(
+    (point) => point.x,
+    (point) => point.p50,
+  ).curve(curveMonotoneX);
+
+  return [
+    `<svg class="hours" viewBox="0 0 ${width} ${height}" role="img" aria-labelledby="${input.id}-title ${input.id}-desc" xmlns="http://www.w3.org/2000/svg">`,
+    `<title id="${input.id}-title">${escapeText(input.title)}</title><desc id="${input.id}-desc">${escapeText(input.description)}</desc>`,
+    ...y
+      .ticks(4)
+      .map(
+        (hours) =>
+          `<path class="rule" d="M${plot.left} ${coordinate(y(hours))}H${plot.right}"/><text class="scale end" x="${plot.left - 5}" y="${coordinate(y(hours) + 4)}">${escapeText(new Intl.NumberFormat(input.locale).format(hours))}</text>`,
+      ),
+    ...drawDates(input, fromMs, toMs, x),
+    ...input.runs
+      .filter((run) => run.toMs > fromMs && run.fromMs < toMs)
+      .map((run) => {
+        const start = x(Math.max(run.fromMs, fromMs));
+        const length = Math.max(0.5, x(Math.min(run.toMs, toMs)) - start);
+        return `<rect class="run" x="${coordinate(start)}" y="${runsY}" width="${coordinate(length)}" height="4"/>`;
+      }),
+    points.length > 1 ? `<path class="span lane-0" d="${shorten(band(points))}"/>` : '',
+    points.length > 1 ? `<path class="estimate" d="${shorten(middle(points))}"/>` : '',
+    ...drawTargets(within, x, y, input.zone, fromMs, toMs),
+    `<path class="now" d="M${coordinate(x(input.nowMs))} ${plot.top}V${plot.bottom + 4}"/>`,
+    ...input.readings.map(
+      (reading) =>
+        `<circle class="reading" cx="${coordinate(x(reading.atMs))}" cy="${coordinate(y(reading.hours))}" r="2.8"/>`,
+    ),
+    '</svg>',
+  ].join('');
+}
+
+function drawDates(input: HoursInput, fromMs: number, toMs: number, x: (atMs: number) => number): readonly string[] {
+  const first = dayOf(fromMs, input.zone);
+  const months = Math.max(1, Math.round((toMs - fromMs) / (30.44 * 86_400_000)));
+  // At most six names fit the width of a phone.
+  const step = [1, 2, 3, 6, 12, 24, 60].find((count) => months / count <= 6) ?? 120;
+  const parts: string[] = [`<path class="axis" d="M${plot.left} ${plot.bottom}H${plot.right}"/>`];
+  let day = addDays(first, 1 - Number(first.slice(8, 10)));
+  for (; startOfDay(day, input.zone) <= toMs; day = addMonths(day, 1)) {
+    const atMs = startOfDay(day, input.zone);
+    const month = Number(day.slice(0, 4)) * 12 + Number(day.slice(5, 7)) - 1;
+    if (atMs < fromMs || month % step !== 0) continue;
+    const at = coordinate(x(atMs));
+    const name =
+      step >= 12
+        ? day.slice(0, 4)
+        : new Intl.DateTimeFormat(input.locale, { month: 'short', timeZone: 'UTC' }).format(new Date(day));
+    const year = month % 12 === 0 && step < 12 ? `<tspan x="${at}" dy="13">${day.slice(0, 4)}</tspan>` : '';
+    parts.push(`<path class="tick" d="M${at} ${plot.bottom}v5"/>`);
+    // A name at the very edge would be cut off.
+    if (x(atMs) > plot.right - 10) continue;
+    parts.push(`<text class="scale mid" x="${at}" y="${plot.bottom + 31}">${escapeText(name)}${year}</text>`);
+  }
+  return parts;
+}
+
+function drawTargets(
+  targets: readonly HoursTarget[],
+  x: (atMs: number) => number,
+  y: (hours: number) => number,
+  zone: Zone,
+  fromMs: number,
+  toMs: number,
+): readonly string[] {
+  const clamp = (atMs: number) => x(Math.min(toMs, Math.max(fromMs, atMs)));
+  const sorted = [...targets].sort((a, b) => b.hours - a.hours);
+  const tops = placeLabels(
+    sorted.map((target) => ({ wanted: y(target.hours) - 16, height: 15 })),
+    0,
+  );
+  return sorted.map((target, index) => {
+    const at = coordinate(y(target.hours));
+    const words = wrapText(target.text, plot.right - plot.left - 12, 12, false, 1);
+    const due =
+      target.due === null || startOfDay(target.due.from, zone) > toMs
+        ? ''
+        : `<path class="due" d="M${coordinate(clamp(startOfDay(target.due.from, zone)))} ${dueY}H${coordinate(clamp(endOfDay(target.due.to, zone)))}"/>`;
+    return `<path class="target-line" d="M${plot.left} ${at}H${plot.right}"/><text class="target-name" x="${plot.left + 6}" y="${coordinate((tops[index] ?? 0) + 12)}">${escapeText(words[0] ?? '')}</text>${due}`;
+  });
+}
+
+function shorten(path: string | null): string {
+  return (path ?? '').replace(/\d+\.\d+/g, (number) => coordinate(Number(number)));
+}

@@ -1,0 +1,106 @@
+import { expect, test } from 'vitest';
+import { type Day, parseDay } from '../domain/day.js';
+import { type AlmanacVisit, drawMonthsAhead, type MonthsAheadInput } from './months-ahead.js';
+
+const day = (text: string): Day => parseDay(text);
+
+function visit(on: string, changes: Partial<AlmanacVisit> = {}): AlmanacVisit {
+  return {
+    day: day(on),
+    dueFrom: day(on),
+    dueTo: day(on),
+    lane: 0,
+    who: 'Hill tractor',
+    what: 'Oil, filter and five more',
+    when: 'Sat 22 March · 1 h 50',
+    href: '/visits/x/sheet',
+    ...changes,
+  };
+}
+
+function draw(changes: Partial<MonthsAheadInput>): string {
+  return drawMonthsAhead({
+    today: day('2031-02-26'),
+    until: day('2031-08-15'),
+    lanes: 3,
+    visits: [],
+    marks: [],
+    workingDays: [],
+    locale: 'en-GB',
+    title: 'Months ahead',
+    description: 'Nothing.',
+    id: 'ahead',
+    ...changes,
+  });
+}
+
+/** Top and bottom of each label, read back from the drawing. */
+function labelBoxes(svg: string): readonly { top: number; bottom: number }[] {
+  return [...svg.matchAll(/class="target" x="[\d.]+" y="([-\d.]+)" width="[\d.]+" height="([\d.]+)"/g)].map(
+    (found) => ({
+      top: Number(found[1]),
+      bottom: Number(found[1]) + Number(found[2]),
+    }),
+  );
+}
+
+test('labels of visits that fall close together do not collide', () => {
+  const svg = draw({
+    visits: ['2031-03-22', '2031-03-22', '2031-03-23', '2031-03-29'].map((on, lane) => visit(on, { lane })),
+  });
+  const boxes = [...labelBoxes(svg)].sort((a, b) => a.top - b.top);
+  expect(boxes).toHaveLength(4);
+  boxes.forEach((box, index) => {
+    const next = boxes[index + 1];
+    if (next !== undefined) expect(next.top).toBeGreaterThanOrEqual(box.bottom);
+  });
+});
+
+test('every label that can be tapped is at least 48 px high on a phone', () => {
+  const heights = labelBoxes(draw({ visits: [visit('2031-03-22', { what: 'Oil', when: 'Sat' })] })).map(
+    (box) => (box.bottom - box.top) * (332 / 340),
+  );
+  expect(heights).toHaveLength(1);
+  expect(Math.min(...heights)).toBeGreaterThanOrEqual(48);
+});
+
+test('a long title wraps instead of running off the page', () => {
+  const svg = draw({
+    visits: [visit('2031-03-22', { what: 'Engine oil, filter, fuel filter, air filter and belts' })],
+  });
+  expect(svg.match(/class="what"/g)?.length).toBeGreaterThan(1);
+});
+
+test('months are named in the language of the household, and January bears its year', () => {
+  expect(draw({ until: day('2031-04-02') })).toContain('>April<');
+  expect(draw({ locale: 'de-DE', until: day('2031-05-02') })).toContain('>Mai<');
+  expect(draw({ until: day('2032-01-10') })).toContain('2032');
+});
+
+test('what people wrote cannot become markup', () => {
+  const svg = draw({
+    visits: [visit('2031-03-22', { who: '<script>alert(1)</script>', what: '"&', href: '/"><b>' })],
+    title: '</title><script>',
+  });
+  expect(svg).not.toContain('<script');
+  expect(svg).not.toContain('"><b>');
+});
+
+test('the drawing needs no inline style, so that a strict policy can stand', () => {
+  const svg = draw({
+    visits: [visit('2031-03-22')],
+    marks: [{ day: day('2031-04-25'), text: 'last frost, most years' }],
+  });
+  expect(svg).not.toMatch(/\sstyle=|<style/);
+  expect(svg).toContain('last frost');
+});
+
+test('a visit whose day has passed stands at today, and one after the last month is left out', () => {
+  const svg = draw({ visits: [visit('2031-02-01', { who: 'Early' }), visit('2033-02-01', { who: 'Too far' })] });
+  expect(svg).toContain('Early');
+  expect(svg).not.toContain('Too far');
+});
+
+test('numbers in the drawing are finite on the last day of a month and with no lanes at all', () => {
+  expect(draw({ today: day('2031-02-28'), until: day('2031-02-28'), lanes: 0 })).not.toMatch(/NaN|Infinity/);
+});

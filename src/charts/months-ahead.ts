@@ -1,0 +1,198 @@
+import { scaleLinear } from 'd3-scale';
+import { line } from 'd3-shape';
+import { addDays, addMonths, type Day, daysBetween, earlierDay, laterDay } from '../domain/day.js';
+import { coordinate, escapeText } from './escape.js';
+import { placeLabels } from './place-labels.js';
+import { wrapText } from './wrap.js';
+
+/** One visit in the almanac, its words already made. */
+export interface AlmanacVisit {
+  readonly day: Day;
+  /** Likely span of coming due, both ends included. */
+  readonly dueFrom: Day;
+  readonly dueTo: Day;
+  /** Place of the machine among the lanes, from 0. */
+  readonly lane: number;
+  readonly who: string;
+  readonly what: string;
+  readonly when: string;
+  /** Where a tap on the label leads; null: nowhere, as in a mail. */
+  readonly href: string | null;
+}
+
+/** Something of the year that falls on a day, such as the last frost. */
+export interface AlmanacMark {
+  readonly day: Day;
+  readonly text: string;
+}
+
+export interface MonthsAheadInput {
+  readonly today: Day;
+  /** Last day drawn; the month is completed. */
+  readonly until: Day;
+  readonly lanes: number;
+  readonly visits: readonly AlmanacVisit[];
+  readonly marks: readonly AlmanacMark[];
+  /** Days on which the household works on machines, drawn as ticks. */
+  readonly workingDays: readonly Day[];
+  readonly locale: string;
+  /** Text alternative: what the drawing shows, in one line and in sentences. */
+  readonly title: string;
+  readonly description: string;
+  /** Makes the ids of title and description differ between two drawings on one page. */
+  readonly id: string;
+}
+
+/** Drawing units; the drawing is 340 wide so that a phone of 360 shows it about one to one. */
+const width = 340;
+const perDay = 3.6;
+const top = 18;
+const axisX = 58;
+const firstLaneX = 67;
+const lanesWidth = 44;
+const barWidth = 8;
+const lineHeights = { who: 15, what: 18, when: 16, mark: 18 };
+const labelGap = 10;
+/** Least height of a label that is tapped, with the gap: 48 px on a phone. */
+const leastTarget = 46;
+
+interface Label {
+  /** Top that puts the label beside its day. */
+  readonly wanted: number;
+  readonly height: number;
+  readonly anchorY: number;
+  /** Where the thin line to the label starts; null for a mark of the year. */
+  readonly leadFromX: number | null;
+  readonly draw: (labelTop: number) => string;
+}
+
+/** The months ahead as an SVG almanac: months run down, each visit stands at its day with the span of doubt as a bar,
+ *  and labels are pushed apart until none overlaps.
+ *  @param input days of the household; visits and marks after `until` are left out, visits before today stand at today
+ *  @returns     SVG text with classes for the style sheet, no style attribute, every text escaped
+ *  Common practice, no source. */
+export function drawMonthsAhead(input: MonthsAheadInput): string {
+  const lastDay = addDays(addMonths(monthStart(laterDay(input.until, input.today)), 1), -1);
+  const days = daysBetween(input.today, lastDay);
+  const y = scaleLinear()
+    .domain([0, Math.max(1, days)])
+    .range([top, top + Math.max(1, days) * perDay]);
+  const yOf = (day: Day) => y(daysBetween(input.today, earlierDay(laterDay(day, input.today), lastDay)));
+  const laneStep = Math.min(12, lanesWidth / Math.max(1, input.lanes));
+  const bar = Math.min(barWidth, laneStep - 1);
+  const laneX = (lane: number) => firstLaneX + lane * laneStep;
+  const labelX = laneX(Math.max(1, input.lanes)) + 20;
+
+  const visits = input.visits.filter((visit) => visit.day <= lastDay);
+  const marks = input.marks.filter((mark) => mark.day >= input.today && mark.day <= lastDay);
+  const labels = [
+    ...visits.map((visit) => visitLabel(visit, yOf(visit.day), labelX, laneX(visit.lane) + bar + 4)),
+    ...marks.map((mark) => markLabel(mark, yOf(mark.day), labelX)),
+  ].sort((a, b) => a.anchorY - b.anchorY);
+  const tops = placeLabels(labels, 0);
+  const labelsEnd = labels.reduce((low, label, index) => Math.max(low, (tops[index] ?? 0) + label.height), 0);
+  const height = Math.max(yOf(lastDay), labelsEnd) + 8;
+
+  return [
+    `<svg class="almanac" viewBox="0 0 ${width} ${coordinate(height)}" role="group" aria-labelledby="${input.id}-title ${input.id}-desc" xmlns="http://www.w3.org/2000/svg">`,
+    `<title id="${input.id}-title">${escapeText(input.title)}</title><desc id="${input.id}-desc">${escapeText(input.description)}</desc>`,
+    ...drawMonthNames(input, lastDay, yOf),
+    ...input.workingDays
+      .filter((day) => day > input.today && day <= lastDay)
+      .map((day) => `<path class="tick" d="M${axisX + 2} ${coordinate(yOf(day))}h4"/>`),
+    `<path class="axis" d="M${axisX} ${top}V${coordinate(yOf(lastDay))}"/>`,
+    ...visits.map((visit) => drawBar(visit, laneX(visit.lane), bar, yOf)),
+    ...labels.map((label, index) => drawLead(label, (tops[index] ?? 0) + lineHeights.who + 8, labelX)),
+    ...visits.map(
+      (visit) =>
+        `<path class="dash" d="M${coordinate(laneX(visit.lane) - 1.5)} ${coordinate(yOf(visit.day))}h${coordinate(bar + 3)}"/>`,
+    ),
+    ...marks.map((mark) => `<path class="leaf" d="M${axisX - 4} ${coordinate(yOf(mark.day))}h8"/>`),
+    `<circle class="today" cx="${axisX}" cy="${top}" r="4.5"/>`,
+    ...labels.map((label, index) => label.draw(tops[index] ?? 0)),
+    '</svg>',
+  ].join('');
+}
+
+function drawMonthNames(input: MonthsAheadInput, lastDay: Day, yOf: (day: Day) => number): readonly string[] {
+  const parts: string[] = [];
+  for (let first = monthStart(input.today); first <= lastDay; first = addMonths(first, 1)) {
+    const name = new Intl.DateTimeFormat(input.locale, { month: 'long', timeZone: 'UTC' }).format(new Date(first));
+    const isThisMonth = first <= input.today;
+    // The rest of this month may be too short for its name: then the next month's name stands alone.
+    if (isThisMonth && daysBetween(input.today, addMonths(first, 1)) * perDay < lineHeights.what) continue;
+    const at = isThisMonth ? top : yOf(first);
+    if (!isThisMonth) parts.push(`<path class="rule" d="M0 ${coordinate(at)}H${width}"/>`);
+    const year = first.slice(5, 7) === '01' ? ` <tspan x="0" dy="16">${first.slice(0, 4)}</tspan>` : '';
+    parts.push(
+      `<text class="month" x="0" y="${coordinate(at + (isThisMonth ? 5 : 16))}">${escapeText(name)}${year}</text>`,
+    );
+  }
+  return parts;
+}
+
+function drawBar(visit: AlmanacVisit, x: number, bar: number, yOf: (day: Day) => number): string {
+  const from = yOf(visit.dueFrom);
+  const height = Math.max(bar, yOf(visit.dueTo) - from);
+  return `<rect class="span lane-${visit.lane % 3}" x="${coordinate(x)}" y="${coordinate(from)}" width="${coordinate(bar)}" height="${coordinate(height)}" rx="${coordinate(bar / 2)}"/>`;
+}
+
+function drawLead(label: Label, targetY: number, labelX: number): string {
+  if (label.leadFromX === null) return '';
+  const path = line()([
+    [label.leadFromX, label.anchorY],
+    [labelX - 17, label.anchorY],
+    [labelX - 5, targetY],
+  ]);
+  return `<path class="lead" d="${path === null ? '' : path.replace(/\d+\.\d+/g, (number) => coordinate(Number(number)))}"/>`;
+}
+
+function visitLabel(visit: AlmanacVisit, anchorY: number, x: number, leadFromX: number): Label {
+  const room = width - x;
+  const who = wrapText(visit.who, room, 11.5, false, 1);
+  const what = wrapText(visit.what, room, 15, true, 3);
+  const when = wrapText(visit.when, room, 12.5, false, 2);
+  const textHeight = who.length * lineHeights.who + what.length * lineHeights.what + when.length * lineHeights.when;
+  const height = Math.max(textHeight, leastTarget) + labelGap;
+  return {
+    wanted: anchorY - lineHeights.who - 8,
+    height,
+    anchorY,
+    leadFromX,
+    draw: (labelTop) => {
+      let baseline = labelTop;
+      const text = (kind: 'who' | 'what' | 'when', lines: readonly string[]) =>
+        lines
+          .map((words) => {
+            baseline += lineHeights[kind];
+            return `<text class="${kind}" x="${coordinate(x)}" y="${coordinate(baseline - 3)}">${escapeText(words)}</text>`;
+          })
+          .join('');
+      const words = `${text('who', who)}${text('what', what)}${text('when', when)}`;
+      const target = `<rect class="target" x="${coordinate(x - 4)}" y="${coordinate(labelTop - 2)}" width="${coordinate(room + 4)}" height="${coordinate(height - labelGap + 4)}" rx="4"/>`;
+      if (visit.href === null) return `<g>${words}</g>`;
+      return `<a href="${escapeText(visit.href)}" aria-label="${escapeText(`${visit.who}: ${visit.what}, ${visit.when}`)}">${target}${words}</a>`;
+    },
+  };
+}
+
+function markLabel(mark: AlmanacMark, anchorY: number, x: number): Label {
+  const lines = wrapText(mark.text, width - x, 13, false, 2);
+  return {
+    wanted: anchorY - 10,
+    height: lines.length * lineHeights.mark + 4,
+    anchorY,
+    leadFromX: null,
+    draw: (labelTop) =>
+      lines
+        .map(
+          (words, index) =>
+            `<text class="mark" x="${coordinate(x)}" y="${coordinate(labelTop + 14 + index * lineHeights.mark)}">${escapeText(words)}</text>`,
+        )
+        .join(''),
+  };
+}
+
+function monthStart(day: Day): Day {
+  return addDays(day, 1 - Number(day.slice(8, 10)));
+}
