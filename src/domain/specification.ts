@@ -36,3 +36,15 @@ export type Specification =
   | { readonly kind: 'look'; readonly sound: string; readonly normal?: string }
   /** Passed or failed, with a longest time where given; `stopUse`: a failure means do not use until mended. */
   | { readonly kind: 'test'; readonly passes: string; readonly longest?: string; readonly stopUse?: boolean };
+
+/** What a person may enter for a `level`; an amount topped up may follow after a comma ("below the lower mark, 0.2 L"). */
+export const levelEntries = ['between the marks', 'below the lower mark', 'above the upper mark'] as const;
+
+/** What a person may enter for a `look`, at each place. */
+export const lookEntries = ['sound', 'dry', 'damp', 'dripping', 'not sound'] as const;
+
+/** What a person may enter for a `test`; with a longest time, the time taken instead. */
+export const testEntries = ['passed', 'failed'] as const;
+
+/** What a person may enter for a `setTo`: whether it still turned before the torque or pressure was reached. */
+export const setToEntries = ['turned', 'did not turn'] as const;

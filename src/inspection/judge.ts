@@ -1,0 +1,152 @@
+import { Fault } from '../domain/fault.js';
+import { type Limits, type MeasuredSpecification, readLimits } from '../domain/limits.js';
+import { convert, convertDifference, parseQuantity } from '../domain/quantity.js';
+import type { Verdict } from '../domain/results/verdict.js';
+import type { Specification } from '../domain/specification.js';
+import { judgeLevel, judgeLook, judgeTest } from './judge-words.js';
+import { lookUp } from './lookup.js';
+import { sayLimits, sayNumber } from './say-limits.js';
+import { isWithin, verdictOf } from './verdict-of.js';
+
+export { sayLimits } from './say-limits.js';
+
+/** Whether findings of this kind get a verdict: all but `setTo`, whose finding is whether it still turned. */
+export function hasVerdict(specification: Specification): boolean {
+  return specification.kind !== 'setTo';
+}
+
+/** How a finding stands against its specification. A value at least half an instrument step from the nearest limit
+ *  (a whole step for a difference) is `in` or `out`, a nearer one `too close to call`; without a step, on the limit is in.
+ *  @param specification  of any kind but `setTo`
+ *  @param found          text as typed: a quantity (bare numbers take the specification's unit); for a `difference` two;
+ *                        for `level`, `look` and `test` one of the entries that domain/specification.ts lists, for a
+ *                        `look` one a place; for a `test` with a longest time also the time taken
+ *  @param resolution     the instrument's smallest step, quantity text > 0, or absent
+ *  @returns  value in the unit of `min`, else `max`, else `nominal`; lookups in the table's unit; looks and tests
+ *            1 for good and 0 for not, without unit; levels the litres topped up
+ *  @throws   Fault specification-without-verdict, finding-unreadable, resolution-not-positive, and those of readLimits,
+ *            lookUp and parseQuantity
+ *  Source: JCGM 106:2012 clause 8.3.3, guard band of half a step (JCGM 100:2008 F.2.2.1). */
+export function judge(specification: Specification, found: string | readonly string[], resolution?: string): Verdict {
+  switch (specification.kind) {
+    case 'setTo':
+      throw new Fault({
+        code: 'specification-without-verdict',
+        message: 'A value to set has no verdict; the finding is whether it still turned',
+        remedy: 'Write "turned" or "did not turn".',
+      });
+    case 'level':
+      return judgeLevel(specification, single(found));
+    case 'look':
+      return judgeLook(specification, typeof found === 'string' ? [found] : found);
+    case 'test':
+      return judgeTest(specification, single(found), resolution);
+    default:
+      return judgeNumber(specification, found, resolution);
+  }
+}
+
+function judgeNumber(
+  specification: MeasuredSpecification,
+  found: string | readonly string[],
+  resolution: string | undefined,
+): Verdict {
+  const limits = readLimits(specification);
+  const measured = measure(specification, limits, found, resolution);
+  const verdict = verdictOf(measured.value, limits, measured.guard, measured.scale);
+  const reads = `${sayNumber(measured.value)} ${measured.unit}`;
+  const text = sayVerdict(specification, limits, measured, reads, resolution, verdict);
+  return { value: measured.value, unit: measured.unit, verdict, text };
+}
+
+interface Measured {
+  readonly value: number;
+  readonly unit: string;
+  readonly guard: number;
+  readonly scale: number;
+}
+
+function measure(
+  specification: MeasuredSpecification,
+  limits: Limits,
+  found: string | readonly string[],
+  resolution: string | undefined,
+): Measured {
+  if (resolution !== undefined && parseQuantity(resolution, undefined, limits.unit || undefined).value <= 0) {
+    throw new Fault({
+      code: 'resolution-not-positive',
+      message: 'The smallest step of an instrument is more than 0',
+      found: JSON.stringify(resolution),
+      remedy: 'Write it such as 1 mm, or leave it out.',
+    });
+  }
+  if (specification.kind === 'lookup') {
+    const { value, stepValue } = lookUp(specification, single(found), resolution);
+    return { value, unit: limits.unit, guard: stepValue / 2, scale: 0 };
+  }
+  if (specification.kind === 'difference') {
+    const [first, second] = pair(found);
+    const lead = limits.unit === '' ? parseQuantity(first) : null;
+    const unit = lead?.unit ?? limits.unit;
+    const dimension = lead?.dimension ?? limits.dimension ?? undefined;
+    const a = convert(parseQuantity(first, dimension, unit), unit);
+    const b = convert(parseQuantity(second, dimension, unit), unit);
+    return { value: a - b, unit, guard: stepIn(resolution, unit), scale: Math.max(Math.abs(a), Math.abs(b)) };
+  }
+  const text = single(found);
+  const value = convert(parseQuantity(text, limits.dimension ?? undefined, limits.unit), limits.unit);
+  return { value, unit: limits.unit, guard: stepIn(resolution, limits.unit) / 2, scale: 0 };
+}
+
+function stepIn(resolution: string | undefined, unit: string): number {
+  if (resolution === undefined) return 0;
+  const zero = parseQuantity(`0 ${unit}`);
+  return convertDifference(parseQuantity(resolution, zero.dimension, unit), unit);
+}
+
+function sayVerdict(
+  specification: MeasuredSpecification,
+  limits: Limits,
+  measured: Measured,
+  reads: string,
+  resolution: string | undefined,
+  verdict: Verdict['verdict'],
+): string {
+  if (limits.min === null && limits.max === null) return `${reads}; no limit is set for it.`;
+  const wanted = sayLimits(specification);
+  if (verdict === 'in') return `${reads} is in (${wanted}).`;
+  if (verdict === 'too close to call') {
+    const meets = isWithin(measured.value, limits, measured.scale) ? 'it meets the limit' : 'it misses the limit';
+    return `${reads}: as read, ${meets} (${wanted}), but with steps of ${resolution ?? 'the instrument'} that is too close to call.`;
+  }
+  const low = limits.min !== null && measured.value < limits.min;
+  const off = low ? (limits.min ?? 0) - measured.value : measured.value - (limits.max ?? 0);
+  return `${reads} is out: ${sayNumber(off)} ${measured.unit} ${low ? 'too little' : 'too much'} (${wanted}).`;
+}
+
+function single(found: string | readonly string[]): string {
+  if (typeof found === 'string') return found;
+  const [only, more] = found;
+  if (only === undefined || more !== undefined) {
+    throw new Fault({
+      code: 'finding-unreadable',
+      message: 'One value is wanted here',
+      found: `${found.length} values`,
+      remedy: 'Enter one value.',
+    });
+  }
+  return only;
+}
+
+function pair(found: string | readonly string[]): readonly [string, string] {
+  const [first, second, more] = typeof found === 'string' ? [found] : found;
+  if (first === undefined || second === undefined || more !== undefined) {
+    throw new Fault({
+      code: 'finding-unreadable',
+      message: 'A difference needs two values, the first minus the second',
+      found: typeof found === 'string' ? JSON.stringify(found.slice(0, 60)) : `${found.length} values`,
+      remedy: 'Enter both values.',
+    });
+  }
+  return [first, second];
+}
