@@ -1,0 +1,103 @@
+import type { Day } from '../domain/day.js';
+import type { Machine } from '../domain/machine.js';
+import type { Due } from '../domain/results/due.js';
+import type { SeasonRule, Task } from '../domain/task.js';
+import { sayCount } from './counts.js';
+import { sayHours } from './hours.js';
+import { sayMachine } from './machine.js';
+import { sayReach } from './reach.js';
+import { small } from './sentence.js';
+import { sayTask } from './task.js';
+
+/** One sentence about when one task comes due: `Change engine oil and filter on the hill tractor: it reaches its limit
+ *  between 11 March and 9 April, most likely about 24 March; the hours come first, at 400 h.`
+ *  Where no day is known it says why: a check before each use, no reading yet, nobody knows when it was last done.
+ *  @param due     from the forecast
+ *  @param today   the household's day
+ *  @param locale  order of day and month
+ *  Source: common practice, no source. */
+export function sayDue(due: Due, machine: Pick<Machine, 'tasks' | 'name'>, today: Day, locale: string): string {
+  const job = `${sayTask(due.task, machine)} on ${sayMachine(machine)}`;
+  if (due.limit === 'use') return `${job}: before each use.`;
+  if (due.unknownLast) return `${job}: nobody knows when it was last done; it belongs to getting to know the machine.`;
+  if (due.day === null) return `${job}: ${withoutDay(due)}.`;
+  const limit = sayWhichLimit(due);
+  return `${job}: ${sayReach(due.day, today, locale)}${limit === '' ? '' : `; ${limit}`}.`;
+}
+
+/** Which limit comes first, as a clause: `the hours come first, at 400 h`; empty where the limit goes without saying.
+ *  Source: common practice, no source. */
+export function sayWhichLimit(due: Due): string {
+  switch (due.limit) {
+    case 'hours':
+      return due.targetHours === null
+        ? 'the hours come first'
+        : `the hours come first, at ${sayHours(due.targetHours)}`;
+    case 'break-in':
+      return due.targetHours === null ? 'the first time' : `the first time, at ${sayHours(due.targetHours)}`;
+    case 'months':
+      return due.targetHours === null ? '' : 'the calendar comes first';
+    case 'season':
+      return 'the season decides';
+    case 'noticed':
+      return 'because something was noticed';
+    case 'use':
+      return 'before each use';
+  }
+}
+
+/** How often a task is done: `every 150 h or 18 months`, `first after 30 h, then every 150 h or 18 months`,
+ *  `every year, 21 days before the first frost`, `before each use`, `when something is noticed`.
+ *  @param due  from the forecast; a task that others bring and that has no interval gives `when another job brings it`
+ *  Source: common practice, no source. */
+export function sayLimit(due: Pick<Due, 'limit'>, task: Task): string {
+  const rules: string[] = [];
+  if (task.every === 'use') rules.push('before each use');
+  const first = sayInterval(task.first);
+  const every = task.every === 'use' ? '' : sayInterval(task.every);
+  if (due.limit === 'break-in' && first !== '') rules.push(`first after ${first}`);
+  if (every !== '') rules.push(`${rules.length > 0 ? 'then ' : ''}every ${every}`);
+  if (task.season !== undefined) rules.push(`every year, ${saySeason(task.season)}`);
+  if (rules.length === 0 && first !== '') rules.push(`once, after ${first}`);
+  if (rules.length === 0) return task.when === 'noticed' ? 'when something is noticed' : 'when another job brings it';
+  return rules.join(', ');
+}
+
+/** When a season rule falls, as words: `by the first frost`, `21 days before the first frost`, `by 15 October`.
+ *  Source: common practice, no source. */
+export function saySeason(rule: SeasonRule): string {
+  const anchor =
+    rule.before === 'first-frost'
+      ? 'the first frost'
+      : rule.before === 'last-frost'
+        ? 'the last frost'
+        : sayMonthDay(rule.before);
+  return rule.days === 0 ? `by ${anchor}` : `${sayCount(rule.days, 'day')} before ${anchor}`;
+}
+
+function sayMonthDay(monthDay: string): string {
+  const [month, day] = monthDay.split('-').map(Number);
+  if (month === undefined || day === undefined || !(month >= 1 && month <= 12)) return monthDay;
+  const name = new Intl.DateTimeFormat('en-GB', { timeZone: 'UTC', month: 'long' }).format(
+    new Date(Date.UTC(2000, month - 1, 1)),
+  );
+  return `${day} ${name}`;
+}
+
+function sayInterval(interval: { readonly hours?: number; readonly months?: number } | undefined): string {
+  const said: string[] = [];
+  if (interval?.hours !== undefined) said.push(sayHours(interval.hours));
+  if (interval?.months !== undefined) said.push(sayMonths(interval.months));
+  return said.join(' or ');
+}
+
+function sayMonths(months: number): string {
+  return months % 12 === 0 && months >= 12 ? sayCount(months / 12, 'year') : sayCount(months, 'month');
+}
+
+function withoutDay(due: Due): string {
+  if (due.limit === 'noticed') return 'only when something is noticed';
+  if (due.targetHours !== null)
+    return 'no date yet, the hours are not known or the limit lies more than ten years away';
+  return small('No date within ten years');
+}

@@ -1,0 +1,96 @@
+import type { Day } from '../domain/day.js';
+import { addDays } from '../domain/day.js';
+import type { Home } from '../domain/home.js';
+import type { Machine } from '../domain/machine.js';
+import type { Outlook } from '../domain/results/outlook.js';
+import type { Visit } from '../domain/results/visit.js';
+import { joinAnd, sayNumber } from './counts.js';
+import { sayDay, sayMinutes, sayWhen } from './dates.js';
+import { sayHoursNow } from './hours.js';
+import { sayMachine, sayMachineFirst } from './machine.js';
+import { sayReach } from './reach.js';
+import { capital } from './sentence.js';
+import { sayVisitTitle } from './visit.js';
+
+/** The two sentences that open the almanac. First: is there anything to do this week, and which machine wants whom when.
+ *  Second: what the next visit is, how long it takes, how sure its day is, and the hours behind it.
+ *  A home without machines, and one where nothing comes up within two years, get sentences of their own.
+ *  @param outlook  visits soonest first
+ *  @returns `second` is empty only where there is nothing to add
+ *  Source: common practice, no source. */
+export function sayHeadline(outlook: Outlook, home: Home): { readonly first: string; readonly second: string } {
+  const { today } = outlook;
+  const { locale } = home.household;
+  if (home.machines.every((machine) => machine.gone)) {
+    return {
+      first: 'No machine is set up yet.',
+      second: 'Write one into the machines folder of the home, and its year appears here.',
+    };
+  }
+  const visits = outlook.visits.flatMap((visit) => {
+    const machine = home.machines.find((one) => one.id === visit.machine);
+    return machine === undefined ? [] : [{ visit, machine }];
+  });
+  const next = visits[0];
+  if (next === undefined) {
+    return { first: 'Nothing to do, as far as can be seen.', second: sayAllHours(outlook, home) };
+  }
+  const soon = visits.filter(({ visit }) => visit.day <= addDays(today, 6));
+  return {
+    first: soon.length === 0 ? sayLater(next, today, locale) : saySoon(soon, today, locale),
+    second: saySecond(next, outlook, locale),
+  };
+}
+
+interface Planned {
+  readonly visit: Visit;
+  readonly machine: Machine;
+}
+
+function sayLater(next: Planned, today: Day, locale: string): string {
+  return `Nothing to do this week. ${sayMachineFirst(next.machine)} wants you on ${sayDay(next.visit.day, today, locale)}.`;
+}
+
+function saySoon(soon: readonly Planned[], today: Day, locale: string): string {
+  const [next] = soon;
+  if (next === undefined) return '';
+  const others = [
+    ...new Set(
+      soon.filter(({ visit }) => visit.machine !== next.visit.machine).map(({ machine }) => sayMachine(machine)),
+    ),
+  ];
+  const also =
+    others.length === 0
+      ? ''
+      : ` ${others.length > 2 ? capital(sayNumber(others.length)) : capital(joinAnd(others))} ${others.length > 2 ? 'more machines want' : others.length === 1 ? 'wants' : 'want'} you this week too.`;
+  if (next.visit.day < today) {
+    return `${sayMachineFirst(next.machine)} has been waiting since ${sayDay(next.visit.day, today, locale)}.${also}`;
+  }
+  return `${sayMachineFirst(next.machine)} wants you ${sayWhen(next.visit.day, today, locale)}.${also}`;
+}
+
+function saySecond(next: Planned, outlook: Outlook, locale: string): string {
+  const { visit, machine } = next;
+  const time = `about ${sayMinutes(visit.minutes)}`;
+  const title = sayVisitTitle(visit, machine);
+  const hours = sayHoursBehind(machine, outlook);
+  if (visit.kind === 'getting-to-know') {
+    return `${title}, ${time}: nobody knows when they were last done.${hours}`;
+  }
+  const reach = sayReach(visit.due, outlook.today, locale, visit.tasks.length > 1 ? 'the first of them' : 'it');
+  return `${title}, ${time}: ${reach}.${hours}`;
+}
+
+function sayHoursBehind(machine: Machine, outlook: Outlook): string {
+  const now = outlook.machines.find((one) => one.machine === machine.id)?.hoursNow ?? null;
+  if (now === null) return ` Nothing is known yet of how long ${sayMachine(machine)} has run.`;
+  return ` ${sayMachineFirst(machine)} stands at ${sayHoursNow(now)}.`;
+}
+
+function sayAllHours(outlook: Outlook, home: Home): string {
+  const said = home.machines
+    .filter((machine) => !machine.gone)
+    .slice(0, 3)
+    .map((machine) => sayHoursBehind(machine, outlook).trim());
+  return said.join(' ');
+}

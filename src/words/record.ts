@@ -1,0 +1,38 @@
+import type { Day } from '../domain/day.js';
+import type { ServiceRecord } from '../domain/facts.js';
+import type { Person } from '../domain/household.js';
+import type { Machine } from '../domain/machine.js';
+import { joinAnd } from './counts.js';
+import { sayDay, sayMinutes } from './dates.js';
+import { sayHours, sayReadHours } from './hours.js';
+import { ended, oneLine, small } from './sentence.js';
+import { sayTask } from './task.js';
+
+/** A record in one line: `Saturday 22 March at 387.4 h: change engine oil and filter, and check tyre pressures. By Anna,
+ *  1 h 50.` Estimated hours are said as `about 387 h`, unknown ones not at all; the person's own words come last.
+ *  @param people  the household's, to turn an id into a name; an unknown id is said as it is
+ *  @param today   the household's day
+ *  @param locale  order of day and month
+ *  Source: common practice, no source. */
+export function sayRecord(
+  record: ServiceRecord,
+  machine: Pick<Machine, 'tasks'>,
+  people: readonly Person[],
+  today: Day,
+  locale: string,
+): string {
+  const tasks = record.tasks.map((task) => small(sayTask(task, machine)));
+  const what = tasks.length === 0 ? 'nothing of the plan' : joinAnd(tasks);
+  const by =
+    record.by === null ? '' : `by ${oneLine(people.find((person) => person.id === record.by)?.name ?? record.by)}`;
+  const took = record.minutes === null ? '' : sayMinutes(record.minutes);
+  const who = [by, took].filter((text) => text !== '').join(', ');
+  const note = record.note === null ? '' : ` “${oneLine(record.note)}”`;
+  const after = who === '' ? '' : ` ${ended(who.charAt(0).toUpperCase() + who.slice(1))}`;
+  return `${sayDay(record.day, today, locale)}${sayHoursThen(record)}: ${ended(what)}${after}${note}`;
+}
+
+function sayHoursThen(record: ServiceRecord): string {
+  if (record.hours === null || record.hoursKnown === 'unknown') return '';
+  return record.hoursKnown === 'read' ? ` at ${sayReadHours(record.hours)}` : ` at about ${sayHours(record.hours)}`;
+}

@@ -1,0 +1,61 @@
+import type { Day } from '../domain/day.js';
+import type { Machine } from '../domain/machine.js';
+import type { Visit } from '../domain/results/visit.js';
+import { sayCount, sayNumber } from './counts.js';
+import { sayWhen } from './dates.js';
+import { sayMachine } from './machine.js';
+import { sayReach } from './reach.js';
+import { small } from './sentence.js';
+import { sayTask } from './task.js';
+
+/** What a visit is, in a few words: `Change engine oil and filter`, `Change engine oil and filter, and grease the loader
+ *  pins`, `Change engine oil and filter, and five more`; the lead task comes first. A visit to a machine whose past nobody
+ *  knows is `Getting to know it, 9 jobs`.
+ *  Source: common practice, no source. */
+export function sayVisitTitle(
+  visit: Pick<Visit, 'tasks' | 'leadTask' | 'kind'>,
+  machine: Pick<Machine, 'tasks'>,
+): string {
+  if (visit.kind === 'getting-to-know') return `Getting to know it, ${sayCount(visit.tasks.length, 'job')}`;
+  return sayJobs([visit.leadTask, ...visit.tasks.filter((task) => task !== visit.leadTask)], machine);
+}
+
+/** Tasks as one phrase, the first in full: `Change engine oil and filter, and five more`. No task gives `Nothing`.
+ *  @param tasks  ids, the most telling first
+ *  Source: common practice, no source. */
+export function sayJobs(tasks: readonly string[], machine: Pick<Machine, 'tasks'>): string {
+  const [first, second] = tasks;
+  if (first === undefined) return 'Nothing';
+  const title = sayTask(first, machine);
+  if (second === undefined) return title;
+  if (tasks.length === 2) return `${title}, and ${small(sayTask(second, machine))}`;
+  return `${title}, and ${sayNumber(tasks.length - 1)} more`;
+}
+
+/** The sentence that says it all: what, which machine, by when, how sure. `Change engine oil and filter on the hill tractor
+ *  this Saturday, 22 March: it reaches its limit between 11 March and 9 April, most likely about 24 March.`
+ *  @param visit   with its proposed day and the days on which its first limit is likely reached
+ *  @param today   the household's day
+ *  @param locale  order of day and month
+ *  Source: common practice, no source. */
+export function sayVisit(
+  visit: Pick<Visit, 'tasks' | 'leadTask' | 'kind' | 'by' | 'day' | 'due'>,
+  machine: Pick<Machine, 'tasks' | 'name'>,
+  today: Day,
+  locale: string,
+): string {
+  const which = sayMachine(machine);
+  const day = visit.day < today ? 'at the next chance' : sayWhen(visit.day, today, locale);
+  if (visit.kind === 'getting-to-know') {
+    const jobs = sayCount(visit.tasks.length, 'job');
+    const was = visit.tasks.length === 1 ? 'it was' : 'they were';
+    return `Get to know ${which} ${day}: ${jobs} to look at once, because nobody knows when ${was} last done.`;
+  }
+  const several = visit.tasks.length > 1;
+  const reach = sayReach(visit.due, today, locale, several ? 'the first of them' : 'it');
+  const jobs = sayVisitTitle(visit, machine);
+  if (visit.by === 'dealer') {
+    return `Book the dealer for ${which}, proposed for ${day.replace(/^on /, '')} (${small(jobs)}): ${reach}.`;
+  }
+  return `${jobs}${several ? ',' : ''} on ${which} ${day}: ${reach}.`;
+}
