@@ -1,0 +1,77 @@
+import type { Machine } from '../domain/machine.js';
+import type { LetterBlock } from '../domain/results/letter.js';
+import type { Notice } from '../domain/results/notice.js';
+import type { ShoppingItem, Visit } from '../domain/results/visit.js';
+import { sayNumber } from './counts.js';
+import { sayBy, sayDay, sayDayShort } from './dates.js';
+import type { LetterContext, NoticeWords } from './letter-context.js';
+import { sayMachine } from './machine.js';
+import { sayReach } from './reach.js';
+import { oneLine, small } from './sentence.js';
+import { sayItem, sayToBuy } from './shopping.js';
+import { sayHowSure } from './sureness.js';
+import { sayVisitTitle } from './visit.js';
+import { headedList, paragraph } from './work.js';
+
+/** A `parts` notice in words: what to buy for which machine by when, and how sure its day is; then each thing with quantity,
+ *  specification and the days it takes, what is at home already, and the link to say "have it".
+ *  @param visit  with the day that the notice names; nothing missing any more gives a letter that says so
+ *  Source: common practice, no source. */
+export function sayBuying(notice: Notice, visit: Visit, machine: Machine, context: LetterContext): NoticeWords {
+  const { today } = context.outlook;
+  const { locale, units } = context.home.household;
+  const missing = visit.shopping.filter((item) => item.toBuy > 0);
+  const by = visit.buyBy ?? today;
+  const day = sayDay(visit.day, today, locale);
+  const unnumbered = missing.some((item) => item.kind === 'part' && (item.specification ?? '') === '');
+  const blocks: LetterBlock[] = [
+    ...headedList(
+      'To buy',
+      missing.map((item) => sayToBuy(item, units)),
+    ),
+    ...paragraph(
+      unnumbered
+        ? 'Where no number stands, take it from your machine’s manual or from the old part, and write it into the machine’s file: next time it stands here.'
+        : '',
+    ),
+    ...headedList(
+      'At home already',
+      visit.shopping.filter((item) => item.toBuy <= 0).map((item) => sayItem(item, units)),
+    ),
+    { kind: 'heading', text: 'What it is for' },
+    ...paragraph(`${sayVisitTitle(visit, machine)}, on ${day}. ${sayHowSure(visit, machine, context)}`.trim()),
+    { kind: 'link', label: 'All in hand? Say so here', url: context.links.visit(visit.id, notice.to), main: true },
+  ];
+  if (visit.by === 'owner') {
+    blocks.push({
+      kind: 'link',
+      label: 'The bench sheet, with every part',
+      url: context.links.sheet(visit.id),
+      main: false,
+    });
+  }
+  const lead =
+    missing.length === 0
+      ? `Nothing is missing any more for ${sayMachine(machine)}: ${small(sayVisitTitle(visit, machine))}, on ${day}.`
+      : `Buy ${sayThings(missing)} for ${sayMachine(machine)} ${sayBy(by, today, locale)}: the work is planned for ${day}, and ${sayReason(visit, context)}.`;
+  const until = by <= today ? 'today' : `by ${sayDayShort(by, today, locale)}`;
+  return {
+    subject: `${oneLine(machine.name)}: buy parts ${until}, for ${sayDayShort(visit.day, today, locale)}`,
+    lead,
+    blocks,
+    isWork: false,
+  };
+}
+
+function sayReason(visit: Visit, context: LetterContext): string {
+  if (visit.kind === 'getting-to-know') return 'nobody knows when it was last done';
+  return sayReach(visit.due, context.outlook.today, context.home.household.locale);
+}
+
+function sayThings(items: readonly ShoppingItem[]): string {
+  const [first, second] = items;
+  if (first === undefined) return 'nothing';
+  if (second === undefined) return `the ${oneLine(first.name)}`;
+  if (items.length === 2) return `the ${oneLine(first.name)} and the ${oneLine(second.name)}`;
+  return `the ${oneLine(first.name)} and ${sayNumber(items.length - 1)} more things`;
+}

@@ -1,0 +1,86 @@
+import type { NoticeKind } from '../domain/household.js';
+import type { Letter, LetterBlock } from '../domain/results/letter.js';
+import type { Message, Notice } from '../domain/results/notice.js';
+import { sayNumber } from './counts.js';
+import { type LetterContext, machineOf, type NoticeWords } from './letter-context.js';
+import { sayNotice } from './notice.js';
+import { oneLine } from './sentence.js';
+
+export type { LetterContext, LinkMaker } from './letter-context.js';
+
+/** The most pressing first. Common practice, no source. */
+const pressing: readonly NoticeKind[] = ['late', 'work', 'parts', 'trouble', 'season', 'reading'];
+
+const manualFirst =
+  'Your machine’s own manual comes first, and so do local codes and licensed practice: where they say otherwise, follow them.';
+const hereOnly =
+  'These links open only on the computer that runs this service: no address for other devices is set yet (“address” in household.yaml).';
+
+/** All that one person is told at once, as one letter. The lead is the sentence of the most pressing notice; several notices
+ *  are told machine by machine, the most pressing machine first. A visit whose work is announced swallows its own parts
+ *  notice, because the work says what is still to buy.
+ *  @param message  at least one notice
+ *  @returns a subject on one line, no block with an empty text
+ *  @throws RangeError for a message without a notice
+ *  Source: common practice, no source. */
+export function writeLetter(message: Message, context: LetterContext): Letter {
+  const told = mostPressingFirst(message.notices).map((notice) => ({ notice, words: sayNotice(notice, context) }));
+  const [first, ...rest] = told;
+  if (first === undefined) throw new RangeError('a message without a notice has nothing to say');
+  const more = rest.length === 0 ? '' : ` (and ${sayNumber(rest.length)} more)`;
+  const blocks = rest.length === 0 ? [...first.words.blocks] : groupByMachine(told, context);
+  if (told.some(({ words }) => words.isWork)) blocks.push({ kind: 'text', text: manualFirst });
+  blocks.push({ kind: 'link', label: 'The months ahead', url: context.links.page(), main: false });
+  return {
+    subject: `${oneLine(first.words.subject)}${more}`,
+    lead: rest.length === 0 ? first.words.lead : `${first.words.lead} ${sayRest(rest)}`,
+    blocks: context.links.opensElsewhere ? blocks : beforeFirstLink(blocks, { kind: 'text', text: hereOnly }),
+  };
+}
+
+interface Told {
+  readonly notice: Notice;
+  readonly words: NoticeWords;
+}
+
+function mostPressingFirst(notices: readonly Notice[]): readonly Notice[] {
+  const worked = new Set(
+    notices.filter((notice) => notice.kind === 'work' || notice.kind === 'late').map((notice) => notice.visit),
+  );
+  return notices
+    .filter((notice) => notice.kind !== 'parts' || notice.visit === null || !worked.has(notice.visit))
+    .toSorted((a, b) => pressing.indexOf(a.kind) - pressing.indexOf(b.kind));
+}
+
+function sayRest(rest: readonly Told[]): string {
+  return rest.length === 1
+    ? 'One more thing stands below.'
+    : `${sayNumber(rest.length).replace(/^./, (c) => c.toUpperCase())} more things stand below.`;
+}
+
+function groupByMachine(told: readonly Told[], context: LetterContext): LetterBlock[] {
+  const groups = new Map<string, Told[]>();
+  for (const one of told) {
+    const name = oneLine(machineOf(one.notice, context)?.name ?? context.home.household.name);
+    groups.set(name, [...(groups.get(name) ?? []), one]);
+  }
+  const blocks: LetterBlock[] = [];
+  for (const [name, group] of groups) {
+    blocks.push({ kind: 'heading', text: name });
+    for (const one of group) {
+      if (one !== told[0]) blocks.push({ kind: 'text', text: one.words.lead });
+      blocks.push(...one.words.blocks.map(belowMachine));
+    }
+  }
+  return blocks;
+}
+
+/** In a letter about several things the headings are the machines; what stands below them steps back to a line. */
+function belowMachine(block: LetterBlock): LetterBlock {
+  return block.kind === 'heading' ? { kind: 'text', text: `${block.text}:` } : block;
+}
+
+function beforeFirstLink(blocks: readonly LetterBlock[], line: LetterBlock): readonly LetterBlock[] {
+  const at = blocks.findIndex((block) => block.kind === 'link');
+  return [...blocks.slice(0, at), line, ...blocks.slice(at)];
+}

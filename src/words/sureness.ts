@@ -1,0 +1,59 @@
+import { dayOf } from '../domain/day.js';
+import type { Machine } from '../domain/machine.js';
+import type { Visit } from '../domain/results/visit.js';
+import { sayAgo } from './dates.js';
+import { sayLimit, sayWhichLimit } from './due.js';
+import { sayHours, sayHoursNow, sayReadHours } from './hours.js';
+import { dueOf, type LetterContext, outlookOf } from './letter-context.js';
+import { capital, ended } from './sentence.js';
+import { sayTask } from './task.js';
+
+/** Why the visit stands where it stands and how sure that is: the lead task's limit, which of its limits comes first, the
+ *  hours behind it with their doubt, and what the span of days means.
+ *  Source: common practice, no source. */
+export function sayHowSure(visit: Visit, machine: Machine, context: LetterContext): string {
+  const due = dueOf(machine, visit.leadTask, context);
+  const task = machine.tasks.find((one) => one.id === visit.leadTask);
+  const said: string[] = [];
+  if (due !== null && task !== undefined && visit.kind === 'service') {
+    const which = sayWhichLimit(due);
+    const limit = `${sayTask(visit.leadTask, machine)}: ${sayLimit(due, task)}`;
+    said.push(ended(which === '' || which === 'the first time' ? limit : `${limit}; ${which}`));
+  }
+  const hours = sayHoursKnown(machine, context);
+  if (hours !== '') said.push(hours);
+  if (visit.kind === 'service' && visit.due.p10 !== visit.due.p90)
+    said.push('The span of days above holds eight times in ten.');
+  return said.join(' ');
+}
+
+/** Where the hours stand and since when they are known: `The meter stands at about 386 h (379 to 394); it was last read 12
+ *  days ago, at 380.4 h.` Empty where nothing is known.
+ *  Source: common practice, no source. */
+export function sayHoursKnown(machine: Machine, context: LetterContext): string {
+  const outlook = outlookOf(machine, context);
+  if (outlook === null || outlook.hoursNow === null) return '';
+  const now = sayHoursNow(outlook.hoursNow);
+  if (machine.meter.kind === 'none') return `By what was told, it has run ${now}.`;
+  const last = outlook.lastReading;
+  if (last === null) return `The meter should stand at ${now}.`;
+  const ago = sayAgo(dayOf(last.atMs, context.home.household.zone), context.outlook.today);
+  const read = last.about ? `about ${sayHours(last.hours)}` : sayReadHours(last.hours);
+  return `The meter should stand at ${now}; it was last read ${ago}, at ${read}.`;
+}
+
+/** What to do when the meter shows less than expected: enter it, and the visit moves. Only where hours decide the day;
+ *  otherwise empty.
+ *  Source: common practice, no source. */
+export function sayIfLess(visit: Visit, machine: Machine, context: LetterContext): string {
+  const due = dueOf(machine, visit.leadTask, context);
+  const now = outlookOf(machine, context)?.hoursNow ?? null;
+  if (due === null || now === null || visit.kind !== 'service') return '';
+  if (due.limit !== 'hours' && due.limit !== 'break-in') return '';
+  if (machine.meter.kind === 'none') {
+    return 'If it ran less than that, say roughly how long it ran instead of starting: the visit moves to a later day.';
+  }
+  return capital(
+    `look at the meter first. If it shows less than about ${sayHours(now.p10)}, there is no hurry: enter what it shows, and the visit moves to a later day.`,
+  );
+}

@@ -1,0 +1,165 @@
+import type { Caution, SignalWord } from '../domain/cautions.js';
+import type { Machine } from '../domain/machine.js';
+import type { LetterBlock } from '../domain/results/letter.js';
+import type { Notice } from '../domain/results/notice.js';
+import type { Sheet } from '../domain/results/sheet.js';
+import type { Visit } from '../domain/results/visit.js';
+import { joinAnd } from './counts.js';
+import { sayDayShort, sayMinutes, sayWhen } from './dates.js';
+import type { LetterContext, NoticeWords } from './letter-context.js';
+import { sayMachine } from './machine.js';
+import { sayReach } from './reach.js';
+import { oneLine, shortened, small } from './sentence.js';
+import { sayItem, sayToBuy } from './shopping.js';
+import { sayHowSure, sayIfLess } from './sureness.js';
+import { sayTask } from './task.js';
+import { sayVisit, sayVisitTitle } from './visit.js';
+
+/** So many cautions stand in a letter; all of them stand on the bench sheet. Common practice, no source. */
+const mostCautions = 4;
+/** Characters of a job in a subject line, so that machine and day stay in view in a list. Common practice, no source. */
+const mostOfTitle = 46;
+/** From the worst down. Source: ANSI Z535.4-2007 sections 4.14.1 to 4.14.4. */
+const worstFirst: readonly SignalWord[] = ['DANGER', 'WARNING', 'CAUTION', 'NOTICE'];
+
+/** A `work` or `late` notice in words: the sentence; why and how sure; the tasks in working order with their minutes; what
+ *  is still to buy, what to have ready, tools; the worst cautions; what to do when the meter shows less; the links.
+ *  @param notice  of kind work, late, or season with a visit
+ *  @param visit   with the day that the notice names
+ *  Source: signal words as ANSI Z535.4-2007; the rest common practice, no source. */
+export function sayWork(notice: Notice, visit: Visit, machine: Machine, context: LetterContext): NoticeWords {
+  const { outlook, home, sheets, links } = context;
+  const { today } = outlook;
+  const { locale } = home.household;
+  const isLate = notice.kind === 'late';
+  const sheet = sheets.get(visit.id) ?? null;
+  const title = shortened(small(sayVisitTitle(visit, machine)), mostOfTitle);
+  const dealer = visit.by === 'dealer' ? 'book the dealer, ' : '';
+  const day = visit.day < today ? '' : `, ${sayDayShort(visit.day, today, locale)}`;
+  const blocks: LetterBlock[] = [
+    ...paragraph(sayHowSure(visit, machine, context)),
+    ...sayTasks(visit, sheet, machine),
+    ...sayNoticed(sheet),
+    ...(visit.by === 'dealer' ? [] : sayThings(visit, sheet, context)),
+    ...sayCautions(sheet?.cautions ?? []),
+    ...paragraph(sayIfLess(visit, machine, context)),
+    { kind: 'link', label: sayDoneLabel(visit), url: links.visit(visit.id, notice.to), main: true },
+  ];
+  if (visit.by === 'owner') {
+    blocks.push({ kind: 'link', label: 'The bench sheet, step by step', url: links.sheet(visit.id), main: true });
+  }
+  blocks.push({
+    kind: 'link',
+    label: sayReadingLabel(machine),
+    url: links.reading(machine.id, notice.to),
+    main: false,
+  });
+  blocks.push(
+    ...paragraph(
+      'Does the day not suit, is it done already, or is it to be left out this time? The first link takes that answer too.',
+    ),
+  );
+  return {
+    subject: `${oneLine(machine.name)}: ${isLate ? 'still to do, ' : ''}${dealer}${title}${day}`,
+    lead: isLate ? sayLate(visit, machine, context) : sayVisit(visit, machine, today, locale),
+    blocks,
+    isWork: true,
+  };
+}
+
+/** What a link for entering hours says: for a meter, or for a machine that has none.
+ *  Source: common practice, no source. */
+export function sayReadingLabel(machine: Machine): string {
+  return machine.meter.kind === 'none' ? 'Say how long it ran' : 'Enter what the meter shows';
+}
+
+/** A text as one block, or no block where the text is empty.
+ *  Source: common practice, no source. */
+export function paragraph(text: string): readonly LetterBlock[] {
+  return text === '' ? [] : [{ kind: 'text', text }];
+}
+
+/** A heading with a list below it, or nothing where the list is empty.
+ *  Source: common practice, no source. */
+export function headedList(heading: string, items: readonly string[]): readonly LetterBlock[] {
+  return items.length === 0
+    ? []
+    : [
+        { kind: 'heading', text: heading },
+        { kind: 'list', items },
+      ];
+}
+
+function sayLate(visit: Visit, machine: Machine, context: LetterContext): string {
+  const { today } = context.outlook;
+  const { locale } = context.home.household;
+  const several = visit.tasks.length > 1;
+  const jobs = small(sayVisitTitle(visit, machine));
+  const reach = sayReach(visit.due, today, locale, several ? 'the first of them' : 'it');
+  const day = visit.day < today ? 'at the next chance' : sayWhen(visit.day, today, locale);
+  const doIt = visit.by === 'dealer' ? `so book the dealer for ${day.replace(/^on /, '')}` : `so do it ${day}`;
+  return `Still to do on ${sayMachine(machine)}: ${jobs}; ${reach}, ${doIt}.`;
+}
+
+function sayDoneLabel(visit: Visit): string {
+  return visit.by === 'dealer' ? 'The dealer has done it: say so here' : 'Done? Say so here';
+}
+
+function sayTasks(visit: Visit, sheet: Sheet | null, machine: Machine): readonly LetterBlock[] {
+  const minutes = sheet?.minutes ?? visit.minutes;
+  const headings = new Map<string, string>();
+  for (const line of sheet?.lines ?? []) {
+    if (line.kind !== 'task' || headings.has(line.task)) continue;
+    const why = line.why === null ? '' : `: ${small(oneLine(line.why))}`;
+    headings.set(line.task, `${oneLine(line.title)}, ${sayMinutes(line.minutes)}${why}`);
+  }
+  for (const task of visit.tasks) {
+    if (headings.has(task)) continue;
+    const known = machine.tasks.find((one) => one.id === task);
+    const time = known === undefined ? '' : `, ${sayMinutes(known.minutes)}`;
+    const why = visit.pulledForward.includes(task) ? ': early on purpose, to share the visit' : '';
+    headings.set(task, `${sayTask(task, machine)}${time}${why}`);
+  }
+  const heading = visit.by === 'dealer' ? 'For the dealer' : `In working order, about ${sayMinutes(minutes)} in all`;
+  return [
+    { kind: 'heading', text: heading },
+    { kind: 'numbered', items: [...headings.values()] },
+  ];
+}
+
+function sayNoticed(sheet: Sheet | null): readonly LetterBlock[] {
+  return headedList('You noticed', (sheet?.noticed ?? []).map(oneLine));
+}
+
+function sayThings(visit: Visit, sheet: Sheet | null, context: LetterContext): readonly LetterBlock[] {
+  const { units } = context.home.household;
+  const shopping = sheet?.shopping ?? visit.shopping;
+  const missing = shopping.filter((item) => item.toBuy > 0);
+  const ready = shopping.filter((item) => item.toBuy <= 0);
+  const tools = (sheet?.tools ?? []).map(oneLine);
+  return [
+    ...headedList(
+      'Still to buy',
+      missing.map((item) => sayToBuy(item, units)),
+    ),
+    ...headedList(
+      'At home, to have ready',
+      ready.map((item) => sayItem(item, units)),
+    ),
+    ...(tools.length === 0 ? [] : [{ kind: 'heading', text: 'Tools' } as const, ...paragraph(`${joinAnd(tools)}.`)]),
+  ];
+}
+
+function sayCautions(cautions: readonly Caution[]): readonly LetterBlock[] {
+  const once = cautions.filter((caution, at) => cautions.findIndex((other) => other.id === caution.id) === at);
+  const sorted = once.toSorted((a, b) => worstFirst.indexOf(a.signal) - worstFirst.indexOf(b.signal));
+  const shown = sorted.slice(0, mostCautions);
+  if (shown.length === 0) return [];
+  const rest =
+    sorted.length > shown.length ? 'More cautions stand on the bench sheet, each directly above its step.' : '';
+  return [
+    { kind: 'heading', text: 'Take care' },
+    ...shown.map((caution) => ({ kind: 'caution', caution }) as const),
+    ...paragraph(rest),
+  ];
+}
