@@ -18,7 +18,6 @@ function draw(changes: Partial<HoursInput>): string {
     targets: [],
     nowMs: fromMs + 180 * dayMs,
     zone: parseZone('UTC'),
-    locale: 'en-GB',
     title: 'Hours',
     description: 'About 386 h.',
     id: 'hours',

@@ -23,12 +23,15 @@ export interface HoursInput {
   readonly targets: readonly HoursTarget[];
   readonly nowMs: number;
   readonly zone: Zone;
-  readonly locale: string;
   /** Text alternative: what the drawing shows, in one line and in sentences. */
   readonly title: string;
   readonly description: string;
   readonly id: string;
 }
+
+/** Words are English throughout. */
+const monthName = new Intl.DateTimeFormat('en-GB', { month: 'short', timeZone: 'UTC' });
+const number = new Intl.NumberFormat('en-GB');
 
 const width = 340;
 const height = 264;
@@ -79,7 +82,7 @@ export function drawHours(input: HoursInput): string {
       .ticks(4)
       .map(
         (hours) =>
-          `<path class="rule" d="M${plot.left} ${coordinate(y(hours))}H${plot.right}"/><text class="scale end" x="${plot.left - 5}" y="${coordinate(y(hours) + 4)}">${escapeText(new Intl.NumberFormat(input.locale).format(hours))}</text>`,
+          `<path class="rule" d="M${plot.left} ${coordinate(y(hours))}H${plot.right}"/><text class="scale end" x="${plot.left - 5}" y="${coordinate(y(hours) + 4)}">${escapeText(number.format(hours))}</text>`,
       ),
     ...drawDates(input, fromMs, toMs, x),
     ...input.runs
@@ -113,10 +116,7 @@ function drawDates(input: HoursInput, fromMs: number, toMs: number, x: (atMs: nu
     const month = Number(day.slice(0, 4)) * 12 + Number(day.slice(5, 7)) - 1;
     if (atMs < fromMs || month % step !== 0) continue;
     const at = coordinate(x(atMs));
-    const name =
-      step >= 12
-        ? day.slice(0, 4)
-        : new Intl.DateTimeFormat(input.locale, { month: 'short', timeZone: 'UTC' }).format(new Date(day));
+    const name = step >= 12 ? day.slice(0, 4) : monthName.format(new Date(day));
     const year = month % 12 === 0 && step < 12 ? `<tspan x="${at}" dy="13">${day.slice(0, 4)}</tspan>` : '';
     parts.push(`<path class="tick" d="M${at} ${plot.bottom}v5"/>`);
     // A name at the very edge would be cut off.

@@ -35,7 +35,6 @@ export interface MonthsAheadInput {
   readonly marks: readonly AlmanacMark[];
   /** Days on which the household works on machines, drawn as ticks. */
   readonly workingDays: readonly Day[];
-  readonly locale: string;
   /** Text alternative: what the drawing shows, in one line and in sentences. */
   readonly title: string;
   readonly description: string;
@@ -55,6 +54,9 @@ const lineHeights = { who: 15, what: 18, when: 16, mark: 18 };
 const labelGap = 10;
 /** Least height of a label that is tapped, with the gap: 48 px on a phone. */
 const leastTarget = 46;
+
+/** Words are English throughout; the locale decides only the order of day and month, and a month stands alone here. */
+const monthName = new Intl.DateTimeFormat('en-GB', { month: 'long', timeZone: 'UTC' });
 
 interface Label {
   /** Top that puts the label beside its day. */
@@ -117,7 +119,7 @@ export function drawMonthsAhead(input: MonthsAheadInput): string {
 function drawMonthNames(input: MonthsAheadInput, lastDay: Day, yOf: (day: Day) => number): readonly string[] {
   const parts: string[] = [];
   for (let first = monthStart(input.today); first <= lastDay; first = addMonths(first, 1)) {
-    const name = new Intl.DateTimeFormat(input.locale, { month: 'long', timeZone: 'UTC' }).format(new Date(first));
+    const name = monthName.format(new Date(first));
     const isThisMonth = first <= input.today;
     // The rest of this month may be too short for its name: then the next month's name stands alone.
     if (isThisMonth && daysBetween(input.today, addMonths(first, 1)) * perDay < lineHeights.what) continue;

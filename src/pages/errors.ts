@@ -1,0 +1,28 @@
+import type { Fault } from '../domain/fault.js';
+
+/** Fault codes that this folder raises, each with when. */
+export const pageFaults = {
+  'form-unreadable': 'a form came with fields of the wrong shape',
+  'form-without-key': 'a form came without the key that the page gave it',
+  'machine-unknown': 'the address names a machine that the home folder does not have',
+  'visit-unknown': 'the address names a visit that is neither planned nor on record',
+  'record-unknown': 'the address names a record that does not exist',
+  'letter-unknown': 'the address names a message that was never written',
+  'nothing-ticked': 'a confirmation came without any task',
+  'day-missing': 'an answer that needs a day came without one',
+  'minutes-unreadable': 'the minutes of a run are not a whole number from 1 to 1440',
+  'text-missing': 'an observation came without words',
+  'text-too-long': 'a note is longer than fits',
+} as const;
+
+const statuses: Readonly<Record<string, number>> = {
+  'machine-unknown': 404,
+  'visit-unknown': 404,
+  'record-unknown': 404,
+  'letter-unknown': 404,
+};
+
+/** The HTTP status of a fault: 404 where a name in the address is unknown, else 400. */
+export function statusOf(fault: Fault): number {
+  return statuses[fault.code] ?? 400;
+}

@@ -1,0 +1,32 @@
+import type { RequestHandler } from 'express';
+import { rateLimit } from 'express-rate-limit';
+import { sendPlain } from './plain.js';
+
+/** Requests a minute from one address, far above what a household taps, and below what guessing links would need. */
+const perMinute = { all: 600, changes: 60, links: 120 };
+
+function limitTo(limit: number, skip: (method: string) => boolean): RequestHandler {
+  return rateLimit({
+    windowMs: 60_000,
+    limit,
+    standardHeaders: 'draft-8',
+    legacyHeaders: false,
+    skip: (request) => skip(request.method),
+    // No proxy is trusted, so a forwarded address is neither used nor worth a warning.
+    validate: { xForwardedForHeader: false, forwardedHeader: false },
+    handler: (_request, response) =>
+      sendPlain(response, 429, 'Too many requests from here within one minute. Wait a minute and try again.'),
+  });
+}
+
+export function limitAll(): RequestHandler {
+  return limitTo(perMinute.all, () => false);
+}
+
+export function limitChanges(): RequestHandler {
+  return limitTo(perMinute.changes, (method) => method !== 'POST');
+}
+
+export function limitLinks(): RequestHandler {
+  return limitTo(perMinute.links, () => false);
+}

@@ -1,0 +1,51 @@
+import type { ComponentChildren } from 'preact';
+import { renderToString } from 'preact-render-to-string';
+import type { Response } from 'express';
+import type { Assets } from './assets.js';
+
+interface PageProps {
+  readonly title: string;
+  readonly assets: Assets;
+  /** The months ahead are the top of everything; every other page leads back to them. */
+  readonly isHome?: boolean;
+  readonly children: ComponentChildren;
+}
+
+/** The frame of every page: readable without scripts, the ways on at the foot where the thumb is. */
+export function Page({ title, assets, isHome = false, children }: PageProps) {
+  return (
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        <meta name="color-scheme" content="light dark" />
+        <meta name="robots" content="noindex, nofollow" />
+        <title>{title}</title>
+        <link rel="stylesheet" href={assets.style} />
+        <link rel="icon" type="image/svg+xml" href={assets.icon} />
+        <link rel="manifest" href={assets.manifest} />
+        <script src={assets.script} defer />
+      </head>
+      <body>
+        {isHome ? null : (
+          <nav class="back" aria-label="Back">
+            <a href="/">Months ahead</a>
+          </nav>
+        )}
+        <main>{children}</main>
+        <footer>
+          <nav aria-label="Pages">
+            <a href="/">Months ahead</a>
+            <a href="/machines">Machines</a>
+            <a href="/notices">Notices</a>
+          </nav>
+        </footer>
+      </body>
+    </html>
+  );
+}
+
+/** Sends a page with its status. */
+export function sendPage(response: Response, status: number, page: preact.JSX.Element): void {
+  response.status(status).type('html').send(`<!doctype html>${renderToString(page)}`);
+}

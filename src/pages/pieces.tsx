@@ -1,0 +1,44 @@
+import type { Fault } from '../domain/fault.js';
+
+/** A sentence whose hours stand out, such as "about **386 h** (379 to 394)". */
+export function Figures({ text }: { readonly text: string }) {
+  return (
+    <>
+      {text.split(/(\d[\d,.]*\d? h)(?![\p{L}\d])/u).map((part, index) => (index % 2 === 1 ? <b>{part}</b> : part))}
+    </>
+  );
+}
+
+/** A drawing made by charts/, which escapes every text in it. */
+export function Drawing({ svg, caption }: { readonly svg: string; readonly caption?: string }) {
+  if (svg === '') return null;
+  return (
+    <figure>
+      {/* biome-ignore lint/security/noDangerouslySetInnerHtml: charts/ writes the SVG and escapes every text in it */}
+      <div class="drawing" dangerouslySetInnerHTML={{ __html: svg }} />
+      {caption === undefined ? null : <figcaption>{caption}</figcaption>}
+    </figure>
+  );
+}
+
+/** What was wrong with an entry, above the form that kept it. */
+export function Trouble({ fault }: { readonly fault: Fault | null }) {
+  if (fault === null) return null;
+  const found = fault.found === undefined ? '' : ` (found ${fault.found})`;
+  const stop = /[.?!]$/.test(fault.message) ? '' : '.';
+  return (
+    <div class="said" role="alert">
+      <p>
+        <strong>Not taken.</strong> {fault.message}
+        {found}
+        {stop}
+      </p>
+      {fault.remedy === undefined ? null : <p>{fault.remedy}</p>}
+    </div>
+  );
+}
+
+/** The key that makes a form count once, however often it is sent. */
+export function KeyField({ value }: { readonly value: string }) {
+  return <input type="hidden" name="key" value={value} />;
+}
