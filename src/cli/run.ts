@@ -1,0 +1,164 @@
+import { Command, CommanderError } from 'commander';
+import { runCheck } from './check.js';
+import { runComputeForecast } from './compute.js';
+import { runDemo } from './demo.js';
+import { runDone } from './done.js';
+import { runExport } from './export.js';
+import { runImport } from './import.js';
+import { runInit } from './init.js';
+import type { At } from './open-home.js';
+import { BadInput, exitStatus, type Output, reportFailure, terminal } from './output.js';
+import { runReading } from './reading.js';
+import { runRehearse } from './rehearse.js';
+import { runSheet } from './sheet.js';
+import { runStart } from './start.js';
+import { runStatus } from './status.js';
+import { runTestNotice } from './test-notice.js';
+import { runUndo } from './undo.js';
+import { runVisits } from './visits.js';
+
+/** Runs one command and answers its exit status: 0 fine, 1 the work failed, 2 bad use or bad input. */
+export async function run(argv: readonly string[], out: Output = terminal): Promise<number> {
+  let status: number = exitStatus.fine;
+  const program = new Command('shedbell');
+  const at = (): At => ({ home: program.opts<{ home?: string }>().home, now: program.opts<{ now?: string }>().now });
+  const act =
+    <A extends readonly unknown[]>(work: (...args: A) => number | Promise<number>) =>
+    async (...args: A) => {
+      status = await work(...args);
+    };
+
+  program
+    .description('Knows the engine hours of small machines at home and reminds in time of their services.')
+    .option('--home <dir>', 'home folder (default: SHEDBELL_HOME, then ./shed)')
+    .option('--now <instant>', 'set the clock')
+    .showSuggestionAfterError(false)
+    .configureOutput({ writeOut: (text) => out.line(text.trimEnd()), writeErr: () => undefined })
+    .exitOverride();
+
+  program
+    .command('init <dir>')
+    .description('write a commented home folder')
+    .action(act((dir: string) => runInit(plain(dir), out)));
+  program
+    .command('check')
+    .description('say every configuration error')
+    .action(act(() => runCheck(at().home, out)));
+  program
+    .command('start')
+    .description('run the service')
+    .action(act(() => runStart(at(), out)));
+  program
+    .command('demo')
+    .description('the demo household, alive, on an embedded broker')
+    .action(act(() => runDemo(at(), out)));
+  program
+    .command('status')
+    .description('hours now and what comes due')
+    .option('--json')
+    .action(act((options: { json?: true }) => runStatus(at(), options, out)));
+  program
+    .command('visits')
+    .description('visits ahead')
+    .option('--json')
+    .action(act((options: { json?: true }) => runVisits(at(), options, out)));
+  program
+    .command('sheet <visit>')
+    .description('the bench sheet of a visit')
+    .option('--json')
+    .action(act((visit: string, options: { json?: true }) => runSheet(at(), plain(visit), options, out)));
+  program
+    .command('reading <machine> <hours>')
+    .description('enter what the hour meter shows')
+    .option('--at <instant>', 'when it was seen (default: now)')
+    .option('--confirm', 'count it though it looks questionable')
+    .action(
+      act((machine: string, hours: string, options: { at?: string; confirm?: true }) =>
+        runReading(at(), plain(machine), plain(hours), options, out),
+      ),
+    );
+  program
+    .command('done <visit>')
+    .description('confirm the work of a visit')
+    .option('--hours <hours>', 'what the meter showed')
+    .option('--on <day>', 'day it was done (default: today)')
+    .option('--tasks <tasks>', 'only these tasks, with commas between')
+    .action(
+      act((visit: string, options: { hours?: string; on?: string; tasks?: string }) =>
+        runDone(at(), plain(visit), options, out),
+      ),
+    );
+  program
+    .command('undo <record>')
+    .description('void a record')
+    .action(act((record: string) => runUndo(at(), plain(record), out)));
+  program
+    .command('import <file>')
+    .description('readings or old records from CSV')
+    .requiredOption('--machine <name>')
+    .option('--dry-run', 'only say what would be imported')
+    .action(
+      act((file: string, options: { machine: string; dryRun?: true }) => runImport(at(), plain(file), options, out)),
+    );
+  program
+    .command('export')
+    .description('everything, in an open format')
+    .option('--format <format>', 'csv, json or html', 'json')
+    .action(act((options: { format: string }) => runExport(at(), options, out)));
+  program
+    .command('rehearse')
+    .description('the whole service, fast, against a scripted usage')
+    .requiredOption('--usage <file>', 'CSV with day,machine,hours')
+    .requiredOption('--from <day>')
+    .requiredOption('--to <day>')
+    .option('--person <file>', 'habits of the scripted person, YAML')
+    .option('--feed <share>', 'share of the days that a feed covers')
+    .option('--policy <policy>', 'ours, calendar or line', 'ours')
+    .option('--tasks <tasks>', 'only these tasks, with commas between')
+    .option('--seed <seed>')
+    .option('--json')
+    .action(act((options: Parameters<typeof runRehearse>[1]) => runRehearse(at(), options, out)));
+  program
+    .command('test-notice [person]')
+    .description('prove the way to a person')
+    .action(act((person: string | undefined) => runTestNotice(at(), person, out)));
+  program
+    .command('compute <what>')
+    .description('forecast: JSON Lines in, JSON Lines out')
+    .action(
+      act((what: string) => {
+        if (what !== 'forecast')
+          throw new BadInput(`There is nothing to compute called ${JSON.stringify(what)}. Try: compute forecast.`);
+        return runComputeForecast();
+      }),
+    );
+
+  try {
+    await program.parseAsync(argv.map(hideMinus), { from: 'user' });
+    return status;
+  } catch (failure) {
+    if (failure instanceof CommanderError) {
+      if (failure.exitCode === 0) return exitStatus.fine;
+      if (failure.code === 'commander.help') {
+        out.error('No command was given. Try: shedbell --help');
+        return exitStatus.badInput;
+      }
+      out.error(failure.message.replace(/^error: /, '').replace(/\s*\n\s*/g, ' '));
+      return exitStatus.badInput;
+    }
+    return reportFailure(out, failure);
+  }
+}
+
+const hiddenMinus = '\u2212';
+
+/** `-5` is a value, not an option: its minus hides from the option parser as a real minus sign. */
+function hideMinus(argument: string): string {
+  return /^-[\d.]/.test(argument) ? hiddenMinus + argument.slice(1) : argument;
+}
+
+function plain(argument: string): string {
+  const text = argument.startsWith(hiddenMinus) ? `-${argument.slice(1)}` : argument;
+  if (text.trim() === '') throw new BadInput('An empty name or value was given.');
+  return text;
+}

@@ -1,0 +1,34 @@
+import type { Sheet } from '../domain/results/sheet.js';
+import { gather } from '../ledger/gather.js';
+import { sheetOf } from '../outlook/sheet-of.js';
+import { sayDay, sayMinutes } from '../words/dates.js';
+import { saySheetLine } from '../words/sheet.js';
+import { sayItem } from '../words/shopping.js';
+import { type At, print, visitNamed, withService } from './open-home.js';
+import { BadInput, type Output } from './output.js';
+
+/** `shedbell sheet VISIT`: the visit written out in working order. */
+export function runSheet(at: At, id: string, options: { readonly json?: true }, out: Output): Promise<number> {
+  return withService(at, (service, home) => {
+    const visit = visitNamed(service, id);
+    const sheet = sheetOf(home, gather(service.books), visit);
+    if (sheet === null) throw new BadInput(`The machine ${visit.machine} is no longer in the home folder.`);
+    const { household } = home;
+    const day = sayDay(visit.day, service.latest().today, household.locale);
+    print(out, options.json === true, sheet, [
+      `${sheet.machineName}, ${day}, about ${sayMinutes(sheet.minutes)}`,
+      ...sheetLines(sheet, household.units),
+    ]);
+    return 0;
+  });
+}
+
+function sheetLines(sheet: Sheet, units: 'metric' | 'us'): string[] {
+  return [
+    ...sheet.cautions.map((c) => `${c.signal}: ${c.hazard} ${c.avoid}`),
+    ...(sheet.tools.length === 0 ? [] : [`Tools: ${sheet.tools.join(', ')}`]),
+    ...sheet.shopping.map((item) => `Have at hand: ${sayItem(item, units)}`),
+    ...sheet.noticed.map((text) => `Noticed: ${text}`),
+    ...sheet.lines.flatMap(saySheetLine),
+  ];
+}

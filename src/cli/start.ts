@@ -1,0 +1,50 @@
+import { openLog } from '../daemon/log.js';
+import { serve } from '../daemon/serve.js';
+import { dataFolder, openService } from '../daemon/wire.js';
+import { sayReach } from '../home/addresses.js';
+import { takeLock } from '../store/lock.js';
+import { type At, clockAt, readHome } from './open-home.js';
+import { BadInput, exitStatus, type Output } from './output.js';
+
+/** `shedbell start`: the service, until SIGTERM or Ctrl-C. */
+export async function runStart(at: At, out: Output): Promise<number> {
+  const { dir, home } = readHome(at);
+  const log = openLog();
+  const lock = takeLock(dataFolder(dir), { pid: process.pid });
+  try {
+    const service = openService({ homeDir: dir, home, clock: clockAt(at, home), log });
+    try {
+      const { http } = home.household;
+      const serving = await serve({ service, homeDir: dir, host: http.host, port: portGiven() ?? http.port, log });
+      out.line(`Shedbell for ${home.household.name}: http://localhost:${serving.port}`);
+      for (const sentence of sayReach(home.household)) out.line(sentence);
+      await untilStopped();
+      log.info({}, 'stopping');
+      await serving.close();
+      return exitStatus.fine;
+    } catch (failure) {
+      service.close();
+      throw failure;
+    }
+  } finally {
+    lock.release();
+  }
+}
+
+/** The port of the page from SHEDBELL_PORT. */
+export function portGiven(): number | undefined {
+  const text = process.env['SHEDBELL_PORT'];
+  if (text === undefined || text === '') return undefined;
+  const port = Number(text);
+  if (!/^\d{1,5}$/.test(text) || port > 65_535) {
+    throw new BadInput(`SHEDBELL_PORT wants a port from 0 to 65535 (found ${JSON.stringify(text)}).`);
+  }
+  return port;
+}
+
+/** Resolves at the first SIGTERM or SIGINT; a second one ends the process at once. */
+export function untilStopped(): Promise<void> {
+  return new Promise((done) => {
+    for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, () => done());
+  });
+}

@@ -1,0 +1,27 @@
+import type { Household } from '../domain/household.js';
+import type { Books } from '../ledger/books.js';
+import { makePermit } from '../ledger/permit.js';
+import type { LinkMaker } from '../words/letter.js';
+
+/** Days a confirm or reading link stays good: a visit may well be confirmed a season late. */
+const linkDays = 180;
+
+/** Where this computer itself reaches the page; other devices only where `address:` is set. */
+export function pageAddress(household: Household): string {
+  return (household.address ?? `http://localhost:${household.http.port}`).replace(/\/+$/, '');
+}
+
+/** Makes the links of messages: signed where a tap can change something. */
+export function makeLinks(books: Books): LinkMaker {
+  const household = books.home().household;
+  const base = pageAddress(household);
+  return {
+    visit: (visit, person) =>
+      `${base}/v/${makePermit(books, { scope: 'visit', subject: visit, person, days: linkDays })}`,
+    sheet: (visit) => `${base}/visits/${encodeURIComponent(visit)}/sheet`,
+    reading: (machine, person) =>
+      `${base}/r/${makePermit(books, { scope: 'reading', subject: machine, person, days: linkDays })}`,
+    page: () => `${base}/`,
+    opensElsewhere: household.address !== undefined,
+  };
+}

@@ -1,0 +1,149 @@
+import { createServer, type Server } from 'node:http';
+import { fileURLToPath } from 'node:url';
+import cron from 'node-cron';
+import type { Broker } from '../broker/connection.js';
+import { openBroker } from '../broker/connection.js';
+import { Fault } from '../domain/fault.js';
+import type { Home } from '../domain/home.js';
+import type { Log } from '../domain/outside.js';
+import { type FeedWatch, watchFeeds } from '../feed/watch.js';
+import { feedHand } from '../ledger/feed-hand.js';
+import { installId } from '../ledger/install-id.js';
+import { newestFactMs } from '../ledger/newest-fact.js';
+import { createApp } from '../pages/app.js';
+import { clockDoubt } from './clock.js';
+import { watchHome } from './reload.js';
+import type { Service } from './wire.js';
+
+/** A service with its doors open. */
+export interface Serving {
+  readonly port: number;
+  /** One wake-up: counts a changed home folder, takes a turn when one is wanted, empties the outbox. */
+  wake(): Promise<void>;
+  close(): Promise<void>;
+}
+
+const webFolder = fileURLToPath(new URL('../../web', import.meta.url));
+
+/** Opens the doors of a service: the page, the feed, and the ticker that wakes it every minute.
+ *  @throws Fault port-busy */
+export async function serve(options: {
+  readonly service: Service;
+  readonly homeDir: string;
+  readonly host: string;
+  readonly port: number;
+  readonly log: Log;
+}): Promise<Serving> {
+  const { service, log } = options;
+  const { books } = service;
+  let nextLookMs = 0;
+  let lastVersion = '';
+  let lastTurnAtMs: number | null = null;
+  let doubt: string | null = null;
+  let awake: Promise<void> | null = null;
+  let broker: Broker | null = null;
+  let feeds: FeedWatch | null = null;
+
+  const connect = async (home: Home) => {
+    await feeds?.close();
+    await broker?.close();
+    feeds = null;
+    broker = null;
+    if (home.household.mqtt === undefined) return;
+    broker = openBroker({ ...home.household.mqtt, clientId: `shedbell-${installId(books)}` }, log);
+    feeds = watchFeeds({ broker, home: () => books.home(), clock: books.clock, log, hand: feedHand(books) });
+  };
+
+  const reload = watchHome(
+    options.homeDir,
+    (home) => {
+      service.replaceHome(home);
+      nextLookMs = 0;
+      void connect(home);
+    },
+    log,
+  );
+
+  const wakeOnce = async () => {
+    reload.look();
+    const nowMs = books.clock.nowMs();
+    const doubtNow = clockDoubt(nowMs, newestFactMs(books));
+    if (doubtNow !== doubt) {
+      if (doubtNow !== null) log.warn({ doubt: doubtNow }, 'waiting for the clock to be set');
+      doubt = doubtNow;
+    }
+    if (doubt !== null) return;
+    const version = String(books.store.dataVersion());
+    if (nowMs >= nextLookMs || version !== lastVersion) {
+      const turn = service.turn();
+      nextLookMs = turn.nextLookMs;
+      lastVersion = String(books.store.dataVersion());
+      lastTurnAtMs = nowMs;
+    }
+    await service.deliver();
+  };
+  const wake = () => {
+    awake ??= wakeOnce()
+      .catch((failure: unknown) => log.error({ failure: String(failure) }, 'a turn failed'))
+      .finally(() => {
+        awake = null;
+      });
+    return awake;
+  };
+
+  const app = createApp({
+    books,
+    latest: () => service.latest(),
+    changed: () => void wake(),
+    log,
+    webFolder,
+    port: options.port,
+    health: () => ({ lastTurnAtMs, doubt, problems: [...reload.problems(), ...service.latest().problems] }),
+    problems: () => [...reload.problems(), ...(doubt === null ? [] : [`Nothing is sent: ${doubt}.`])],
+  });
+  const server = await listen(createServer(app), options.host, options.port);
+  await connect(books.home());
+  const ticker = cron.schedule('* * * * *', () => wake(), {
+    timezone: 'UTC',
+    noOverlap: true,
+    suppressMissedWarning: true,
+  });
+  await wake();
+
+  const address = server.address();
+  return {
+    port: address !== null && typeof address === 'object' ? address.port : options.port,
+    wake,
+    async close() {
+      await ticker.stop();
+      await awake;
+      await feeds?.close();
+      await broker?.close();
+      await new Promise<void>((done) => {
+        server.close(() => done());
+        server.closeIdleConnections();
+      });
+      service.close();
+    },
+  };
+}
+
+function listen(server: Server, host: string, port: number): Promise<Server> {
+  return new Promise((done, fail) => {
+    server.once('error', (cause: NodeJS.ErrnoException) =>
+      fail(
+        new Fault({
+          code: cause.code === 'EADDRINUSE' ? 'port-busy' : 'page-not-served',
+          message:
+            cause.code === 'EADDRINUSE'
+              ? `Port ${port} is taken by another program`
+              : `The page cannot be served at ${host}:${port} (${cause.code ?? cause.message})`,
+          remedy: 'Stop the other program, or set http: port: in household.yaml or SHEDBELL_PORT.',
+          retry: 'later',
+          cause,
+        }),
+      ),
+    );
+    server.listen(port, host, () => done(server));
+  });
+}

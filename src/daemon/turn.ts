@@ -1,0 +1,45 @@
+import type { Log } from '../domain/outside.js';
+import type { Message } from '../domain/results/notice.js';
+import type { Outlook } from '../domain/results/outlook.js';
+import type { Sheet } from '../domain/results/sheet.js';
+import type { Books } from '../ledger/books.js';
+import { gather } from '../ledger/gather.js';
+import { postLetters } from '../ledger/post.js';
+import { sheetOf } from '../outlook/sheet-of.js';
+import { writeLetter } from '../words/letter.js';
+import type { Latest } from './latest.js';
+import { makeLinks } from './links.js';
+
+/** What one turn did and when the next is wanted. */
+export interface Turn {
+  readonly outlook: Outlook;
+  readonly posted: number;
+  readonly nextLookMs: number;
+}
+
+/** One turn of the service: gather the facts, look ahead, write what is to be said into the outbox.
+ *  Decides nothing itself; taken twice at the same moment it posts nothing new, because decisions rest on facts. */
+export function takeTurn(books: Books, latest: Latest, log: Log): Turn {
+  const outlook = latest.look();
+  const letters = outlook.messages.map((message) => ({ message, letter: letterFor(books, outlook, message) }));
+  postLetters(books, outlook, letters);
+  for (const { message, letter } of letters) {
+    log.info(
+      { kinds: message.notices.map((n) => n.kind), to: message.to, subject: letter.subject },
+      'a message was written',
+    );
+  }
+  return { outlook, posted: letters.length, nextLookMs: outlook.nextLookMs };
+}
+
+function letterFor(books: Books, outlook: Outlook, message: Message) {
+  const home = books.home();
+  const facts = gather(books);
+  const sheets = new Map<string, Sheet>();
+  for (const notice of message.notices) {
+    const visit = outlook.visits.find((v) => v.id === notice.visit);
+    const sheet = visit === undefined ? null : sheetOf(home, facts, visit);
+    if (visit !== undefined && sheet !== null) sheets.set(visit.id, sheet);
+  }
+  return writeLetter(message, { home, outlook, sheets, links: makeLinks(books) });
+}
