@@ -1,0 +1,80 @@
+import type { AsideReading, Door } from '../../domain/facts.js';
+import type { Store } from '../open.js';
+import { number, numberOrNull, text, textOrNull, word } from '../row.js';
+import type { Row } from '../sql.js';
+import { type ByMachine, ofMachines, rowsByMachine } from './by-machine.js';
+import { doors } from './doors.js';
+
+export interface NewAside extends AsideReading {
+  readonly machine: string;
+  readonly door: Door;
+  readonly enteredAtMs: number;
+}
+
+export interface StoredAside {
+  readonly machine: string;
+  readonly door: Door;
+  readonly aside: AsideReading;
+  readonly settled: 'confirmed' | 'dropped' | null;
+}
+
+export function addAside(store: Store, aside: NewAside): void {
+  store.sql.run(
+    `INSERT INTO aside (id, machine, at_ms, hours, question, suggestion_hours, door, by, entered_at_ms)
+     VALUES (:id, :machine, :atMs, :hours, :question, :suggestionHours, :door, :by, :enteredAtMs)`,
+    { ...aside },
+  );
+}
+
+export function findAside(store: Store, id: string): StoredAside | null {
+  const row = store.sql.row('SELECT * FROM aside WHERE id = :id', { id });
+  if (row === null) return null;
+  return {
+    machine: text(row, 'machine'),
+    door: word(row, 'door', doors),
+    aside: asideOf(row),
+    settled: row.settled === null ? null : word(row, 'settled', ['confirmed', 'dropped']),
+  };
+}
+
+/** The open one with exactly this instant and these hours. */
+export function findEqualAside(store: Store, machine: string, atMs: number, hours: number): AsideReading | null {
+  const row = store.sql.row(
+    'SELECT * FROM aside WHERE machine = :machine AND at_ms = :atMs AND hours = :hours AND settled_at_ms IS NULL',
+    { machine, atMs, hours },
+  );
+  return row === null ? null : asideOf(row);
+}
+
+export function settleAside(
+  store: Store,
+  id: string,
+  settled: 'confirmed' | 'dropped',
+  atMs: number,
+  by: string | null,
+): void {
+  store.sql.run(
+    'UPDATE aside SET settled = :settled, settled_at_ms = :atMs, settled_by = :by WHERE id = :id AND settled_at_ms IS NULL',
+    { id, settled, atMs, by },
+  );
+}
+
+export function asideReadingsOf(store: Store, machines: readonly string[]): ByMachine<AsideReading> {
+  return rowsByMachine(
+    store.sql,
+    `SELECT * FROM aside WHERE ${ofMachines} AND settled_at_ms IS NULL ORDER BY machine, at_ms, hours`,
+    machines,
+    asideOf,
+  );
+}
+
+function asideOf(row: Row): AsideReading {
+  return {
+    id: text(row, 'id'),
+    atMs: number(row, 'at_ms'),
+    hours: number(row, 'hours'),
+    question: text(row, 'question'),
+    suggestionHours: numberOrNull(row, 'suggestion_hours'),
+    by: textOrNull(row, 'by'),
+  };
+}

@@ -1,0 +1,29 @@
+import type { Door, NotUsed } from '../../domain/facts.js';
+import type { Store } from '../open.js';
+import { number } from '../row.js';
+import type { Row } from '../sql.js';
+import { type ByMachine, ofMachines, rowsByMachine } from './by-machine.js';
+
+export interface NewNotUsed extends NotUsed {
+  readonly id: string;
+  readonly machine: string;
+  readonly door: Door;
+  readonly by: string | null;
+}
+
+export function addNotUsed(store: Store, told: NewNotUsed): void {
+  store.sql.run(
+    `INSERT INTO not_used (id, machine, since_ms, told_at_ms, door, by)
+     VALUES (:id, :machine, :sinceMs, :toldAtMs, :door, :by)`,
+    { ...told },
+  );
+}
+
+export function notUsedOf(store: Store, machines: readonly string[]): ByMachine<NotUsed> {
+  return rowsByMachine(
+    store.sql,
+    `SELECT * FROM not_used WHERE ${ofMachines} AND voided_at_ms IS NULL ORDER BY machine, since_ms, told_at_ms`,
+    machines,
+    (row: Row): NotUsed => ({ sinceMs: number(row, 'since_ms'), toldAtMs: number(row, 'told_at_ms') }),
+  );
+}

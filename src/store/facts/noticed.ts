@@ -1,0 +1,45 @@
+import type { Noticed } from '../../domain/facts.js';
+import type { Store } from '../open.js';
+import { number, text } from '../row.js';
+import type { Row } from '../sql.js';
+import { type ByMachine, ofMachines, rowsByMachine } from './by-machine.js';
+
+export function addNoticed(
+  store: Store,
+  noticed: { id: string; machine: string; atMs: number; text: string; by: string | null },
+): void {
+  store.sql.run(
+    'INSERT INTO noticed (id, machine, at_ms, text, by) VALUES (:id, :machine, :atMs, :text, :by)',
+    noticed,
+  );
+}
+
+export function findNoticed(store: Store, id: string): Noticed | null {
+  const row = store.sql.row('SELECT * FROM noticed WHERE id = :id', { id });
+  return row === null ? null : noticedOf(row);
+}
+
+export function answerNoticedRow(store: Store, id: string, atMs: number, by: string | null): void {
+  store.sql.run(
+    'UPDATE noticed SET answered_at_ms = :atMs, answered_by = :by WHERE id = :id AND answered_at_ms IS NULL',
+    { id, atMs, by },
+  );
+}
+
+export function noticedBy(store: Store, machines: readonly string[]): ByMachine<Noticed> {
+  return rowsByMachine(
+    store.sql,
+    `SELECT * FROM noticed WHERE ${ofMachines} ORDER BY machine, at_ms, id`,
+    machines,
+    noticedOf,
+  );
+}
+
+function noticedOf(row: Row): Noticed {
+  return {
+    id: text(row, 'id'),
+    atMs: number(row, 'at_ms'),
+    text: text(row, 'text'),
+    state: row.answered_at_ms === null ? 'open' : 'answered',
+  };
+}

@@ -1,0 +1,127 @@
+import type { ChannelKind } from '../../domain/household.js';
+import type { Letter } from '../../domain/results/letter.js';
+import type { Store } from '../open.js';
+import { json, number, text, textOrNull, texts, word } from '../row.js';
+import type { Row } from '../sql.js';
+
+const channels = ['mail', 'push', 'topic', 'file'] as const satisfies readonly ChannelKind[];
+const states = ['pending', 'sending', 'delivered', 'refused', 'unknown'] as const;
+
+/** `unknown`: the program died twice while sending it; it may or may not have arrived. */
+export type LetterState = (typeof states)[number];
+
+export interface StoredLetter {
+  readonly id: string;
+  readonly messageId: string;
+  readonly to: string;
+  readonly channel: ChannelKind;
+  readonly letter: Letter;
+  readonly writtenAtMs: number;
+  readonly inReplyTo: string | null;
+  readonly references: readonly string[];
+  readonly state: LetterState;
+  readonly sender: string | null;
+  readonly crashes: number;
+  readonly attempts: number;
+  readonly nextTryAtMs: number;
+  readonly lastWord: string | null;
+}
+
+export function addLetter(
+  store: Store,
+  letter: Omit<StoredLetter, 'state' | 'sender' | 'crashes' | 'attempts' | 'nextTryAtMs' | 'lastWord'>,
+): void {
+  store.sql.run(
+    `INSERT INTO outbox (id, message_id, to_person, channel, letter, written_at_ms, in_reply_to, earlier, state, crashes, attempts, next_try_at_ms)
+     VALUES (:id, :messageId, :to, :channel, :letter, :writtenAtMs, :inReplyTo, :earlier, 'pending', 0, 0, :writtenAtMs)`,
+    {
+      id: letter.id,
+      messageId: letter.messageId,
+      to: letter.to,
+      channel: letter.channel,
+      letter: JSON.stringify(letter.letter),
+      writtenAtMs: letter.writtenAtMs,
+      inReplyTo: letter.inReplyTo,
+      earlier: JSON.stringify(letter.references),
+    },
+  );
+}
+
+export function findLetter(store: Store, id: string): StoredLetter | null {
+  const row = store.sql.row('SELECT * FROM outbox WHERE id = :id', { id });
+  return row === null ? null : letterOf(row);
+}
+
+/** Pending ones whose time has come, and those that another opening of the store left in the middle of sending. */
+export function dueLetters(store: Store, nowMs: number): readonly StoredLetter[] {
+  return store.sql
+    .rows(
+      `SELECT * FROM outbox
+       WHERE (state = 'pending' AND next_try_at_ms <= :nowMs) OR (state = 'sending' AND sender IS NOT :session)
+       ORDER BY written_at_ms, rowid`,
+      { nowMs, session: store.session },
+    )
+    .map(letterOf);
+}
+
+/** The newest letters, newest first, with how they went. */
+export function newestLetters(store: Store, limit: number): readonly StoredLetter[] {
+  return store.sql
+    .rows('SELECT * FROM outbox ORDER BY written_at_ms DESC, rowid DESC LIMIT :limit', { limit })
+    .map(letterOf);
+}
+
+/** When the next pending letter wants to be tried; null where none waits. */
+export function nextTryAt(store: Store): number | null {
+  const row = store.sql.row(`SELECT min(next_try_at_ms) AS at_ms FROM outbox WHERE state = 'pending'`);
+  return row === null || row.at_ms === null ? null : number(row, 'at_ms');
+}
+
+/** Message-IDs of earlier letters to this person about this visit, oldest first. */
+export function earlierMessageIds(store: Store, visit: string, to: string): readonly string[] {
+  return store.sql
+    .rows(
+      `SELECT message_id FROM outbox
+       WHERE to_person = :to AND id IN (SELECT message FROM notices WHERE visit = :visit AND to_person = :to)
+       ORDER BY written_at_ms, rowid`,
+      { visit, to },
+    )
+    .map((row) => text(row, 'message_id'));
+}
+
+export interface LetterMark {
+  readonly state: LetterState;
+  readonly sender: string | null;
+  readonly crashes: number;
+  readonly attempts: number;
+  readonly nextTryAtMs: number;
+  readonly lastWord: string | null;
+}
+
+export function markLetter(store: Store, id: string, mark: LetterMark): void {
+  store.sql.run(
+    `UPDATE outbox SET state = :state, sender = :sender, crashes = :crashes, attempts = :attempts,
+       next_try_at_ms = :nextTryAtMs, last_word = :lastWord WHERE id = :id`,
+    { id, ...mark },
+  );
+}
+
+function letterOf(row: Row): StoredLetter {
+  return {
+    id: text(row, 'id'),
+    messageId: text(row, 'message_id'),
+    to: text(row, 'to_person'),
+    channel: word(row, 'channel', channels),
+    // Written by this program from a Letter, in one column.
+    letter: json(row, 'letter') as Letter,
+    writtenAtMs: number(row, 'written_at_ms'),
+    inReplyTo: textOrNull(row, 'in_reply_to'),
+    references: texts(row, 'earlier'),
+    state: word(row, 'state', states),
+    sender: textOrNull(row, 'sender'),
+    crashes: number(row, 'crashes'),
+    attempts: number(row, 'attempts'),
+    nextTryAtMs: number(row, 'next_try_at_ms'),
+    lastWord: textOrNull(row, 'last_word'),
+  };
+}

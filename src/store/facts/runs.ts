@@ -1,0 +1,12 @@
+import type { Span } from '../../domain/facts.js';
+import type { Store } from '../open.js';
+import type { ByMachine } from './by-machine.js';
+import { spansOf, uniteSpan } from './spans.js';
+
+export function addRun(store: Store, machine: string, run: Span): void {
+  uniteSpan(store, 'runs', machine, run);
+}
+
+export function runsOf(store: Store, machines: readonly string[]): ByMachine<Span> {
+  return spansOf(store, 'runs', machines);
+}

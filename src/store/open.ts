@@ -1,0 +1,132 @@
+import { randomBytes, randomUUID } from 'node:crypto';
+import Database from 'better-sqlite3';
+import { Fault } from '../domain/fault.js';
+import type { Log } from '../domain/outside.js';
+import { faultsOf, storeErrors, storeFault } from './errors.js';
+import { type Migration, migrate, readMigrations } from './migrate.js';
+import { type Sql, sqlOn } from './sql.js';
+
+/** The facts on disk. Only the files of this folder use `sql`; the ledger calls them inside `write`. */
+export interface Store {
+  readonly file: string;
+  readonly sql: Sql;
+  /** Names this opening, so that an attempt left over by a crash is told from one under way. */
+  readonly session: string;
+  /** One immediate transaction: all of it or none. A call within a call joins the outer one, and undoes only itself when it throws. */
+  write<T>(action: () => T): T;
+  /** As `write`, for what is no fact (marks of the outbox, keys): the version of the facts stays. */
+  mark<T>(action: () => T): T;
+  /** Everything read inside is of one moment. */
+  read<T>(action: () => T): T;
+  /** Grows whenever any fact changes, also by another process; equal numbers mean equal facts. */
+  dataVersion(): number;
+  /** A new id such as `record-4kq2mz7d1c`. */
+  newId(kind: string): string;
+  close(): void;
+}
+
+export interface StoreOptions {
+  readonly log?: Log;
+  /** Called before every statement that writes; throwing here is as if the disk had failed there. For walks over faults. */
+  readonly beforeRun?: (statement: string) => void;
+  /** Milliseconds to wait for another process's transaction. */
+  readonly busyMs?: number;
+  /** The changing part of new ids; a rehearsal counts, so that it comes out the same each time. */
+  readonly idPart?: () => string;
+  readonly migrations?: readonly Migration[];
+}
+
+const busyMs = 5000;
+/** The write-ahead log is cut back to this after it was needed longer, so that it never fills a small card. */
+const walBytes = 4 * 1024 * 1024;
+
+/** Opens the facts in `file` (made where missing) or in memory, checks them and brings them to this version's schema.
+ *  @throws Fault store-cannot-open, store-corrupt, store-not-ours, store-newer, store-read-only, store-migration-failed, disk-full */
+export function openStore(file: string, options: StoreOptions = {}): Store {
+  const db = faultsOf(file, () => new Database(file, { timeout: options.busyMs ?? busyMs }));
+  try {
+    prepare(db, file, options);
+  } catch (cause) {
+    db.close();
+    throw storeFault(cause, file);
+  }
+  const sql = sqlOn(db, file, options.beforeRun ?? (() => {}));
+  const versions = watchVersions(db, file, sql);
+  const transact = <T>(action: () => T): T => faultsOf(file, () => db.transaction(action).immediate());
+
+  return {
+    file,
+    sql,
+    session: randomUUID(),
+    write: (action) =>
+      transact(() => {
+        const before = changesOf(sql);
+        const result = action();
+        if (changesOf(sql) !== before) sql.run('UPDATE counter SET facts_version = facts_version + 1 WHERE id = 1');
+        return result;
+      }),
+    mark: transact,
+    read: (action) => faultsOf(file, () => db.transaction(action).deferred()),
+    dataVersion: versions,
+    newId: (kind) => `${kind}-${(options.idPart ?? randomPart)()}`,
+    close: () => {
+      if (!db.open) return;
+      // A reader elsewhere may keep the log from being emptied; then the next opening does it.
+      try {
+        db.pragma('wal_checkpoint(TRUNCATE)');
+      } catch (cause) {
+        options.log?.warn({ code: 'disk-error', cause: String(cause) }, 'the write-ahead log was not emptied');
+      }
+      db.close();
+    },
+  };
+}
+
+function prepare(db: Database.Database, file: string, options: StoreOptions): void {
+  // The first pragma reads the file: damage shows here, before anything is written.
+  const state = String(db.pragma('quick_check(1)', { simple: true }));
+  if (state !== 'ok') {
+    throw new Fault({
+      code: 'store-corrupt',
+      message: storeErrors['store-corrupt'],
+      place: file,
+      found: state.slice(0, 200),
+      remedy: 'Keep the file, and put the newest copy in its place.',
+      retry: 'after-fix',
+    });
+  }
+  db.pragma('journal_mode = WAL');
+  db.pragma('synchronous = FULL');
+  db.pragma('foreign_keys = ON');
+  db.pragma(`journal_size_limit = ${walBytes}`);
+  db.pragma('temp_store = MEMORY');
+  db.pragma('trusted_schema = OFF');
+  const copy = migrate(db, file, options.migrations ?? readMigrations());
+  if (copy !== null) options.log?.info({ copy }, 'the data were brought to a newer schema; a copy lies beside them');
+}
+
+/** The counter in the database tells of every write through this program; SQLite's own data_version also of a stranger's. */
+function watchVersions(db: Database.Database, file: string, sql: Sql): () => number {
+  const look = () => ({
+    counter: Number(sql.row('SELECT facts_version FROM counter WHERE id = 1')?.facts_version ?? 0),
+    elsewhere: Number(faultsOf(file, () => db.pragma('data_version', { simple: true }))),
+  });
+  let strays = 0;
+  let last = look();
+  return () => {
+    const now = look();
+    if (now.elsewhere !== last.elsewhere && now.counter === last.counter) strays += 1;
+    last = now;
+    return now.counter + strays;
+  };
+}
+
+function changesOf(sql: Sql): number {
+  return Number(sql.row('SELECT total_changes() AS changes')?.changes ?? 0);
+}
+
+/** 50 random bits in ten letters and digits that cannot be mistaken for one another; a person may have to type them. */
+function randomPart(): string {
+  const letters = '0123456789abcdefghjkmnpqrstvwxyz';
+  return [...randomBytes(10)].map((byte) => letters[byte % 32]).join('');
+}
