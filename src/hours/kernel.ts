@@ -1,0 +1,58 @@
+import { cellDays, daysPerYear, drift, yearly } from './constants.js';
+import type { Timeline } from './timeline.js';
+
+/** The covariance of the log rate, tabled in half cells: k(d) = σ0² + σs²·yearly(d) + σd²·drift(d),
+ *  yearly(d) = exp(−2 sin²(π d/365.25)/ℓ² − d/τs), drift(d) = exp(−d/τd). */
+export interface KernelTable {
+  readonly yearly: Float64Array;
+  readonly drift: Float64Array;
+  /** Middle of each cell in half cells from the origin, rounded for the stretched one. */
+  readonly middles: Int32Array;
+}
+
+const halfCell = cellDays / 2;
+
+/** Tables for every distance that occurs on a timeline. */
+export function tableKernel(timeline: Timeline): KernelTable {
+  const { edges } = timeline;
+  const cells = edges.length - 1;
+  const middles = new Int32Array(cells);
+  for (let i = 0; i < cells; i += 1) middles[i] = Math.round(((edges[i] ?? 0) + (edges[i + 1] ?? 0)) / 2 / halfCell);
+  const reach = (middles[cells - 1] ?? 0) - (middles[0] ?? 0) + 1;
+  const season = new Float64Array(reach);
+  const slow = new Float64Array(reach);
+  for (let i = 0; i < reach; i += 1) {
+    const days = i * halfCell;
+    season[i] = Math.exp(
+      (-2 * Math.sin((Math.PI * days) / daysPerYear) ** 2) / yearly.length ** 2 - days / yearly.memoryDays,
+    );
+    slow[i] = drift.sd ** 2 * Math.exp(-days / drift.memoryDays);
+  }
+  return { yearly: season, drift: slow, middles };
+}
+
+/** Covariances between two ranges of cells, row after row.
+ *  @param levelSd   σ0
+ *  @param seasonSd  σs */
+export function covariances(
+  table: KernelTable,
+  levelSd: number,
+  seasonSd: number,
+  rows: { from: number; to: number },
+  columns: { from: number; to: number },
+): Float64Array {
+  const width = columns.to - columns.from;
+  const matrix = new Float64Array((rows.to - rows.from) * width);
+  const level = levelSd ** 2;
+  const season = seasonSd ** 2;
+  let at = 0;
+  for (let i = rows.from; i < rows.to; i += 1) {
+    const middle = table.middles[i] ?? 0;
+    for (let j = columns.from; j < columns.to; j += 1) {
+      const apart = Math.abs(middle - (table.middles[j] ?? 0));
+      matrix[at] = level + season * (table.yearly[apart] ?? 0) + (table.drift[apart] ?? 0);
+      at += 1;
+    }
+  }
+  return matrix;
+}

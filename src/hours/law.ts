@@ -1,0 +1,170 @@
+import { dayMs, hourMs } from '../domain/day.js';
+import { pSumAtLeast } from '../maths/compound-poisson.js';
+import { firstReaching, lastAtMost } from '../maths/search.js';
+import { burstShare, nodes } from './constants.js';
+import type { Belief, HoursEstimate } from './estimate.js';
+import { timeWithin } from './spans.js';
+import type { Timeline } from './timeline.js';
+import { aboutVariance } from './windows.js';
+
+/** Where the meter stands at an instant at or after the newest reading, before the uncertain use: one entry a node. */
+export interface Start {
+  readonly weight: number;
+  readonly hours: number;
+}
+
+/** The law of the use since the newest reading, at one instant: a mixture of compound Poisson sums. */
+export interface Mixture {
+  readonly starts: readonly Start[];
+  readonly parts: readonly {
+    readonly belief: Belief;
+    readonly node: number;
+    readonly weight: number;
+    readonly mean: number;
+    readonly phi: number;
+  }[];
+  /** The meter cannot stand above this: 24 h a day since the newest reading. */
+  readonly mostHours: number;
+}
+
+/** How far into the cells after the origin an instant lies. */
+interface Progress {
+  readonly cell: number;
+  /** Share of the cell's open time that has passed. */
+  readonly share: number;
+  /** Days after the last edge. */
+  readonly beyondDays: number;
+}
+
+/** The mixture at one instant.
+ *  @param atMs  at or after the newest reading; earlier is taken as the reading itself */
+export function mixtureAt(estimate: HoursEstimate, atMs: number): Mixture {
+  const { timeline, ratio, beliefs } = estimate;
+  const { origin } = timeline;
+  const progress = progressAt(timeline, atMs);
+  const parts = beliefs.flatMap((belief) => {
+    const { mean, relativeVariance } = courseAt(belief, progress);
+    const logVariance = Math.log1p((1 - burstShare) * relativeVariance);
+    return nodes.map((node, i) => {
+      const factor = Math.exp(node.z * Math.sqrt(logVariance) - logVariance / 2);
+      const own = mean * factor;
+      return {
+        belief,
+        node: i,
+        weight: belief.weight * node.weight,
+        mean: own,
+        phi: belief.phi + burstShare * relativeVariance * own,
+      };
+    });
+  });
+  const seen = timeWithin(timeline.runs, origin.atMs, atMs) / hourMs;
+  const middle = origin.hours + ratio.mean * seen;
+  const sd = Math.sqrt((ratio.sd * seen) ** 2 + (origin.about ? aboutVariance(origin) : 0));
+  const starts =
+    sd < 0.005
+      ? [{ weight: 1, hours: middle }]
+      : nodes.map((node) => ({ weight: node.weight, hours: middle + node.z * sd }));
+  const most = Math.max(...starts.map((start) => start.hours));
+  // With a feed the clock allows 24 h a day in the gaps only; the seen hours stand in the start.
+  const openDays = Math.max(0, atMs - origin.atMs - timeWithin(timeline.known, origin.atMs, atMs)) / dayMs;
+  return { starts, parts, mostHours: most + 24 * openDays };
+}
+
+/** P(Y >= target) under a mixture; 1 up to the lowest start, 0 above what 24 h a day allow. */
+export function pAtLeast(mixture: Mixture, targetHours: number): number {
+  let p = 0;
+  for (const start of mixture.starts) {
+    const amount = targetHours - start.hours;
+    if (amount <= 0) {
+      p += start.weight;
+      continue;
+    }
+    if (targetHours > mixture.mostHours) continue;
+    let above = 0;
+    for (const part of mixture.parts) {
+      // More than nine deviations off is certain to far below the accuracy of the model.
+      const deviation = Math.sqrt(part.mean * part.phi);
+      if (amount < part.mean - 9 * deviation) above += part.weight;
+      else if (amount < part.mean + 9 * deviation + 12 * part.phi)
+        above += part.weight * pSumAtLeast(amount, part.mean, part.phi);
+    }
+    p += start.weight * above;
+  }
+  return Math.min(1, p);
+}
+
+/** Quantiles of the meter under a mixture; equal to the newest reading where no use at all is likely enough.
+ *  @param levels  each above 0 and below 1
+ *  @returns       as many hours, in the order of the levels */
+export function mixtureQuantiles(mixture: Mixture, levels: readonly number[]): number[] {
+  const low = Math.min(...mixture.starts.map((start) => start.hours));
+  const top = Math.max(...levels);
+  let high = low;
+  let step = Math.max(
+    0.5,
+    mixture.parts.reduce((sum, part) => sum + part.weight * part.mean, 0),
+  );
+  const below = (hours: number) => 1 - pAtLeast(mixture, hours + 1e-9);
+  // pAtLeast is 0 past mostHours, so that this ends.
+  while (high < mixture.mostHours && below(high) < top) {
+    high = Math.min(mixture.mostHours, high + step);
+    step *= 2;
+  }
+  const order = levels.map((level, i) => ({ level, i })).sort((a, b) => a.level - b.level);
+  const answers = new Array<number>(levels.length).fill(low);
+  let from = low;
+  const tolerance = Math.min(0.01, Math.max(0.001, (high - low) * 1e-4));
+  for (const { level, i } of order) {
+    from = firstReaching(below, level, from, high, tolerance);
+    // Inside the chance of no use the quantile is the reading itself, not a hair above.
+    const start = mixture.starts.find((one) => Math.abs(one.hours - from) <= tolerance && below(one.hours) >= level);
+    answers[i] = start === undefined ? from : start.hours;
+  }
+  return answers;
+}
+
+/** Expected use and its relative variance from the newest reading to an instant, averaged over nothing: one belief. */
+function courseAt(belief: Belief, progress: Progress): { mean: number; relativeVariance: number } {
+  const { mean, relativeVariance } = belief.course;
+  const { cell, share, beyondDays } = progress;
+  const last = mean.length - 1;
+  const from = mean[cell] ?? 0;
+  const to = mean[cell + 1] ?? from;
+  if (beyondDays > 0) {
+    // Past the table the last year's pace goes on.
+    const pace = ((mean[last] ?? 0) - (mean[last - 1] ?? 0)) / 360;
+    return { mean: (mean[last] ?? 0) + pace * beyondDays, relativeVariance: relativeVariance[last] ?? 0 };
+  }
+  const r0 = relativeVariance[cell] ?? 0;
+  const r1 = relativeVariance[cell + 1] ?? r0;
+  return { mean: from + share * (to - from), relativeVariance: r0 + share * (r1 - r0) };
+}
+
+function progressAt(timeline: Timeline, atMs: number): Progress {
+  const { edges, pastCells, origin } = timeline;
+  const days = Math.max(0, (atMs - origin.atMs) / dayMs);
+  const lastEdge = edges[edges.length - 1] ?? 0;
+  if (days >= lastEdge) return { cell: edges.length - 1 - pastCells, share: 0, beyondDays: days - lastEdge + 1e-9 };
+  const index = Math.max(pastCells, lastAtMost(edges, days));
+  const from = edges[index] ?? 0;
+  const to = edges[index + 1] ?? from + 1;
+  const cell = index - pastCells;
+  const fromMs = origin.atMs + from * dayMs;
+  const toMs = origin.atMs + to * dayMs;
+  const known = timeWithin(timeline.known, fromMs, toMs);
+  if (known === 0) return { cell, share: (days - from) / (to - from), beyondDays: 0 };
+  const open = toMs - fromMs - known;
+  const passed = atMs - fromMs - timeWithin(timeline.known, fromMs, atMs);
+  return { cell, share: open > 0 ? Math.max(0, Math.min(1, passed / open)) : 1, beyondDays: 0 };
+}
+
+/** The fitted share of use per belief between two instants at or after the newest reading: node means at both.
+ *  @returns  expected hours from the newest reading to the instant, averaged over the beliefs */
+export function expectedUse(estimate: HoursEstimate, atMs: number): number {
+  const progress = progressAt(estimate.timeline, atMs);
+  const seen = timeWithin(estimate.timeline.runs, estimate.timeline.origin.atMs, atMs) / hourMs;
+  return estimate.beliefs.reduce(
+    (sum, belief) => sum + belief.weight * courseAt(belief, progress).mean,
+    estimate.ratio.mean * seen,
+  );
+}

@@ -1,0 +1,76 @@
+import { dayMs, hourMs } from '../domain/day.js';
+import { nearby, ratioPrior } from './constants.js';
+import type { Evidence, EvidenceReading } from './evidence.js';
+import type { FeedRates } from './feed-rates.js';
+import { gapsBetween, timeWithin } from './spans.js';
+import type { Timeline } from './timeline.js';
+
+/** κ: meter hours per hour of the feed. */
+export interface Ratio {
+  readonly mean: number;
+  readonly sd: number;
+}
+
+const gridPoints = 41;
+const gridReach = 3;
+/** A window between readings teaches the ratio only where the feed saw at least this share of it. */
+const leastCovered = 0.2;
+
+/** The ratio from windows between readings: with S feed hours seen and G expected in the gaps, the meter's rise y is about normal
+ *  around κ(S + G) with variance κ²(φG + 0.04 G²) + 0.003 + (0.03 y)²; the posterior of log κ on a grid.
+ *  @param kept  readings, ascending, spaced
+ *  @returns     exactly 1 where the ratio is known; the prior where no window teaches it
+ *  Source: common practice, no source; the prior's figures in constants.ts. */
+export function learnRatio(
+  evidence: Evidence,
+  timeline: Timeline,
+  rates: FeedRates,
+  kept: readonly EvidenceReading[],
+): Ratio {
+  if (evidence.meterRatioKnown || !timeline.hasFeed) return { mean: 1, sd: 0 };
+  const prior = ratioPrior[evidence.meterCounts];
+  const windows = teachingWindows(timeline, rates, kept);
+  const logWeights: number[] = [];
+  const ratios: number[] = [];
+  for (let i = 0; i < gridPoints; i += 1) {
+    const z = gridReach * ((2 * i) / (gridPoints - 1) - 1);
+    const ratio = prior.median * Math.exp(z * prior.sd);
+    let log = -(z * z) / 2;
+    for (const { rise, seen, missed } of windows) {
+      const variance = ratio ** 2 * (rates.phi * missed + 0.04 * missed ** 2) + 0.003 + (0.03 * rise) ** 2;
+      log -= (rise - ratio * (seen + missed)) ** 2 / (2 * variance) + Math.log(variance) / 2;
+    }
+    ratios.push(ratio);
+    logWeights.push(log);
+  }
+  const top = Math.max(...logWeights);
+  const weights = logWeights.map((log) => Math.exp(log - top));
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const mean = weights.reduce((sum, weight, i) => sum + weight * (ratios[i] ?? 0), 0) / total;
+  const variance = weights.reduce((sum, weight, i) => sum + weight * ((ratios[i] ?? 0) - mean) ** 2, 0) / total;
+  // The grid itself is a few per cent wide: a spike on one point is not certainty.
+  const step = (2 * gridReach * prior.sd) / (gridPoints - 1);
+  return { mean, sd: Math.sqrt(variance + (mean * step) ** 2 / 12) };
+}
+
+function teachingWindows(timeline: Timeline, rates: FeedRates, kept: readonly EvidenceReading[]) {
+  const windows: { rise: number; seen: number; missed: number }[] = [];
+  kept.forEach((reading, i) => {
+    const next = kept[i + 1];
+    if (next === undefined || reading.about) return;
+    const covered = timeWithin(timeline.covered, reading.atMs, next.atMs);
+    if (covered < leastCovered * (next.atMs - reading.atMs)) return;
+    const seen = timeWithin(timeline.runs, reading.atMs, next.atMs) / hourMs;
+    let missed = 0;
+    for (const gap of gapsBetween(timeline.knownSpans, reading.atMs, next.atMs)) {
+      for (let fromMs = gap.fromMs; fromMs < gap.toMs; fromMs += dayMs) {
+        const toMs = Math.min(gap.toMs, fromMs + dayMs);
+        const near = rates.around((fromMs + toMs) / 2);
+        const rate = (near.runHours + nearby.fittedDays * rates.hoursPerDay) / (near.coveredDays + nearby.fittedDays);
+        missed += (rate * (toMs - fromMs)) / dayMs;
+      }
+    }
+    windows.push({ rise: next.hours - reading.hours, seen, missed });
+  });
+  return windows;
+}
