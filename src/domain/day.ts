@@ -147,6 +147,22 @@ export function daysBetween(from: Day, to: Day): number {
   return Temporal.PlainDate.from(from).until(Temporal.PlainDate.from(to), { largestUnit: 'day' }).days;
 }
 
+/** Days since 1970-01-01: plain arithmetic for searches over hundreds of days, where calendar objects would be slow.
+ *  Calendar days have no time zone and no clock changes, so this is exact. */
+export function dayNumber(day: Day): number {
+  return Math.round(Date.parse(`${day}T00:00:00Z`) / dayMs);
+}
+
+/** The day with a number, the inverse of `dayNumber`; `number` is whole. */
+export function dayNumbered(number: number): Day {
+  return new Date(number * dayMs).toISOString().slice(0, 10) as Day;
+}
+
+/** The weekday of a day by its number: 1970-01-01 was a Thursday. */
+export function weekdayNumbered(number: number): Weekday {
+  return weekdays[(((number + 3) % 7) + 7) % 7] ?? 'mon';
+}
+
 export function weekdayOf(day: Day): Weekday {
   return weekdays[Temporal.PlainDate.from(day).dayOfWeek - 1] ?? 'mon';
 }

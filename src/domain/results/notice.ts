@@ -18,3 +18,14 @@ export interface Message {
   readonly to: string;
   readonly notices: readonly Notice[];
 }
+
+/** What will be said next about one visit, and why not yet. */
+export interface WaitingNotice {
+  readonly kind: NoticeKind;
+  readonly machine: string;
+  readonly visit: string;
+  /** Earliest day on which it can go out. */
+  readonly day: Day;
+  /** A sentence for the notices page. */
+  readonly why: string;
+}
