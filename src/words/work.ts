@@ -1,4 +1,4 @@
-import type { Caution, SignalWord } from '../domain/cautions.js';
+import { type Caution, signalWords } from '../domain/cautions.js';
 import type { Machine } from '../domain/machine.js';
 import type { LetterBlock } from '../domain/results/letter.js';
 import type { Notice } from '../domain/results/notice.js';
@@ -19,8 +19,6 @@ import { sayVisit, sayVisitTitle } from './visit.js';
 const mostCautions = 4;
 /** Characters of a job in a subject line, so that machine and day stay in view in a list. Common practice, no source. */
 const mostOfTitle = 46;
-/** From the worst down. Source: ANSI Z535.4-2007 sections 4.14.1 to 4.14.4. */
-const worstFirst: readonly SignalWord[] = ['DANGER', 'WARNING', 'CAUTION', 'NOTICE'];
 
 /** A `work` or `late` notice in words: the sentence; why and how sure; the tasks in working order with their minutes; what
  *  is still to buy, what to have ready, tools; the worst cautions; what to do when the meter shows less; the links.
@@ -152,7 +150,7 @@ function sayThings(visit: Visit, sheet: Sheet | null, context: LetterContext): r
 
 function sayCautions(cautions: readonly Caution[]): readonly LetterBlock[] {
   const once = cautions.filter((caution, at) => cautions.findIndex((other) => other.id === caution.id) === at);
-  const sorted = once.toSorted((a, b) => worstFirst.indexOf(a.signal) - worstFirst.indexOf(b.signal));
+  const sorted = once.toSorted((a, b) => signalWords.indexOf(a.signal) - signalWords.indexOf(b.signal));
   const shown = sorted.slice(0, mostCautions);
   if (shown.length === 0) return [];
   const rest =

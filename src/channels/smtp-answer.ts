@@ -1,0 +1,73 @@
+import type { Delivery } from '../domain/results/envelope.js';
+import { oneLine } from '../words/sentence.js';
+
+/** After a refused login: trying again soon can lock the account. Common practice, no source. */
+export const afterRefusedLoginMs = 6 * 3_600_000;
+/** After a certificate that is not trusted: only a person mends that. Common practice, no source. */
+export const afterBadCertificateMs = 3_600_000;
+const longestAnswer = 300;
+
+/** What a failed attempt means. A permanent answer of the server (5xx) is a refusal; a refused login, a temporary answer
+ *  (4xx) and every trouble of the network mean to try later, because the letter itself may be fine.
+ *  @param failure  what the mail library threw
+ *  @param server   name of the server, for the reason
+ *  @param secrets  texts that must not stand in a reason
+ *  Source: RFC 5321 section 4.2.1 (first digit of a reply), RFC 4954 section 6 (replies to AUTH). */
+export function readFailure(failure: unknown, server: string, secrets: readonly string[]): Delivery {
+  const { code, responseCode, response, message } = fieldsOf(failure);
+  const said = withoutSecrets(response === '' ? message : response, secrets);
+  if (code === 'EAUTH' || responseCode === 535) {
+    const isTemporary = responseCode !== null && responseCode < 500;
+    const reason = isTemporary
+      ? `${server} cannot check the login at present: ${said}`
+      : `${server} refused the login; check user and password (many providers want an app password): ${said}`;
+    return { kind: 'try-later', reason, afterMs: isTemporary ? null : afterRefusedLoginMs };
+  }
+  if (responseCode !== null && responseCode >= 500)
+    return { kind: 'refused', reason: `${server} refused the letter: ${said}` };
+  if (responseCode !== null && responseCode >= 400)
+    return { kind: 'try-later', reason: `${server} asks to come back later: ${said}`, afterMs: null };
+  if (/certificate|altnames|self.signed/i.test(message)) {
+    return {
+      kind: 'try-later',
+      reason: `The certificate of ${server} is not trusted: ${said}`,
+      afterMs: afterBadCertificateMs,
+    };
+  }
+  if (code === 'ETLS')
+    return {
+      kind: 'try-later',
+      reason: `${server} does not offer an encrypted connection: ${said}`,
+      afterMs: afterBadCertificateMs,
+    };
+  if (code === 'ETIMEDOUT')
+    return { kind: 'try-later', reason: `${server} did not answer in time: ${said}`, afterMs: null };
+  if (/clos|reset|EPIPE|hang up/i.test(message)) {
+    return { kind: 'try-later', reason: `The connection to ${server} broke off: ${said}`, afterMs: null };
+  }
+  return { kind: 'try-later', reason: `${server} could not be reached: ${said}`, afterMs: null };
+}
+
+/** A server's answer on one line, shortened, with every secret (also in base64, as logins send it) blotted out. */
+export function withoutSecrets(text: string, secrets: readonly string[]): string {
+  let clean = oneLine(text);
+  for (const secret of secrets) {
+    if (secret === '') continue;
+    const base64 = Buffer.from(secret).toString('base64');
+    for (const form of [secret, base64, base64.replace(/=+$/, '')]) clean = clean.replaceAll(form, '•••');
+  }
+  return clean.length > longestAnswer ? `${clean.slice(0, longestAnswer)}…` : clean;
+}
+
+function fieldsOf(failure: unknown) {
+  const held = (name: string): unknown =>
+    typeof failure === 'object' && failure !== null && name in failure ? Reflect.get(failure, name) : undefined;
+  const text = (value: unknown) => (typeof value === 'string' ? value : '');
+  const number = held('responseCode');
+  return {
+    code: text(held('code')),
+    responseCode: typeof number === 'number' && Number.isFinite(number) ? number : null,
+    response: text(held('response')),
+    message: text(held('message')) || 'no reason was given',
+  };
+}
