@@ -65,3 +65,10 @@ export interface Household {
   /** Minutes of setting up that a visit costs, whatever is done in it. */
   readonly setUpMinutes: number;
 }
+
+/** Whether a person is told about a kind at all: the kinds they named; without any, everything, but somebody who is only
+ *  told when work is late (`secondAfterDays`) hears of `late` and `trouble` alone. */
+export function hears(person: Person, kind: NoticeKind): boolean {
+  if (person.kinds !== undefined) return person.kinds.includes(kind);
+  return person.secondAfterDays === undefined || kind === 'late' || kind === 'trouble';
+}

@@ -1,0 +1,48 @@
+import { type Day, dayNumber, dayOf } from '../domain/day.js';
+import type { MachineFacts } from '../domain/facts.js';
+import { type Household, hears } from '../domain/household.js';
+import type { Due } from '../domain/results/due.js';
+import type { ShoppingItem } from '../domain/results/visit.js';
+
+/** The day on which a `parts` notice first told somebody about a task in its present cycle; null where none has.
+ *  @param due     the task's, for when it was last done
+ *  @param person  only notices to them; undefined: to anybody
+ *  Source: common practice, no source. */
+export function partsToldOn(
+  due: Pick<Due, 'task' | 'lastDay'>,
+  facts: Pick<MachineFacts, 'sent'>,
+  household: Pick<Household, 'zone'>,
+  person?: string,
+): Day | null {
+  const days = facts.sent
+    .filter((n) => n.kind === 'parts' && n.tasks.includes(due.task) && (person === undefined || n.to === person))
+    .map((n) => dayOf(n.atMs, household.zone))
+    .filter((day) => due.lastDay === null || day > due.lastDay);
+  return days.sort()[0] ?? null;
+}
+
+/** The first day on which everything that is missing can be at hand: ordered on the day its notice went out (or on the
+ *  first day on which it can), its lead days, and a day to spare. Where nobody hears of parts, nothing waits for them.
+ *  @param items     shopping of the tasks concerned
+ *  @param dues      of the tasks concerned
+ *  @param orderDay  number of the first day on which an order can still be made
+ *  @returns a day number; `orderDay` where nothing is missing
+ *  Source: common practice, no source. */
+export function partsHereFrom(
+  items: readonly ShoppingItem[],
+  dues: readonly Due[],
+  facts: Pick<MachineFacts, 'sent'>,
+  household: Pick<Household, 'zone' | 'people'>,
+  orderDay: number,
+): number {
+  if (!household.people.some((person) => hears(person, 'parts'))) return orderDay;
+  const ordered = (task: string) => {
+    const due = dues.find((d) => d.task === task);
+    const told = due === undefined ? null : partsToldOn(due, facts, household);
+    return told === null ? orderDay : dayNumber(told);
+  };
+  const arrivals = items
+    .filter((item) => item.toBuy > 0)
+    .map((item) => Math.max(...item.tasks.map(ordered)) + Math.ceil(item.leadDays) + 1);
+  return Math.max(orderDay, ...arrivals);
+}

@@ -1,0 +1,134 @@
+import type { MachineFacts } from '../domain/facts.js';
+import type { Household } from '../domain/household.js';
+import { convert, parseQuantity } from '../domain/quantity.js';
+import type { ShoppingItem } from '../domain/results/visit.js';
+import type { Fluid, FluidChoice, Part, Task } from '../domain/task.js';
+
+/** One task's need of one thing. */
+interface Need {
+  readonly task: string;
+  readonly kind: ShoppingItem['kind'];
+  readonly name: string;
+  readonly quantity: number;
+  readonly unit: ShoppingItem['unit'];
+  readonly specification: string | null;
+  readonly leadDays: number;
+}
+
+/** Everything the tasks need, the same thing added up over them, in the order of first need. What is in stock or was said
+ *  to be in hand for a task lessens what is to buy; stock of one name is used up item by item.
+ *  @param tasks      of one visit; work that a dealer does brings its own things and is left out
+ *  @param facts      stock by name in lower case (pieces, litres, kilograms) and answers "have it"
+ *  @param household  its coldest night chooses the grade
+ *  @returns quantities in pieces, litres or kilograms; nothing needed gives []
+ *  @throws Fault quantity-unreadable, unit-unknown for a fluid whose quantity is no volume, mass or count
+ *  Source: common practice, no source. */
+export function listShopping(
+  tasks: readonly Task[],
+  facts: Pick<MachineFacts, 'stock' | 'answers' | 'records'>,
+  household: Pick<Household, 'coldestCelsius'>,
+): ShoppingItem[] {
+  const needs = tasks.filter((task) => task.by === 'owner').flatMap((task) => needsOf(task, household));
+  const groups = new Map<string, Need[]>();
+  for (const need of needs) {
+    const key = `${need.kind}|${need.name.toLowerCase()}|${need.specification ?? ''}|${need.unit}`;
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [need]);
+    else group.push(need);
+  }
+  const stock = new Map(Object.entries(facts.stock));
+  const items: ShoppingItem[] = [];
+  for (const group of groups.values()) {
+    const [first] = group;
+    if (first === undefined) continue;
+    const name = first.name.toLowerCase();
+    const onShelf = Math.max(0, stock.get(name) ?? 0);
+    const inHand = sum(group.filter((need) => hasPartsFor(need.task, facts)).map((need) => need.quantity));
+    const quantity = sum(group.map((need) => need.quantity));
+    const fromShelf = Math.min(onShelf, Math.max(0, quantity - inHand));
+    stock.set(name, onShelf - fromShelf);
+    items.push({
+      kind: first.kind,
+      name: first.name,
+      quantity: tidy(quantity),
+      unit: first.unit,
+      specification: first.specification,
+      inStock: tidy(onShelf + inHand),
+      toBuy: tidy(Math.max(0, quantity - inHand - fromShelf)),
+      leadDays: Math.max(...group.map((need) => need.leadDays)),
+      tasks: [...new Set(group.map((need) => need.task))],
+    });
+  }
+  return items;
+}
+
+/** Whether somebody said that they have the parts for a task and have not used them since.
+ *  Source: common practice, no source. */
+export function hasPartsFor(task: string, facts: Pick<MachineFacts, 'answers' | 'records'>): boolean {
+  const saidMs = Math.max(
+    Number.NEGATIVE_INFINITY,
+    ...facts.answers.filter((a) => a.kind === 'have-parts' && a.tasks.includes(task)).map((a) => a.atMs),
+  );
+  return Number.isFinite(saidMs) && !facts.records.some((r) => r.tasks.includes(task) && r.enteredAtMs >= saidMs);
+}
+
+/** The grade for the cold to come: of the choices that stand it, the one made for the least cold; where none does, the one
+ *  that stands the most. Without a known coldest night the one that stands the most, since it serves anywhere.
+ *  @param coldestCelsius  coldest night expected, degrees Celsius; undefined: not known
+ *  @returns null where the fluid names no grade
+ *  Source: common practice, no source; SAE J300 sets what a winter grade must stand. */
+export function chooseGrade(fluid: Fluid, coldestCelsius: number | undefined): string | null {
+  if (fluid.must !== undefined) return fluid.must;
+  const choices = [...(fluid.choices ?? [])].sort((a, b) => standsTo(a) - standsTo(b));
+  const fit = coldestCelsius === undefined ? [] : choices.filter((choice) => standsTo(choice) <= coldestCelsius);
+  return (fit.at(-1) ?? choices[0])?.grade ?? null;
+}
+
+function needsOf(task: Task, household: Pick<Household, 'coldestCelsius'>): Need[] {
+  return [
+    ...task.parts.map((part) => partNeed(task.id, part)),
+    ...task.fluids.map((fluid) => fluidNeed(task.id, fluid, household.coldestCelsius)),
+  ].filter((need) => need.quantity > 0);
+}
+
+function partNeed(task: string, part: Part): Need {
+  const number = part.number?.trim() ?? '';
+  return {
+    task,
+    kind: 'part',
+    name: part.name,
+    quantity: part.quantity,
+    unit: 'pcs',
+    specification: number === '' ? null : number,
+    leadDays: part.leadDays ?? 0,
+  };
+}
+
+function fluidNeed(task: string, fluid: Fluid, coldestCelsius: number | undefined): Need {
+  const amount = parseQuantity(fluid.quantity);
+  const unit = amount.dimension === 'mass' ? 'kg' : amount.dimension === 'count' ? 'pcs' : 'L';
+  return {
+    task,
+    kind: 'fluid',
+    name: fluid.name,
+    quantity: convert(amount, unit),
+    unit,
+    specification: chooseGrade(fluid, coldestCelsius),
+    leadDays: fluid.leadDays ?? 0,
+  };
+}
+
+function standsTo(choice: FluidChoice): number {
+  return choice.coldest === undefined
+    ? Number.NEGATIVE_INFINITY
+    : convert(parseQuantity(choice.coldest, 'temperature', 'C'), 'C');
+}
+
+function sum(numbers: readonly number[]): number {
+  return numbers.reduce((total, number) => total + number, 0);
+}
+
+/** Adding litres leaves dust such as 5.300000000000001. */
+function tidy(quantity: number): number {
+  return Math.round(quantity * 1e6) / 1e6;
+}
