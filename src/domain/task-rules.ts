@@ -86,9 +86,7 @@ export function checkTask(task: Task, ids: readonly string[], lists: NeedLists):
 
 /** Whether a limit or a word of the task itself ever brings it: every, first, season or `when: noticed`. */
 export function hasLimit(task: Task): boolean {
-  return (
-    task.every !== undefined || task.first !== undefined || task.season !== undefined || task.when !== undefined
-  );
+  return task.every !== undefined || task.first !== undefined || task.season !== undefined || task.when !== undefined;
 }
 
 /** The circles in which tasks wait for each other through `after`, each once, starting at its first task in the plan.

@@ -7,9 +7,18 @@ import { yamlMap } from './yaml-map.js';
 
 const portNumber = () => z.int().min(1).max(65_535);
 const environmentName = () =>
-  shaped(/^[A-Za-z_][A-Za-z0-9_]*$/, 'This is not a name of an environment variable', 'Write it such as MAIL_PASSWORD.');
+  shaped(
+    /^[A-Za-z_][A-Za-z0-9_]*$/,
+    'This is not a name of an environment variable',
+    'Write it such as MAIL_PASSWORD.',
+  );
 const hostName = () =>
-  shaped(/^(?:[A-Za-z0-9_-]+(?:\.[A-Za-z0-9_-]+)*\.?|[0-9A-Fa-f:.]+)$/, 'This is not a host name or address', 'Write it such as mail.example.org or 192.168.1.20.', 253);
+  shaped(
+    /^(?:[A-Za-z0-9_-]+(?:\.[A-Za-z0-9_-]+)*\.?|[0-9A-Fa-f:.]+)$/,
+    'This is not a host name or address',
+    'Write it such as mail.example.org or 192.168.1.20.',
+    253,
+  );
 
 const person = yamlMap({
   id: id().describe('Short id of the person, such as ann.'),
@@ -167,7 +176,12 @@ function brokerUrl(text: string): string {
   const url = parseUrl(text);
   const remedy = 'Write it such as mqtt://localhost:1883; user and password have keys of their own.';
   if (url !== null && (url.username !== '' || url.password !== '')) {
-    throw new Fault({ code: 'secret-inline', message: 'User and password do not belong into the url', found: 'not shown', remedy });
+    throw new Fault({
+      code: 'secret-inline',
+      message: 'User and password do not belong into the url',
+      found: 'not shown',
+      remedy,
+    });
   }
   if (url === null || !/^(mqtts?|wss?):$/.test(url.protocol) || url.hostname === '') {
     throw new Fault({

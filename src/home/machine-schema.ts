@@ -15,8 +15,14 @@ const lastDone = z.union([
 ]);
 
 const intervalOverride = yamlMap({
-  hours: z.union([z.number().positive().max(100_000), z.literal('none')]).describe('Engine hours, such as 100, or none.').exactOptional(),
-  months: z.union([z.int().min(1).max(600), z.literal('none')]).describe('Calendar months, such as 12, or none.').exactOptional(),
+  hours: z
+    .union([z.number().positive().max(100_000), z.literal('none')])
+    .describe('Engine hours, such as 100, or none.')
+    .exactOptional(),
+  months: z
+    .union([z.int().min(1).max(600), z.literal('none')])
+    .describe('Calendar months, such as 12, or none.')
+    .exactOptional(),
 });
 
 /** Any key of a task may be set on the machine. Interval, needs, tolerance and the extra work keep what is not named;
@@ -59,9 +65,7 @@ export const machineSchema = yamlMap({
     'This is not the name of a plan',
     'Write library:NAME for a plan of the library, or NAME for plans/NAME.yaml of your own.',
   ).describe('Its service plan: library:NAME, or NAME for plans/NAME.yaml of your own.'),
-  since: day()
-    .describe('Day from which this service answers for the machine, such as 2027-04-09.')
-    .exactOptional(),
+  since: day().describe('Day from which this service answers for the machine, such as 2027-04-09.').exactOptional(),
   has: z.array(id()).describe('What is fitted, from the list fittings: of the plan.').default([]),
   covers: z.array(id()).describe("Its covers, in place of the plan's list.").exactOptional(),
   places: z.array(words(80)).describe("Its places, in place of the plan's list.").exactOptional(),
@@ -118,7 +122,9 @@ export const machineSchema = yamlMap({
   gone: z.boolean().describe('true: sold or scrapped; its logbook stays.').default(false),
   last: z
     .union([z.enum(['unknown', 'fine-as-bought']), z.record(idKey(), lastDone)])
-    .describe('What was done before: unknown, fine-as-bought, or by task, such as engine-oil: { hours: 320, day: 2026-04-09 }.')
+    .describe(
+      'What was done before: unknown, fine-as-bought, or by task, such as engine-oil: { hours: 320, day: 2026-04-09 }.',
+    )
     .default({}),
   never: z.record(idKey(), words(300)).describe('Tasks that you retire, each with the reason.').default({}),
   tasks: z.record(idKey(), override).describe('Your own values for tasks of the plan, by task.').default({}),

@@ -93,7 +93,10 @@ export const measureSchema = z
 export const measureOverride = yamlMap({
   ...common,
   name: common.name.exactOptional(),
-  kind: z.enum(Object.keys(kinds)).describe('Another kind of measurement; then all of its values are wanted.').exactOptional(),
+  kind: z
+    .enum(Object.keys(kinds))
+    .describe('Another kind of measurement; then all of its values are wanted.')
+    .exactOptional(),
   min: z.union([anyQuantity(), z.number()]).describe('Smallest value allowed, such as 10 mm.').exactOptional(),
   max: z.union([anyQuantity(), z.number()]).describe('Largest value allowed, such as 13 mm.').exactOptional(),
   nominal: kinds.nominal.nominal.exactOptional(),

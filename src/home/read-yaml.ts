@@ -37,7 +37,13 @@ export function readYaml(file: string, text: string): YamlRead {
     // What the parser itself cannot stand (nesting past its call stack) is the text's fault, not a crash.
     const remedy = 'Write it as plain lists and keys.';
     return faults([
-      new Fault({ code: 'yaml-syntax', message: 'This text cannot be read as YAML', place: `${file}:1:1`, remedy, cause }),
+      new Fault({
+        code: 'yaml-syntax',
+        message: 'This text cannot be read as YAML',
+        place: `${file}:1:1`,
+        remedy,
+        cause,
+      }),
     ]);
   }
 }
@@ -72,7 +78,9 @@ function parse(file: string, text: string): YamlRead {
   const problems = [...document.errors, ...document.warnings];
   if (problems.length > 0) {
     return faults(
-      problems.slice(0, mostSyntaxFaults).map((problem) => plainSyntax(problem, text, placeAt(problem.pos[0]), at(problem.pos[0]).line)),
+      problems
+        .slice(0, mostSyntaxFaults)
+        .map((problem) => plainSyntax(problem, text, placeAt(problem.pos[0]), at(problem.pos[0]).line)),
     );
   }
   const keyFaults = checkKeys(document.contents, placeAt);
@@ -113,7 +121,10 @@ function faults(list: Fault[]): YamlRead {
 /** Offset from which a text is nested deeper than any setting needs, or null. The parser would exhaust the call stack or
  *  the memory of the whole process there, which no catch can hold. Brackets inside texts count too, which is harmless. */
 function tooDeepAt(text: string): number | null {
-  const indented = new RegExp(`^(?: {${deepestNesting}} *(?=[^ \\r\\n])|[ \\t]*(?:[-?:][ \\t]+){${mostMarkers}})`, 'm').exec(text);
+  const indented = new RegExp(
+    `^(?: {${deepestNesting}} *(?=[^ \\r\\n])|[ \\t]*(?:[-?:][ \\t]+){${mostMarkers}})`,
+    'm',
+  ).exec(text);
   let depth = 0;
   for (let index = 0; index < text.length; index += 1) {
     const sign = text[index];

@@ -109,7 +109,10 @@ export function anyQuantity() {
 
 /** Hours on a meter or of work: a number, or a text such as `384 h`. At least 0, at most a million. */
 export function hours() {
-  return z.union([z.number().min(0).max(1_000_000), quantityIn('time', 'h', -1).pipe(z.number().min(0).max(1_000_000))]);
+  return z.union([
+    z.number().min(0).max(1_000_000),
+    quantityIn('time', 'h', -1).pipe(z.number().min(0).max(1_000_000)),
+  ]);
 }
 
 export function unitText() {

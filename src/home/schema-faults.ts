@@ -64,7 +64,11 @@ function sayIssue(issue: z.core.$ZodIssue, context: Context): Fault[] {
         return fault('value-out-of-range', `${key} is not a finite number`, words);
       }
       if (issue.expected === 'int') return fault('value-out-of-range', `${key} is a whole number`, words);
-      return fault('value-type', `${key} is ${kindWanted(issue.expected)}, not ${kindOf(value)}`, inQuotes(issue.expected, value, words));
+      return fault(
+        'value-type',
+        `${key} is ${kindWanted(issue.expected)}, not ${kindOf(value)}`,
+        inQuotes(issue.expected, value, words),
+      );
     case 'invalid_value': {
       const allowed = issue.values.map(String);
       return fault('value-not-allowed', `${key} is ${orList(allowed)}`, nearOf(value, allowed));
@@ -211,7 +215,8 @@ function sayLimit(issue: z.core.$ZodIssueTooSmall | z.core.$ZodIssueTooBig): str
       ? [issue.minimum, issue.inclusive === false ? 'more than' : 'at least']
       : [issue.maximum, issue.inclusive === false ? 'less than' : 'at most'];
   if (issue.origin === 'string') return limit === 1 ? 'not empty' : `${side} ${limit} letters long`;
-  if (issue.origin === 'array') return limit === 1 ? 'a list with at least one entry' : `a list of ${side} ${limit} entries`;
+  if (issue.origin === 'array')
+    return limit === 1 ? 'a list with at least one entry' : `a list of ${side} ${limit} entries`;
   return `${side} ${limit}`;
 }
 

@@ -28,11 +28,9 @@ function innerOf(schema: z.core.$ZodType): z.core.$ZodType | null {
   return null;
 }
 
-function stepsInto(
-  schema: z.core.$ZodType,
-  step: string | number,
-): { schema: z.core.$ZodType; isOption: boolean }[] {
-  const into = (child: z.core.$ZodType | undefined) => (child === undefined ? [] : [{ schema: child, isOption: false }]);
+function stepsInto(schema: z.core.$ZodType, step: string | number): { schema: z.core.$ZodType; isOption: boolean }[] {
+  const into = (child: z.core.$ZodType | undefined) =>
+    child === undefined ? [] : [{ schema: child, isOption: false }];
   if (schema instanceof z.core.$ZodObject) {
     const shape = schema._zod.def.shape;
     return into(typeof step === 'string' && Object.hasOwn(shape, step) ? shape[step] : undefined);

@@ -51,7 +51,9 @@ export const part = yamlMap({
 export const fluid = yamlMap({
   name: words(120).describe('Name of the fluid, such as engine oil.'),
   quantity: quantityText(['volume', 'mass'], -1).describe('How much, with its unit, such as 4.2 L or 50 g.'),
-  fillFirst: quantityText(['ratio'], 0).describe('Share to fill before looking at the level, such as 90 %.').exactOptional(),
+  fillFirst: quantityText(['ratio'], 0)
+    .describe('Share to fill before looking at the level, such as 90 %.')
+    .exactOptional(),
   must: words(200).describe('A demand; any other fluid gets a warning.').exactOptional(),
   choices: z
     .array(
@@ -98,7 +100,12 @@ export const taskShape = {
   when: z.literal('noticed').describe('noticed: only a note or an out finding brings it.').exactOptional(),
   tolerance: yamlMap({
     earlyHours: z.number().min(0).max(10_000).describe('Hours it may be early without talk.').exactOptional(),
-    lateHours: z.number().min(0).max(10_000).describe('Hours past the limit that still count as on time.').exactOptional(),
+    lateHours: z
+      .number()
+      .min(0)
+      .max(10_000)
+      .describe('Hours past the limit that still count as on time.')
+      .exactOptional(),
   })
     .describe('What still counts as on time: earlyHours and lateHours.')
     .exactOptional(),

@@ -4,7 +4,10 @@ import { Fault } from '../domain/fault.js';
 /** What the parser's codes mean to the person who wrote the file, and what they can do. */
 const plain: Readonly<Record<string, readonly [message: string, remedy: string]>> = {
   TAB_AS_INDENT: ['A tab stands where YAML wants blanks', 'Indent with blanks, two for each level.'],
-  BAD_INDENT: ['This line is indented differently from its neighbours', 'Begin all keys of one map in the same column.'],
+  BAD_INDENT: [
+    'This line is indented differently from its neighbours',
+    'Begin all keys of one map in the same column.',
+  ],
   DUPLICATE_KEY: ['This key stands here twice', 'Keep one of them.'],
   MULTIPLE_DOCS: ['A second document begins here', 'Keep one document in a file: leave the line --- out.'],
   BLOCK_AS_IMPLICIT_KEY: [
@@ -15,7 +18,10 @@ const plain: Readonly<Record<string, readonly [message: string, remedy: string]>
     'A key reaches over more than one line',
     'Write the key and its colon on one line; a text that goes on needs quotes, or >- before it.',
   ],
-  MISSING_CHAR: ['Something is missing here', 'Close quotes and brackets, and write a colon and a blank behind each key.'],
+  MISSING_CHAR: [
+    'Something is missing here',
+    'Close quotes and brackets, and write a colon and a blank behind each key.',
+  ],
   UNEXPECTED_TOKEN: [
     'This does not fit here',
     'See whether quotes and brackets are closed and the lines are indented alike.',
@@ -23,7 +29,10 @@ const plain: Readonly<Record<string, readonly [message: string, remedy: string]>
   BAD_ALIAS: ['A text that begins with * names something else', 'Put the text in quotes.'],
   TAG_RESOLVE_FAILED: ['A text that begins with ! names a type', 'Put the text in quotes.'],
   BAD_SCALAR_START: ['A text cannot begin with this sign', 'Put the text in quotes.'],
-  BAD_DQ_ESCAPE: ['A backslash in double quotes starts a special sign', 'Use single quotes, or write the backslash twice.'],
+  BAD_DQ_ESCAPE: [
+    'A backslash in double quotes starts a special sign',
+    'Use single quotes, or write the backslash twice.',
+  ],
   BAD_DIRECTIVE: ['A line that begins with % is an instruction to the parser', 'Put the text in quotes.'],
   KEY_OVER_1024_CHARS: ['A key is longer than 1024 letters', 'See whether a quote was left open.'],
 };
