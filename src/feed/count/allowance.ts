@@ -1,0 +1,35 @@
+import { type Moment, mostElapsedMs } from './moment.js';
+
+/** Wall-clock time that run time may still be counted against: it adds up as time passes and is spent by what is counted,
+ *  so a backlog that drains at once is counted in full, and nothing ever counts more than time has passed. */
+export interface Allowance {
+  /** Milliseconds left over at `since`; down to minus the slack. */
+  readonly leftMs: number;
+  /** The last counted arrival. */
+  readonly since: Moment;
+}
+
+/** Clocks of sensors and of this computer tick a little differently. Source: the counting rules, DEVELOPERS.md "Counting". */
+export const slackMs = 5_000;
+
+/** An allowance that starts to add up now. */
+export function startAllowance(now: Moment): Allowance {
+  return { leftMs: 0, since: now };
+}
+
+/** Milliseconds that may be counted now, slack included; Infinity where no clock can tell how long it has been.
+ *  @param slack  milliseconds */
+export function allowedMs(allowance: Allowance, now: Moment, slack = slackMs): number {
+  return allowance.leftMs + mostElapsedMs(allowance.since, now) + slack;
+}
+
+/** What would be allowed if nothing had been saved up: only the time since the last counted arrival, slack included. */
+export function liveMs(allowance: Allowance, now: Moment, slack = slackMs): number {
+  return mostElapsedMs(allowance.since, now) + slack;
+}
+
+/** The allowance after counting `countedMs` now. Where no clock could tell, it starts anew. */
+export function spend(allowance: Allowance, countedMs: number, now: Moment, slack = slackMs): Allowance {
+  const left = allowance.leftMs + mostElapsedMs(allowance.since, now) - countedMs;
+  return { leftMs: Number.isFinite(left) ? Math.max(-slack, left) : 0, since: now };
+}

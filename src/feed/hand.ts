@@ -1,0 +1,25 @@
+import type { Span } from '../domain/facts.js';
+import type { FeedState } from './state.js';
+
+/** What one commit of a feed holds; all of it in one transaction. */
+export interface FeedEntry {
+  readonly state: FeedState;
+  /** Runs that are new or grew since the last entry, half-open; a run that grew comes again, so overlapping ones are united. */
+  readonly runs: readonly Span[];
+  /** Spans in which the feed was alive; they too come again as they grow. */
+  readonly coverage: readonly Span[];
+  /** Exact total since the feed was set up, seconds, never falling. */
+  readonly totalSeconds: number;
+  /** Last sign of life by a believable clock, UTC milliseconds. */
+  readonly lastAtMs: number | null;
+  /** meter-hours: the meter read by the machine itself. */
+  readonly reading?: { readonly hours: number; readonly atMs: number };
+}
+
+/** Where a feed keeps what it counted, and finds it after a restart. */
+export interface FeedHand {
+  /** The state kept last, or null for a feed that is new. */
+  load(machine: string): FeedState | null;
+  /** Keeps all of an entry or none of it, before it returns; throws where it cannot, then the message is not acknowledged. */
+  keep(machine: string, entry: FeedEntry): void;
+}

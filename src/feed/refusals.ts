@@ -1,0 +1,60 @@
+import type { Log } from '../domain/outside.js';
+import type { Refused } from './errors.js';
+
+/** A message that changed nothing because it could not be right, for showing. */
+export interface Refusal extends Omit<Refused, 'kind'> {
+  readonly machine: string;
+  readonly topic: string;
+  readonly atMs: number;
+  /** The beginning of the payload, readable characters only. */
+  readonly sample: string;
+}
+
+export interface Refusals {
+  note(machine: string, topic: string, payload: Uint8Array, refused: Refused, atMs: number, monotonicMs: number): void;
+  /** Newest first, at most 20 of each machine. */
+  recent(machine?: string): readonly Refusal[];
+  /** Since the service started. */
+  count(machine: string): number;
+}
+
+const mostKept = 20;
+/** One log line for each machine and kind of refusal in this time. */
+const quietMs = 600_000;
+
+/** Counts refused messages, keeps the last ones, and logs at a limited rate. */
+export function keepRefusals(log: Log): Refusals {
+  const kept = new Map<string, Refusal[]>();
+  const counts = new Map<string, number>();
+  const logged = new Map<string, { readonly monotonicMs: number; readonly unlogged: number }>();
+  return {
+    note(machine, topic, payload, refused, atMs, monotonicMs) {
+      const { code, reason } = refused;
+      const sample = sampleOf(payload);
+      counts.set(machine, (counts.get(machine) ?? 0) + 1);
+      kept.set(
+        machine,
+        [{ machine, topic, atMs, sample, code, reason }, ...(kept.get(machine) ?? [])].slice(0, mostKept),
+      );
+      const key = `${machine} ${code}`;
+      const last = logged.get(key);
+      if (last !== undefined && monotonicMs - last.monotonicMs < quietMs) {
+        logged.set(key, { ...last, unlogged: last.unlogged + 1 });
+        return;
+      }
+      log.warn(
+        { machine, topic, code, reason, sample, unlogged: last?.unlogged ?? 0 },
+        'a message of a feed was refused',
+      );
+      logged.set(key, { monotonicMs, unlogged: 0 });
+    },
+    recent: (machine) =>
+      machine === undefined ? [...kept.values()].flat().sort((a, b) => b.atMs - a.atMs) : (kept.get(machine) ?? []),
+    count: (machine) => counts.get(machine) ?? 0,
+  };
+}
+
+/** The first 80 bytes with anything unreadable shown as a dot. */
+function sampleOf(payload: Uint8Array): string {
+  return new TextDecoder().decode(payload.subarray(0, 80)).replace(/[^\p{L}\p{N}\p{P}\p{S} ]/gu, '·');
+}
