@@ -1,0 +1,177 @@
+import { addDays, type Day, dayOf, daysBetween, hourMs, startOfDay, type Zone } from '../domain/day.js';
+import type { MachineFacts } from '../domain/facts.js';
+import type { Household } from '../domain/household.js';
+import type { Machine } from '../domain/machine.js';
+import type { Due, DueCurve, LimitKind, Spread } from '../domain/results/due.js';
+import type { Task } from '../domain/task.js';
+import { hoursPerYear, hoursQuantiles } from '../hours/at.js';
+import { daysPerYear } from '../hours/constants.js';
+import type { HoursEstimate } from '../hours/estimate.js';
+import { combineFirst, type StepAt } from './combine.js';
+import { type HoursCourses, hoursCourses } from './hours-course.js';
+import { type LastDone, lastDone } from './last-done.js';
+import { type CalendarLimit, type HoursLimit, limitsOf } from './limits.js';
+
+/** When each task of a machine comes due: the first of its limits, hours limits as a distribution, calendar limits as certain days, so
+ *  P(due by d) = 1 from the calendar day on and P(Y(d) >= target) before it.
+ *  @param facts     of this machine
+ *  @param estimate  null where nothing is known of the hours: hours limits are left out
+ *  @returns         one entry a task, soonest median first, tasks without a day last; [] for a machine that is gone. A task of which nobody
+ *                   knows when it was last done is due today (it belongs to the visit for getting to know the machine) and never late.
+ *  Source: van Noortwijk 2009 Reliab. Eng. Syst. Saf. 94:2-21 (first passage); the rest common practice, no source. */
+export function forecastDues(
+  machine: Machine,
+  facts: MachineFacts,
+  estimate: HoursEstimate | null,
+  household: Household,
+  nowMs: number,
+): Due[] {
+  if (machine.gone) return [];
+  const today = dayOf(nowMs, household.zone);
+  const setting: Setting = {
+    machine,
+    facts,
+    household,
+    today,
+    estimate,
+    courses: estimate === null ? null : hoursCourses(estimate, today, household.zone),
+    pace: estimate === null ? 0 : hoursPerYear(estimate, nowMs) / daysPerYear,
+  };
+  return machine.tasks
+    .map((task) => dueOf(task, setting))
+    .sort((a, b) => compareDays(a.day?.p50, b.day?.p50) || compareDays(a.day?.p10, b.day?.p10));
+}
+
+interface Setting {
+  readonly machine: Machine;
+  readonly facts: MachineFacts;
+  readonly household: Household;
+  readonly today: Day;
+  readonly estimate: HoursEstimate | null;
+  readonly courses: HoursCourses | null;
+  /** Expected hours a day over the next year. */
+  readonly pace: number;
+}
+
+function dueOf(task: Task, setting: Setting): Due {
+  const { machine, facts, household, today } = setting;
+  const last = lastDone(machine, task, facts, household.zone);
+  const startHours = last.hours ?? hoursOn(setting.estimate, last.day, household.zone);
+  const limits = limitsOf(machine, task, last, startHours, facts, household);
+  const blank = blankDue(machine, task, last, startHours, limits, setting);
+  if (task.every === 'use' || (limits.hours.length === 0 && limits.calendar.length === 0 && !last.unknown))
+    return blank;
+  if (last.unknown) {
+    if (task.every === undefined && task.season === undefined) return blank;
+    return {
+      ...blank,
+      day: { p10: today, p50: today, p90: today },
+      curve: { from: today, offsets: [0], p: [1] },
+      lateCurve: { from: today, offsets: [0], p: [0] },
+    };
+  }
+  const reachable = setting.courses === null ? [] : limits.hours;
+  const courses = reachable
+    .map((limit) => setting.courses?.course(limit.targetHours))
+    .filter((course) => course !== undefined);
+  const lateCourses = reachable
+    .map((limit) => setting.courses?.course(limit.targetHours + limit.toleranceHours))
+    .filter((course) => course !== undefined);
+  const steps = limits.calendar.map((limit): StepAt => daysBetween(today, limit.day));
+  const lateSteps = limits.calendar.map((limit): StepAt => daysBetween(today, limit.day) + limit.toleranceDays);
+  const day = firstDays(reachable, steps, setting);
+  if (day === null) return blank;
+  return {
+    ...blank,
+    limit: likeliest(reachable, limits.calendar, setting),
+    day,
+    curve: datedCurve(today, combineFirst(courses, steps)),
+    lateCurve: datedCurve(today, combineFirst(lateCourses, lateSteps)),
+  };
+}
+
+/** All that does not depend on the forecast. */
+function blankDue(
+  machine: Machine,
+  task: Task,
+  last: LastDone,
+  startHours: number | null,
+  limits: { hours: HoursLimit[]; calendar: CalendarLimit[] },
+  setting: Setting,
+): Due {
+  const nearest = [...limits.hours].sort((a, b) => a.targetHours - b.targetHours)[0];
+  const soonest = [...limits.calendar].sort((a, b) => a.day.localeCompare(b.day))[0];
+  const kind: LimitKind = task.every === 'use' ? 'use' : (nearest?.kind ?? soonest?.kind ?? configuredKind(task));
+  const byHours = nearest !== undefined && setting.pace > 0 ? nearest.intervalHours / setting.pace : null;
+  const intervals = [byHours, soonest?.intervalDays ?? null].filter((days) => days !== null);
+  const isSilent = last.unknown || task.every === 'use';
+  return {
+    machine: machine.id,
+    task: task.id,
+    limit: kind,
+    day: null,
+    curve: null,
+    lateCurve: null,
+    targetHours: isSilent ? null : (nearest?.targetHours ?? null),
+    intervalHours: nearest?.intervalHours ?? null,
+    toleranceHours: nearest?.toleranceHours ?? null,
+    calendarDay: isSilent ? null : (soonest?.day ?? null),
+    intervalDays: intervals.length === 0 ? null : Math.round(Math.min(...intervals, 3650)),
+    lastDay: last.isDone ? last.day : null,
+    lastHours: last.isDone ? startHours : null,
+    unknownLast: last.unknown,
+    cycle: last.cycle,
+  };
+}
+
+function configuredKind(task: Task): LimitKind {
+  if (task.every === 'use') return 'use';
+  if (task.every?.hours !== undefined) return 'hours';
+  if (task.every?.months !== undefined) return 'months';
+  if (task.season !== undefined) return 'season';
+  return task.first === undefined ? 'noticed' : 'break-in';
+}
+
+/** Quantile days of the first limit: the earliest hours quantile, cut at the calendar. Null where the median is beyond ten years. */
+function firstDays(limits: readonly HoursLimit[], steps: readonly StepAt[], setting: Setting): Spread<Day> | null {
+  const step = Math.min(...steps, Number.POSITIVE_INFINITY);
+  // Of several hours limits the lowest target is reached first on every path.
+  const target = Math.min(...limits.map((limit) => limit.targetHours));
+  const quantiles = Number.isFinite(target) ? (setting.courses?.quantiles(target) ?? []) : [];
+  const [p10, p50, p90] = [0, 1, 2].map((i) =>
+    Math.min(step, quantiles[i] ?? Number.POSITIVE_INFINITY, i === 1 ? 3651 : 3650),
+  );
+  if (p10 === undefined || p50 === undefined || p90 === undefined || p50 > 3650) return null;
+  return {
+    p10: addDays(setting.today, Math.min(p10, p50)),
+    p50: addDays(setting.today, p50),
+    p90: addDays(setting.today, Math.max(p50, p90)),
+  };
+}
+
+/** Hours first where the target is likelier than not reached before the calendar day. */
+function likeliest(limits: readonly HoursLimit[], calendar: readonly CalendarLimit[], setting: Setting): LimitKind {
+  const nearest = [...limits].sort((a, b) => a.targetHours - b.targetHours)[0];
+  const soonest = [...calendar].sort((a, b) => a.day.localeCompare(b.day))[0];
+  if (nearest === undefined) return soonest?.kind ?? 'months';
+  if (soonest === undefined) return nearest.kind;
+  const median = setting.courses?.quantiles(nearest.targetHours)[1] ?? null;
+  return median !== null && median < daysBetween(setting.today, soonest.day) ? nearest.kind : soonest.kind;
+}
+
+function datedCurve(today: Day, curve: { days: readonly number[]; p: readonly number[] }): DueCurve {
+  const first = curve.days[0] ?? 0;
+  return { from: addDays(today, first), offsets: curve.days.map((day) => day - first), p: curve.p };
+}
+
+/** Hours at noon of a day in the past, where nobody wrote them down: the median. */
+function hoursOn(estimate: HoursEstimate | null, day: Day | null, zone: Zone): number | null {
+  if (estimate === null || day === null) return null;
+  return hoursQuantiles(estimate, startOfDay(day, zone) + 12 * hourMs, [0.5])[0] ?? null;
+}
+
+function compareDays(a: Day | undefined, b: Day | undefined): number {
+  if (a === b) return 0;
+  if (a === undefined) return 1;
+  return b === undefined ? -1 : a.localeCompare(b);
+}

@@ -1,0 +1,79 @@
+import { type Day, dayOf, hourMs, startOfDay, type Zone } from '../domain/day.js';
+import type { MachineFacts } from '../domain/facts.js';
+import type { Machine } from '../domain/machine.js';
+import type { Task } from '../domain/task.js';
+import { carryHours } from '../hours/evidence.js';
+
+/** Where the interval of a task starts. */
+export interface LastDone {
+  /** Null only where nobody knows. */
+  readonly day: Day | null;
+  /** On the meter in use now; null where they are not known. */
+  readonly hours: number | null;
+  /** Nobody knows when it was last done. */
+  readonly unknown: boolean;
+  /** Times done or left out since this service knows the machine. */
+  readonly cycle: number;
+  /** Whether it was ever done as far as anyone knows: false for intervals that merely start on the day the machine came. */
+  readonly isDone: boolean;
+}
+
+/** When a task was last done: the newest record of it or of a task that counts as it, or an answer that left it out; else what the
+ *  configuration says; else the day and first hours of the machine.
+ *  @param facts  voided records are left out already
+ *  @param zone   of the household, for the days of meter changes
+ *  @returns      a record and an answer of one day: the record */
+export function lastDone(machine: Machine, task: Task, facts: MachineFacts, zone: Zone): LastDone {
+  const changes = machine.meter.kind === 'meter' ? machine.meter.changes : [];
+  const onMeterNow = (hours: number | null | undefined, day: Day, atMs: number | null) => {
+    if (hours === null || hours === undefined) return null;
+    // A bare day is taken at noon; an entry of the same day says the hour.
+    const inDay = atMs !== null && dayOf(atMs, zone) === day ? atMs : startOfDay(day, zone) + 12 * hourMs;
+    return carryHours(changes, hours, inDay);
+  };
+  const counting = new Set([
+    task.id,
+    ...machine.tasks.filter((other) => other.countsAs?.includes(task.id)).map((other) => other.id),
+  ]);
+  const events: { day: Day; hours: number | null; rank: number; atMs: number }[] = [];
+  for (const record of facts.records) {
+    if (!record.tasks.some((id) => counting.has(id))) continue;
+    events.push({
+      day: record.day,
+      hours: onMeterNow(record.hours, record.day, record.enteredAtMs),
+      rank: 1,
+      atMs: record.enteredAtMs,
+    });
+  }
+  for (const answer of facts.answers) {
+    if (answer.kind !== 'leave-out' || !answer.tasks.includes(task.id)) continue;
+    events.push({
+      day: answer.day,
+      hours: onMeterNow(answer.hours, answer.day, answer.atMs),
+      rank: 0,
+      atMs: answer.atMs,
+    });
+  }
+  const newest = events.sort((a, b) => a.day.localeCompare(b.day) || a.rank - b.rank || a.atMs - b.atMs).at(-1);
+  if (newest !== undefined)
+    return { day: newest.day, hours: newest.hours, unknown: false, cycle: events.length, isDone: true };
+  const told = machine.last[task.id];
+  const first = firstHours(machine, facts);
+  if (told?.kind === 'unknown') return { day: null, hours: null, unknown: true, cycle: 0, isDone: false };
+  if (told?.kind === 'done') {
+    const day = told.day ?? machine.since;
+    const hours = told.hours === undefined && told.day === undefined ? first : onMeterNow(told.hours, day, null);
+    return { day, hours, unknown: false, cycle: 0, isDone: true };
+  }
+  return { day: machine.since, hours: first, unknown: false, cycle: 0, isDone: told?.kind === 'fine-as-bought' };
+}
+
+/** The first hours known of a machine, on the meter in use now: the configured first value or the oldest reading, whichever is older;
+ *  0 for a machine without a meter; null where nothing is known. */
+export function firstHours(machine: Machine, facts: MachineFacts): number | null {
+  if (machine.meter.kind === 'none') return 0;
+  const { first, changes } = machine.meter;
+  const oldest = facts.readings[0];
+  const reading = first !== undefined && (oldest === undefined || first.atMs <= oldest.atMs) ? first : oldest;
+  return reading === undefined ? null : carryHours(changes, reading.hours, reading.atMs);
+}

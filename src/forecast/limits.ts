@@ -1,0 +1,109 @@
+import { addMonths, type Day, daysBetween } from '../domain/day.js';
+import type { MachineFacts } from '../domain/facts.js';
+import type { Household } from '../domain/household.js';
+import type { Machine } from '../domain/machine.js';
+import type { LimitKind } from '../domain/results/due.js';
+import { lateToleranceHours, type Task } from '../domain/task.js';
+import { firstHours, type LastDone, lastDone } from './last-done.js';
+import { seasonDay } from './season.js';
+
+/** A limit that the meter reaches. */
+export interface HoursLimit {
+  readonly kind: LimitKind;
+  readonly targetHours: number;
+  readonly intervalHours: number;
+  readonly toleranceHours: number;
+}
+
+/** A limit that the calendar reaches on a certain day. */
+export interface CalendarLimit {
+  readonly kind: LimitKind;
+  readonly day: Day;
+  readonly intervalDays: number;
+  readonly toleranceDays: number;
+}
+
+/** Days past a calendar limit that still count as on time: a tenth of the interval, at least a week. Common practice, no source. */
+const lateToleranceDays = (intervalDays: number) => Math.max(7, Math.round(intervalDays / 10));
+/** Hours limits that another task brings are short: they may be late by at least this much. Common practice, no source. */
+const leastToleranceHours = 1;
+const daysInYear = 365;
+
+/** The limits of a task, counted from when it was last done; whichever comes first makes it due.
+ *  @param last        from lastDone
+ *  @param startHours  hours when last done, estimated where nobody wrote them down; null: hours limits are left out
+ *  @returns           empty lists for checks before each use, for noticed tasks, and for tasks that only others bring */
+export function limitsOf(
+  machine: Machine,
+  task: Task,
+  last: LastDone,
+  startHours: number | null,
+  facts: MachineFacts,
+  household: Household,
+): { hours: HoursLimit[]; calendar: CalendarLimit[] } {
+  const hours: HoursLimit[] = [];
+  const calendar: CalendarLimit[] = [];
+  const startDay = last.day ?? machine.since;
+  const every = task.every === 'use' ? undefined : task.every;
+  if (every?.hours !== undefined && startHours !== null)
+    hours.push(hoursLimit(task, 'hours', startHours + every.hours, every.hours));
+  if (every?.months !== undefined) calendar.push(calendarLimit('months', startDay, every.months));
+  if (isBreakIn(machine, task, last, facts)) {
+    // Break-in counts from new: the meter's own hours, not hours since this service knows the machine.
+    if (task.first?.hours !== undefined) hours.push(hoursLimit(task, 'break-in', task.first.hours, task.first.hours));
+    if (task.first?.months !== undefined) calendar.push(calendarLimit('break-in', machine.since, task.first.months));
+  }
+  if (task.season !== undefined) {
+    const day = seasonDay(task.season, startDay, last.isDone, household);
+    // Late once the frost or date itself has come, not before a week has passed.
+    calendar.push({ kind: 'season', day, intervalDays: daysInYear, toleranceDays: Math.max(7, task.season.days) });
+  }
+  hours.push(...broughtLimits(machine, task, last, facts, household));
+  return { hours, calendar };
+}
+
+function hoursLimit(task: Task, kind: LimitKind, targetHours: number, intervalHours: number): HoursLimit {
+  return { kind, targetHours, intervalHours, toleranceHours: lateToleranceHours(task, intervalHours) };
+}
+
+function calendarLimit(kind: LimitKind, from: Day, months: number): CalendarLimit {
+  const day = addMonths(from, months);
+  const intervalDays = daysBetween(from, day);
+  return { kind, day, intervalDays, toleranceDays: lateToleranceDays(intervalDays) };
+}
+
+/** Only a machine that came new enough, and only while the task was never done. */
+function isBreakIn(machine: Machine, task: Task, last: LastDone, facts: MachineFacts): boolean {
+  if (task.first === undefined || last.isDone || last.unknown || last.cycle > 0) return false;
+  if (machine.meter.kind === 'meter' && machine.meter.changes.length > 0) return false;
+  const first = firstHours(machine, facts);
+  return task.first.hours === undefined || (first !== null && first < task.first.hours);
+}
+
+/** "Again after 5 h": brought by another task that was done after this one. */
+function broughtLimits(
+  machine: Machine,
+  task: Task,
+  last: LastDone,
+  facts: MachineFacts,
+  household: Household,
+): HoursLimit[] {
+  const limits: HoursLimit[] = [];
+  for (const other of machine.tasks) {
+    for (const lead of other.leadsTo ?? []) {
+      if (lead.task !== task.id || lead.afterHours === undefined) continue;
+      const done = lastDone(machine, other, facts, household.zone);
+      if (done.cycle === 0 || done.hours === null || done.day === null) continue;
+      const isAnswered = last.cycle > 0 && last.day !== null && (last.day > done.day || (last.hours ?? 0) > done.hours);
+      if (isAnswered) continue;
+      const toleranceHours = task.tolerance?.lateHours ?? Math.max(leastToleranceHours, lead.afterHours / 10);
+      limits.push({
+        kind: 'hours',
+        targetHours: done.hours + lead.afterHours,
+        intervalHours: lead.afterHours,
+        toleranceHours,
+      });
+    }
+  }
+  return limits;
+}

@@ -1,0 +1,39 @@
+import { addDays, type Day, daysBetween, parseDay } from '../domain/day.js';
+import type { Household } from '../domain/household.js';
+import type { SeasonRule } from '../domain/task.js';
+
+/** Frost days where the household names none, `MM-DD`. Common practice, no source: they differ by weeks from place to place. */
+const usualFrost = {
+  north: { first: '10-15', last: '05-01' },
+  south: { first: '04-15', last: '11-01' },
+} as const;
+
+/** Work done up to so many days before a season's day counts for that season. Common practice, no source. */
+const countsForDays = 183;
+
+/** The day that a season rule names next: `days` before the frost or date, of the first season that the last work does not cover.
+ *  @param rule     before which date, and how many days before it
+ *  @param lastDay  when the task was last done, or from when it counts
+ *  @param isDone   false: `lastDay` is only the day from which the machine is looked after, and covers no season
+ *  @returns        may lie in the past: then the season's work was missed; 29 February is 28 February in other years */
+export function seasonDay(rule: SeasonRule, lastDay: Day, isDone: boolean, household: Household): Day {
+  const date = dateOf(rule, household);
+  let year = Number(lastDay.slice(0, 4)) - 1;
+  for (;;) {
+    const day = addDays(onDate(year, date), -rule.days);
+    if (isDone ? daysBetween(lastDay, day) > countsForDays : day >= lastDay) return day;
+    year += 1;
+  }
+}
+
+function dateOf(rule: SeasonRule, household: Household): string {
+  const usual = usualFrost[household.hemisphere];
+  if (rule.before === 'first-frost') return household.frost?.first ?? usual.first;
+  if (rule.before === 'last-frost') return household.frost?.last ?? usual.last;
+  return rule.before;
+}
+
+function onDate(year: number, date: string): Day {
+  const isLeap = (year % 4 === 0 && year % 100 !== 0) || year % 400 === 0;
+  return parseDay(`${year}-${date === '02-29' && !isLeap ? '02-28' : date}`);
+}
