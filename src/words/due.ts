@@ -6,7 +6,6 @@ import { sayCount } from './counts.js';
 import { sayHours } from './hours.js';
 import { sayMachine } from './machine.js';
 import { sayReach } from './reach.js';
-import { small } from './sentence.js';
 import { sayTask } from './task.js';
 
 /** One sentence about when one task comes due: `Change engine oil and filter on the hill tractor: it reaches its limit
@@ -21,22 +20,29 @@ export function sayDue(due: Due, machine: Pick<Machine, 'tasks' | 'name'>, today
   if (due.limit === 'use') return `${job}: before each use.`;
   if (due.unknownLast) return `${job}: nobody knows when it was last done; it belongs to getting to know the machine.`;
   if (due.day === null) return `${job}: ${withoutDay(due)}.`;
-  const limit = sayWhichLimit(due);
+  const limit = sayWhichLimit(
+    due,
+    machine.tasks.find((task) => task.id === due.task),
+  );
   return `${job}: ${sayReach(due.day, today, locale)}${limit === '' ? '' : `; ${limit}`}.`;
 }
 
-/** Which limit comes first, as a clause: `the hours come first, at 400 h`; empty where the limit goes without saying.
+/** Which limit comes first, as a clause: `the hours come first, at 400 h`, or `next at 400 h` where there is no other limit;
+ *  empty where it goes without saying.
+ *  @param task  the task, to know whether it has another limit
  *  Source: common practice, no source. */
-export function sayWhichLimit(due: Due): string {
+export function sayWhichLimit(due: Due, task: Task | undefined): string {
+  const isOnly =
+    task !== undefined && task.every !== 'use' && task.every?.months === undefined && task.season === undefined;
+  const at = due.targetHours === null ? '' : `at ${sayHours(due.targetHours)}`;
   switch (due.limit) {
     case 'hours':
-      return due.targetHours === null
-        ? 'the hours come first'
-        : `the hours come first, at ${sayHours(due.targetHours)}`;
+      if (isOnly) return at === '' ? '' : `next ${at}`;
+      return at === '' ? 'the hours come first' : `the hours come first, ${at}`;
     case 'break-in':
-      return due.targetHours === null ? 'the first time' : `the first time, at ${sayHours(due.targetHours)}`;
+      return at === '' ? 'the first time' : `the first time, ${at}`;
     case 'months':
-      return due.targetHours === null ? '' : 'the calendar comes first';
+      return at === '' ? '' : 'the calendar comes first';
     case 'season':
       return 'the season decides';
     case 'noticed':
@@ -99,5 +105,5 @@ function withoutDay(due: Due): string {
   if (due.limit === 'noticed') return 'only when something is noticed';
   if (due.targetHours !== null)
     return 'no date yet, the hours are not known or the limit lies more than ten years away';
-  return small('No date within ten years');
+  return 'no date within ten years';
 }

@@ -15,13 +15,19 @@ export function sayReadHours(hours: number): string {
   return `${sayDecimal(hours, 2)} h`;
 }
 
-/** Hours now with their doubt: `about 386 h (379 to 394)`; where both ends read alike, `about 386 h`.
+/** Where the doubt is so many hours wide, tenths would promise what nobody knows. Common practice, no source. */
+const wholeHoursFromWidth = 2;
+
+/** Hours now with their doubt: `about 386 h (379 to 394)`; where both ends read alike, `about 386 h`. Tenths are told only
+ *  below 100 h and while the doubt is narrow.
  *  @param spread  finite hours, p10 <= p50 <= p90 (eight chances in ten lie between the ends)
  *  Source: common practice, no source. */
 export function sayHoursNow(spread: Spread<number>): string {
-  const low = hoursNumber(spread.p10);
-  const high = hoursNumber(spread.p90);
-  return low === high ? `about ${sayHours(spread.p50)}` : `about ${sayHours(spread.p50)} (${low} to ${high})`;
+  const isWide = spread.p90 - spread.p10 >= wholeHoursFromWidth;
+  const said = (hours: number) => (isWide ? sayDecimal(hours, 0) : hoursNumber(hours));
+  const low = said(spread.p10);
+  const high = said(spread.p90);
+  return low === high ? `about ${said(spread.p50)} h` : `about ${said(spread.p50)} h (${low} to ${high})`;
 }
 
 function hoursNumber(hours: number): string {

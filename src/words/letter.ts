@@ -27,7 +27,7 @@ export function writeLetter(message: Message, context: LetterContext): Letter {
   const told = mostPressingFirst(message.notices).map((notice) => ({ notice, words: sayNotice(notice, context) }));
   const [first, ...rest] = told;
   if (first === undefined) throw new RangeError('a message without a notice has nothing to say');
-  const more = rest.length === 0 ? '' : ` (and ${sayNumber(rest.length)} more)`;
+  const more = rest.length === 0 ? '' : `; and ${sayNumber(rest.length)} more`;
   const blocks = rest.length === 0 ? [...first.words.blocks] : groupByMachine(told, context);
   if (told.some(({ words }) => words.isWork)) blocks.push({ kind: 'text', text: manualFirst });
   blocks.push({ kind: 'link', label: 'The months ahead', url: context.links.page(), main: false });

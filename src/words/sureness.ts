@@ -16,14 +16,13 @@ export function sayHowSure(visit: Visit, machine: Machine, context: LetterContex
   const task = machine.tasks.find((one) => one.id === visit.leadTask);
   const said: string[] = [];
   if (due !== null && task !== undefined && visit.kind === 'service') {
-    const which = sayWhichLimit(due);
+    const which = sayWhichLimit(due, task);
     const limit = `${sayTask(visit.leadTask, machine)}: ${sayLimit(due, task)}`;
     said.push(ended(which === '' || which === 'the first time' ? limit : `${limit}; ${which}`));
   }
   const hours = sayHoursKnown(machine, context);
   if (hours !== '') said.push(hours);
-  if (visit.kind === 'service' && visit.due.p10 !== visit.due.p90)
-    said.push('The span of days above holds eight times in ten.');
+  if (tellsWholeSpan(visit, context)) said.push('The span of days above holds eight times in ten.');
   return said.join(' ');
 }
 
@@ -53,7 +52,15 @@ export function sayIfLess(visit: Visit, machine: Machine, context: LetterContext
   if (machine.meter.kind === 'none') {
     return 'If it ran less than that, say roughly how long it ran instead of starting: the visit moves to a later day.';
   }
+  const threshold = Math.min(now.p10, due.targetHours ?? now.p10);
   return capital(
-    `look at the meter first. If it shows less than about ${sayHours(now.p10)}, there is no hurry: enter what it shows, and the visit moves to a later day.`,
+    `look at the meter first. If it shows less than about ${sayHours(threshold)}, there is no hurry: enter what it shows, and the visit moves to a later day.`,
   );
+}
+
+/** True where the lead names both ends of the span, which it does not once the day in the middle is past. */
+function tellsWholeSpan(visit: Visit, context: LetterContext): boolean {
+  const { p10, p90 } = visit.due;
+  const { today } = context.outlook;
+  return visit.kind === 'service' && p10 !== p90 && (p10 >= today || p90 < today);
 }

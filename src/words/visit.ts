@@ -2,7 +2,7 @@ import type { Day } from '../domain/day.js';
 import type { Machine } from '../domain/machine.js';
 import type { Visit } from '../domain/results/visit.js';
 import { sayCount, sayNumber } from './counts.js';
-import { sayWhen } from './dates.js';
+import { sayBy, sayWhen } from './dates.js';
 import { sayMachine } from './machine.js';
 import { sayReach } from './reach.js';
 import { small } from './sentence.js';
@@ -55,7 +55,8 @@ export function sayVisit(
   const reach = sayReach(visit.due, today, locale, several ? 'the first of them' : 'it');
   const jobs = sayVisitTitle(visit, machine);
   if (visit.by === 'dealer') {
-    return `Book the dealer for ${which}, proposed for ${day.replace(/^on /, '')} (${small(jobs)}): ${reach}.`;
+    const by = visit.day < today ? 'as soon as you can' : `${sayBy(visit.day, today, locale)} if you can`;
+    return `Book the dealer for ${which}, ${by}: ${small(jobs)}; ${reach}.`;
   }
   return `${jobs}${several ? ',' : ''} on ${which} ${day}: ${reach}.`;
 }

@@ -1,4 +1,5 @@
 import { type Caution, signalWords } from '../domain/cautions.js';
+import { daysBetween } from '../domain/day.js';
 import type { Machine } from '../domain/machine.js';
 import type { LetterBlock } from '../domain/results/letter.js';
 import type { Notice } from '../domain/results/notice.js';
@@ -18,7 +19,11 @@ import { sayVisit, sayVisitTitle } from './visit.js';
 /** So many cautions stand in a letter; all of them stand on the bench sheet. Common practice, no source. */
 const mostCautions = 4;
 /** Characters of a job in a subject line, so that machine and day stay in view in a list. Common practice, no source. */
-const mostOfTitle = 46;
+const mostOfTitle = 40;
+
+/** Said where something takes longer to get than there are days left. */
+const tooLateToBuy =
+  'Not all of it can be here on the day, unless a shop nearby has it; the first link below moves the visit to a later day.';
 
 /** A `work` or `late` notice in words: the sentence; why and how sure; the tasks in working order with their minutes; what
  *  is still to buy, what to have ready, tools; the worst cautions; what to do when the meter shows less; the links.
@@ -95,12 +100,12 @@ function sayLate(visit: Visit, machine: Machine, context: LetterContext): string
   const jobs = small(sayVisitTitle(visit, machine));
   const reach = sayReach(visit.due, today, locale, several ? 'the first of them' : 'it');
   const day = visit.day < today ? 'at the next chance' : sayWhen(visit.day, today, locale);
-  const doIt = visit.by === 'dealer' ? `so book the dealer for ${day.replace(/^on /, '')}` : `so do it ${day}`;
+  const doIt = visit.by === 'dealer' ? 'so book the dealer as soon as you can' : `so do it ${day}`;
   return `Still to do on ${sayMachine(machine)}: ${jobs}; ${reach}, ${doIt}.`;
 }
 
 function sayDoneLabel(visit: Visit): string {
-  return visit.by === 'dealer' ? 'The dealer has done it: say so here' : 'Done? Say so here';
+  return visit.by === 'dealer' ? 'Done by the dealer? Say so here' : 'Done? Say so here';
 }
 
 function sayTasks(visit: Visit, sheet: Sheet | null, machine: Machine): readonly LetterBlock[] {
@@ -121,7 +126,7 @@ function sayTasks(visit: Visit, sheet: Sheet | null, machine: Machine): readonly
   const heading = visit.by === 'dealer' ? 'For the dealer' : `In working order, about ${sayMinutes(minutes)} in all`;
   return [
     { kind: 'heading', text: heading },
-    { kind: 'numbered', items: [...headings.values()] },
+    { kind: visit.by === 'dealer' ? 'list' : 'numbered', items: [...headings.values()] },
   ];
 }
 
@@ -134,12 +139,15 @@ function sayThings(visit: Visit, sheet: Sheet | null, context: LetterContext): r
   const shopping = sheet?.shopping ?? visit.shopping;
   const missing = shopping.filter((item) => item.toBuy > 0);
   const ready = shopping.filter((item) => item.toBuy <= 0);
+  const daysLeft = daysBetween(context.outlook.today, visit.day);
+  const isLateToBuy = missing.some((item) => item.leadDays > daysLeft);
   const tools = (sheet?.tools ?? []).map(oneLine);
   return [
     ...headedList(
       'Still to buy',
       missing.map((item) => sayToBuy(item, units)),
     ),
+    ...paragraph(isLateToBuy ? tooLateToBuy : ''),
     ...headedList(
       'At home, to have ready',
       ready.map((item) => sayItem(item, units)),
