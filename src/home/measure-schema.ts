@@ -43,6 +43,7 @@ const kinds = {
   },
   adjustThen: {
     adjustTo: words(200).describe('What to adjust to first.'),
+    // biome-ignore lint/suspicious/noThenProperty: the key of the file; its value is text, never a function
     then: words(300).describe('The further step, such as back off a sixth of a turn.'),
     min: smallest(),
     max: largest(),
@@ -108,6 +109,7 @@ export const measureOverride = yamlMap({
   value: kinds.setTo.value.exactOptional(),
   pattern: kinds.setTo.pattern,
   adjustTo: kinds.adjustThen.adjustTo.exactOptional(),
+  // biome-ignore lint/suspicious/noThenProperty: the key of the file; its value is text, never a function
   then: kinds.adjustThen.then.exactOptional(),
   marks: kinds.level.marks.exactOptional(),
   looksWrong: kinds.level.looksWrong,

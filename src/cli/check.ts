@@ -1,0 +1,44 @@
+import type { Home } from '../domain/home.js';
+import { sayReach } from '../home/addresses.js';
+import { loadHome } from '../home/load-home.js';
+import { homeFolder } from './open-home.js';
+import { exitStatus, type Output } from './output.js';
+
+/** Says every fault of the home folder, each on one line; or what is set up, and whether links open on a phone. */
+export function runCheck(homeDir: string | undefined, out: Output): number {
+  const dir = homeFolder(homeDir);
+  const loaded = loadHome(dir);
+  if (loaded.kind === 'faults') {
+    for (const fault of loaded.faults) out.error(fault.line);
+    const count = loaded.faults.length;
+    if (count > 1) out.error(`${count} errors. Where one key is wrong, what depends on it was not looked at yet.`);
+    return exitStatus.badInput;
+  }
+  for (const sentence of sayHome(dir, loaded.home)) out.line(sentence);
+  return exitStatus.fine;
+}
+
+function sayHome(dir: string, { household, machines }: Home): string[] {
+  const list = machines.map(({ id, tasks, gone }) => `${id} (${gone ? 'gone' : `${tasks.length} tasks`})`);
+  const sentences = [
+    machines.length > 0
+      ? `${dir} is in order: ${list.join(', ')}.`
+      : `${dir} is in order, but has no machine yet: put a file under ${dir}/machines.`,
+  ];
+  const fed = machines.filter(({ feed }) => feed !== undefined);
+  if (fed.length > 0 && household.mqtt === undefined) {
+    const names = fed.map(({ id }) => id).join(', ');
+    sentences.push(`${names}: a feed is set up, but household.yaml names no broker (mqtt:), so nothing is counted.`);
+  }
+  if (household.people.length === 0) {
+    sentences.push('household.yaml names no people, so nobody is told anything.');
+  }
+  if (household.smtp === undefined && household.people.length > 0) {
+    sentences.push('No mail server is set up (smtp:): messages are kept in data/outbox and shown on the page.');
+  }
+  const unreached = household.people.filter(({ mail }) => mail === undefined).map(({ name }) => name);
+  if (household.smtp !== undefined && unreached.length > 0) {
+    sentences.push(`${unreached.join(', ')}: no mail address, so their messages are kept in data/outbox.`);
+  }
+  return [...sentences, ...sayReach(household)];
+}
