@@ -1,4 +1,4 @@
-import { randomBytes, randomUUID } from 'node:crypto';
+import { randomUUID } from 'node:crypto';
 import Database from 'better-sqlite3';
 import { Fault } from '../domain/fault.js';
 import type { Log } from '../domain/outside.js';
@@ -20,7 +20,7 @@ export interface Store {
   read<T>(action: () => T): T;
   /** Grows whenever any fact changes, also by another process; equal numbers mean equal facts. */
   dataVersion(): number;
-  /** A new id such as `record-4kq2mz7d1c`. */
+  /** The next id of its kind, such as `record-12`: short, because a person may have to type it. Inside `write` or `mark` only. */
   newId(kind: string): string;
   close(): void;
 }
@@ -31,8 +31,6 @@ export interface StoreOptions {
   readonly beforeRun?: (statement: string) => void;
   /** Milliseconds to wait for another process's transaction. */
   readonly busyMs?: number;
-  /** The changing part of new ids; a rehearsal counts, so that it comes out the same each time. */
-  readonly idPart?: () => string;
   readonly migrations?: readonly Migration[];
 }
 
@@ -68,7 +66,7 @@ export function openStore(file: string, options: StoreOptions = {}): Store {
     mark: transact,
     read: (action) => faultsOf(file, () => db.transaction(action).deferred()),
     dataVersion: versions,
-    newId: (kind) => `${kind}-${(options.idPart ?? randomPart)()}`,
+    newId: (kind) => nextId(sql, kind),
     close: () => {
       if (!db.open) return;
       // A reader elsewhere may keep the log from being emptied; then the next opening does it.
@@ -125,8 +123,7 @@ function changesOf(sql: Sql): number {
   return Number(sql.row('SELECT total_changes() AS changes')?.changes ?? 0);
 }
 
-/** 50 random bits in ten letters and digits that cannot be mistaken for one another; a person may have to type them. */
-function randomPart(): string {
-  const letters = '0123456789abcdefghjkmnpqrstvwxyz';
-  return [...randomBytes(10)].map((byte) => letters[byte % 32]).join('');
+function nextId(sql: Sql, kind: string): string {
+  sql.run('INSERT INTO ids (kind, last) VALUES (:kind, 1) ON CONFLICT (kind) DO UPDATE SET last = last + 1', { kind });
+  return `${kind}-${Number(sql.row('SELECT last FROM ids WHERE kind = :kind', { kind })?.last)}`;
 }

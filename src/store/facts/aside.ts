@@ -78,3 +78,12 @@ function asideOf(row: Row): AsideReading {
     by: textOrNull(row, 'by'),
   };
 }
+
+/** Whether a feed's reading of this machine waits already: a sensor asks its question once, not every minute. */
+export function findOpenFeedAside(store: Store, machine: string): boolean {
+  return (
+    store.sql.row(`SELECT 1 AS one FROM aside WHERE machine = :machine AND door = 'feed' AND settled_at_ms IS NULL`, {
+      machine,
+    }) !== null
+  );
+}

@@ -38,14 +38,11 @@ export function householdNotices(store: Store): readonly SentNotice[] {
   return store.sql.rows('SELECT * FROM notices WHERE machine IS NULL ORDER BY at_ms, rowid').map(noticeOf);
 }
 
-/** Why each notice went out, newest first, for the notices page. */
-export function reasonsOfNotices(
-  store: Store,
-  limit: number,
-): readonly { notice: SentNotice; machine: string | null; because: string }[] {
-  return store.sql
-    .rows('SELECT * FROM notices ORDER BY at_ms DESC, rowid DESC LIMIT :limit', { limit })
-    .map((row) => ({ notice: noticeOf(row), machine: textOrNull(row, 'machine'), because: text(row, 'because') }));
+/** Why each notice went out, by its id; for the page that lists them. */
+export function reasonsOfNotices(store: Store): ReadonlyMap<string, string> {
+  return new Map(
+    store.sql.rows('SELECT id, because FROM notices').map((row) => [text(row, 'id'), text(row, 'because')]),
+  );
 }
 
 function noticeOf(row: Row): SentNotice {

@@ -64,17 +64,9 @@ export function dueLetters(store: Store, nowMs: number): readonly StoredLetter[]
     .map(letterOf);
 }
 
-/** The newest letters, newest first, with how they went. */
-export function newestLetters(store: Store, limit: number): readonly StoredLetter[] {
-  return store.sql
-    .rows('SELECT * FROM outbox ORDER BY written_at_ms DESC, rowid DESC LIMIT :limit', { limit })
-    .map(letterOf);
-}
-
-/** When the next pending letter wants to be tried; null where none waits. */
-export function nextTryAt(store: Store): number | null {
-  const row = store.sql.row(`SELECT min(next_try_at_ms) AS at_ms FROM outbox WHERE state = 'pending'`);
-  return row === null || row.at_ms === null ? null : number(row, 'at_ms');
+/** Every letter ever written, in order, with how it went. */
+export function everyLetter(store: Store): readonly StoredLetter[] {
+  return store.sql.rows('SELECT * FROM outbox ORDER BY written_at_ms, rowid').map(letterOf);
 }
 
 /** Message-IDs of earlier letters to this person about this visit, oldest first. */
@@ -102,7 +94,15 @@ export function markLetter(store: Store, id: string, mark: LetterMark): void {
   store.sql.run(
     `UPDATE outbox SET state = :state, sender = :sender, crashes = :crashes, attempts = :attempts,
        next_try_at_ms = :nextTryAtMs, last_word = :lastWord WHERE id = :id`,
-    { id, ...mark },
+    {
+      id,
+      state: mark.state,
+      sender: mark.sender,
+      crashes: mark.crashes,
+      attempts: mark.attempts,
+      nextTryAtMs: mark.nextTryAtMs,
+      lastWord: mark.lastWord,
+    },
   );
 }
 

@@ -7,6 +7,12 @@ CREATE TABLE counter (
 ) STRICT;
 INSERT INTO counter (id, facts_version) VALUES (1, 1);
 
+-- The last number given to each kind of id.
+CREATE TABLE ids (
+  kind TEXT PRIMARY KEY,
+  last INTEGER NOT NULL
+) STRICT;
+
 CREATE TABLE readings (
   id TEXT PRIMARY KEY,
   machine TEXT NOT NULL,

@@ -1,0 +1,91 @@
+import { formatInstant } from '../domain/day.js';
+import type { Door, MachineFacts, Reading } from '../domain/facts.js';
+import type { Fault } from '../domain/fault.js';
+import type { Machine } from '../domain/machine.js';
+import { believeReading } from '../hours/believe.js';
+import { findEqualAside, settleAside } from '../store/facts/aside.js';
+import { addReading, findEqualReading } from '../store/facts/readings.js';
+import type { Books } from './books.js';
+import { refusal } from './errors.js';
+import { factsOf } from './machine-facts.js';
+
+export interface ReadingToAdmit {
+  readonly hours: number;
+  readonly atMs: number;
+  readonly by: string | null;
+  readonly door: Door;
+  /** A person looked again and says that a questionable one is right. */
+  readonly confirm: boolean;
+  readonly note: string | null;
+}
+
+export type Admission =
+  | { readonly kind: 'counted' | 'already'; readonly reading: Reading }
+  | { readonly kind: 'questionable'; readonly question: string; readonly suggestionHours: number | null }
+  | { readonly kind: 'refused'; readonly fault: Fault };
+
+/** The one way by which meter hours come to count, whichever entry they are part of. Inside a transaction.
+ *  @param facts the machine's facts so far; an import of many rows hands them in, so that they are not read for each
+ *  @returns `refused` and `questionable` have written nothing */
+export function admitReading(books: Books, machine: Machine, entry: ReadingToAdmit, facts?: MachineFacts): Admission {
+  const { store } = books;
+  const { household } = books.home();
+  const nowMs = books.clock.nowMs();
+  const atMs = Math.floor(entry.atMs);
+  const fault = impossible(machine, entry, nowMs);
+  if (fault !== null) return { kind: 'refused', fault };
+  const equal = findEqualReading(store, machine.id, atMs, entry.hours);
+  if (equal !== null) return { kind: 'already', reading: equal };
+  const known = facts ?? factsOf(store, [machine.id], household.zone)[0];
+  if (known === undefined) throw refusal('machine-unknown', 'There is no such machine');
+  const belief = believeReading(machine, known, household.hemisphere, { atMs, hours: entry.hours }, nowMs);
+  if (belief.kind === 'refused') return belief;
+  if (belief.kind === 'questionable' && !entry.confirm) return belief;
+  const reading: Reading = {
+    id: store.newId('reading'),
+    atMs,
+    hours: entry.hours,
+    about: false,
+    door: entry.door,
+    by: entry.by,
+  };
+  addReading(store, { ...reading, machine: machine.id, note: entry.note, enteredAtMs: nowMs });
+  const waiting = findEqualAside(store, machine.id, atMs, entry.hours);
+  if (waiting !== null) settleAside(store, waiting.id, 'confirmed', nowMs, entry.by);
+  return { kind: 'counted', reading };
+}
+
+function impossible(machine: Machine, entry: ReadingToAdmit, nowMs: number): Fault | null {
+  if (machine.meter.kind === 'none') {
+    return refusal('machine-has-no-meter', `${machine.name} has no hour meter`, {
+      place: machine.id,
+      remedy: 'Tell how long it ran instead, such as 40 minutes.',
+    });
+  }
+  if (!Number.isFinite(entry.hours) || entry.hours < 0) return hoursUnreadable(String(entry.hours));
+  return momentFault(entry.atMs, nowMs);
+}
+
+/** Why an entry cannot be of this moment, or null. */
+export function momentFault(atMs: number, nowMs: number): Fault | null {
+  if (!Number.isFinite(atMs) || atMs < 0 || atMs > 32_503_680_000_000) {
+    return refusal('instant-out-of-range', 'This is no moment', {
+      found: String(atMs),
+      remedy: 'Write a day and time.',
+    });
+  }
+  if (atMs > nowMs) {
+    return refusal('instant-in-future', 'This moment has not come yet', {
+      found: formatInstant(atMs),
+      remedy: `It is ${formatInstant(nowMs)} now; write an earlier moment.`,
+    });
+  }
+  return null;
+}
+
+export function hoursUnreadable(found: string): Fault {
+  return refusal('hours-unreadable', 'These are no meter hours', {
+    found: found.slice(0, 40),
+    remedy: 'Write the number on the meter, such as 142.5.',
+  });
+}

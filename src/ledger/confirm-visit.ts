@@ -1,0 +1,199 @@
+import { type Day, dayOf, earlierDay, parseDay } from '../domain/day.js';
+import type { Door, Finding, MachineFacts, ServiceRecord } from '../domain/facts.js';
+import type { Fault } from '../domain/fault.js';
+import type { Machine } from '../domain/machine.js';
+import { findEntry, noteEntry } from '../store/facts/entries.js';
+import { addRecord, findRecord } from '../store/facts/records.js';
+import { findVisit, revisionsOf } from '../store/facts/visits.js';
+import { admitReading } from './admit-reading.js';
+import { type Books, machineCalled } from './books.js';
+import { ledgerErrors, orRefused, Refusal, refusal } from './errors.js';
+import { hoursOnDay } from './hours-on-day.js';
+import { judgeFindings } from './judge-findings.js';
+import { factsOf } from './machine-facts.js';
+import { momentOfDay } from './moment-of-day.js';
+import { plainText } from './plain-text.js';
+import { useStock } from './stock.js';
+
+/** What a person says was done. */
+export interface Confirmation {
+  readonly visit: { readonly id: string; readonly machine: string; readonly tasks: readonly string[] };
+  /** Null: all of the visit's. */
+  readonly tasks: readonly string[] | null;
+  readonly day: Day;
+  /** Meter hours as read; entered as a reading of that day too. Null: not told. */
+  readonly hours: number | null;
+  /** Where no hours are told: the estimate for this moment, if the caller has one; else the ledger makes its own. */
+  readonly hoursEstimated?: number | null;
+  /** Counts questionable hours. */
+  readonly confirm?: boolean;
+  readonly by: string | null;
+  readonly door: Door;
+  readonly note: string | null;
+  readonly minutes: number | null;
+  readonly findings: readonly Finding[];
+  /** One per form shown: the same key twice is one record. */
+  readonly key: string | null;
+}
+
+export type ConfirmationAnswer =
+  | { readonly kind: 'recorded' | 'already'; readonly record: ServiceRecord }
+  /** With code reading-questionable it goes through once sent again with `confirm`. */
+  | { readonly kind: 'refused'; readonly fault: Fault };
+
+/** Writes the record of a visit, or of some of its tasks, in one transaction: record, reading, findings, stock.
+ *  Each task of a visit is recorded once, by whichever door: what was recorded before is left out, and where nothing is
+ *  left over the earlier record is the answer. The visit is done when all its tasks are, open for the rest until then. */
+export function confirmVisit(books: Books, said: Confirmation): ConfirmationAnswer {
+  return orRefused(() => books.store.write(() => confirm(books, said)));
+}
+
+function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
+  const { store } = books;
+  const { household } = books.home();
+  const nowMs = books.clock.nowMs();
+  const machine = machineCalled(books, said.visit.machine);
+  const before = said.key === null ? null : earlierUnderKey(books, said.key);
+  if (before !== null) return { kind: 'already', record: before };
+  const facts = factsOf(store, [machine.id], household.zone)[0];
+  if (facts === undefined) throw refusal('machine-unknown', ledgerErrors['machine-unknown']);
+
+  const asked = tasksAsked(books, said);
+  const known = facts.records.filter((r) => r.visit === said.visit.id || (r.door !== 'import' && r.day === said.day));
+  const tasks = asked.filter((task) => !known.some((record) => record.tasks.includes(task)));
+  const [firstAsked] = asked;
+  const earlier = known.findLast((record) => firstAsked !== undefined && record.tasks.includes(firstAsked));
+  if (tasks.length === 0 && earlier !== undefined) return { kind: 'already', record: earlier };
+
+  checkDay(machine, facts, said.day, nowMs, books);
+  const findings = judgeFindings(machine, asked, said.findings).filter((f) => tasks.includes(f.task));
+  const note = plainText(said.note);
+  if (said.minutes !== null && !(Number.isFinite(said.minutes) && said.minutes >= 0 && said.minutes <= 10_000)) {
+    throw refusal('minutes-unreadable', 'This is no number of minutes that a visit can last', {
+      found: String(said.minutes),
+      remedy: 'Write minutes, or leave it empty.',
+    });
+  }
+  const { reading, ...hours } = hoursOf(books, machine, facts, said, nowMs);
+  const record: ServiceRecord = {
+    id: store.newId('record'),
+    machine: machine.id,
+    visit: said.visit.id,
+    tasks,
+    day: said.day,
+    ...hours,
+    by: said.by,
+    door: said.door,
+    note,
+    minutes: said.minutes,
+    findings,
+    enteredAtMs: nowMs,
+  };
+  addRecord(store, record, reading);
+  useStock(
+    books,
+    machine.id,
+    machine.tasks.filter((task) => tasks.includes(task.id)),
+    record.id,
+    said.by,
+  );
+  if (said.key !== null) noteEntry(store, said.key, 'record', record.id, nowMs);
+  return { kind: 'recorded', record };
+}
+
+/** A key whose record was voided is open again. */
+function earlierUnderKey(books: Books, key: string): ServiceRecord | null {
+  const entry = findEntry(books.store, key);
+  if (entry === null) return null;
+  if (entry.kind !== 'record') {
+    throw refusal('key-of-another-entry', 'This form was sent before as something else', {
+      remedy: 'Open the page again and confirm it there.',
+    });
+  }
+  const stored = findRecord(books.store, entry.fact);
+  return stored === null || stored.isVoided ? null : stored.record;
+}
+
+/** The tasks to record, each once, in the visit's order. What any revision of the visit held may be confirmed: an old link still works. */
+function tasksAsked(books: Books, said: Confirmation): readonly string[] {
+  const stored = findVisit(books.store, said.visit.id);
+  if (stored !== null && stored.machine !== said.visit.machine) {
+    throw refusal('visit-of-another-machine', 'This visit is of another machine', {
+      found: `${said.visit.id} is of ${stored.machine}`,
+    });
+  }
+  const announced = revisionsOf(books.store, said.visit.id).flatMap((revision) => revision.tasks);
+  const held = [...new Set([...said.visit.tasks, ...announced])];
+  const asked = new Set(said.tasks ?? said.visit.tasks);
+  const stranger = [...asked].find((task) => !held.includes(task));
+  if (stranger !== undefined) {
+    throw refusal('task-not-in-visit', 'This visit holds no such task', {
+      found: JSON.stringify(stranger.slice(0, 60)),
+      remedy: `It holds: ${held.join(', ')}.`,
+    });
+  }
+  if (asked.size === 0) throw refusal('no-tasks', 'Nothing was ticked', { remedy: 'Tick what was done.' });
+  return held.filter((task) => asked.has(task));
+}
+
+function checkDay(machine: Machine, facts: MachineFacts, text: string, nowMs: number, books: Books): void {
+  const { zone } = books.home().household;
+  const day = parseDay(text);
+  const today = dayOf(nowMs, zone);
+  if (day > today) {
+    throw refusal('day-in-future', 'That day has not come yet', {
+      found: day,
+      remedy: `Write ${today} or an earlier day.`,
+    });
+  }
+  const seen = [
+    ...(machine.meter.kind === 'meter' && machine.meter.first !== undefined ? [machine.meter.first.atMs] : []),
+    ...facts.readings.map((r) => r.atMs),
+  ].map((atMs) => dayOf(atMs, zone));
+  const known = seen.reduce(earlierDay, machine.since);
+  if (day < known) {
+    throw refusal('day-before-machine', `${machine.name} was not known here on that day`, {
+      found: day,
+      remedy: `Write ${known} or a later day; older papers come in with an import.`,
+    });
+  }
+}
+
+function hoursOf(
+  books: Books,
+  machine: Machine,
+  facts: MachineFacts,
+  said: Confirmation,
+  nowMs: number,
+): Pick<ServiceRecord, 'hours' | 'hoursKnown'> & { readonly reading: string | null } {
+  const { household } = books.home();
+  if (said.hours === null) {
+    const estimated = hoursOnDay(machine, facts, household, said.day, nowMs, said.hoursEstimated ?? null);
+    return { ...estimated, reading: null };
+  }
+  const admission = admitReading(
+    books,
+    machine,
+    {
+      hours: said.hours,
+      atMs: momentOfDay(said.day, said.hours, facts.readings, nowMs, household.zone),
+      by: said.by,
+      door: said.door,
+      confirm: said.confirm === true,
+      note: null,
+    },
+    facts,
+  );
+  if (admission.kind === 'refused') throw new Refusal(admission.fault);
+  if (admission.kind === 'questionable') {
+    const meant = admission.suggestionHours === null ? '' : ` Did you mean ${admission.suggestionHours}?`;
+    throw refusal('reading-questionable', admission.question, {
+      place: 'hours',
+      found: String(said.hours),
+      remedy: `Look at the meter again.${meant} If it is right, confirm it.`,
+    });
+  }
+  // A reading that stood there before goes on standing when this record is taken back.
+  const isNew = admission.kind === 'counted';
+  return { hours: said.hours, hoursKnown: 'read', reading: isNew ? admission.reading.id : null };
+}

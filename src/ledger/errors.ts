@@ -1,0 +1,89 @@
+import { Fault } from '../domain/fault.js';
+
+/** The codes of this folder, and when each is raised. What hours/believe refuses keeps the code it got there. */
+export const ledgerErrors = {
+  'machine-unknown': 'An entry names a machine that the home folder lacks.',
+  'machine-has-no-meter': 'Meter hours were entered for a machine without a meter.',
+  'machine-has-a-meter': 'A told run was entered for a machine whose meter can be read.',
+  'hours-unreadable': 'Hours are not a plain number.',
+  'minutes-unreadable': 'Minutes are not a number within their range.',
+  'instant-in-future': 'An entry is of a moment that has not come yet.',
+  'instant-out-of-range': 'An entry is of a moment before 1970, or is no moment.',
+  'more-than-a-day': 'Told runs of one day add up to more than 24 hours.',
+  'span-unreadable': 'A run or a stretch of coverage ends before it begins, or is no span.',
+  'total-unreadable': 'The exact total of a feed is no number of seconds.',
+  'aside-unknown': 'No reading of that id was kept aside.',
+  'aside-dropped': 'A reading kept aside was confirmed after it had been dropped.',
+  'aside-confirmed': 'A reading kept aside was dropped after it had been confirmed.',
+  'reading-questionable': 'The hours given with a confirmation are hard to believe.',
+  'reading-unknown': 'No reading of that id was entered.',
+  'told-run-unknown': 'No told run of that id was entered.',
+  'no-tasks': 'Nothing was ticked.',
+  'task-not-in-visit': 'A task was confirmed that the visit never held.',
+  'visit-of-another-machine': 'A visit was confirmed for a machine it is not of.',
+  'visit-unknown': 'No visit of that id was announced.',
+  'day-in-future': 'Work was confirmed for a day that has not come yet.',
+  'day-before-machine': 'Work was confirmed for a day before the machine was known here.',
+  'day-out-of-range': 'An answer names a day that cannot be meant.',
+  'finding-of-another-task': 'A finding is of a task that was not confirmed, or of a measurement that the task lacks.',
+  'finding-unreadable': 'A finding is no value that its measurement can take.',
+  'text-too-long': 'A note is longer than anyone reads.',
+  'text-empty': 'A note holds nothing.',
+  'record-unknown': 'No record of that id was written.',
+  'task-unknown': 'A task is named that the machine does not have.',
+  'noticed-unknown': 'Nothing of that id was noticed.',
+  'amount-unreadable': 'An amount of stock is no number of at least 0.',
+  'key-of-another-entry': 'One key was used for two different kinds of entry.',
+} as const;
+
+export type LedgerCode = keyof typeof ledgerErrors;
+
+/** A fault of this folder in the words of a person. */
+export function refusal(
+  code: LedgerCode,
+  message: string,
+  details: {
+    readonly place?: string;
+    readonly found?: string;
+    readonly remedy?: string;
+    readonly cause?: unknown;
+  } = {},
+): Fault {
+  return new Fault({ code, message, ...details });
+}
+
+export function machineUnknown(id: string, known: readonly string[]): Fault {
+  return refusal('machine-unknown', 'There is no such machine', {
+    found: JSON.stringify(id.slice(0, 60)),
+    remedy: known.length === 0 ? 'Add its file to the folder machines.' : `Known: ${known.join(', ')}.`,
+  });
+}
+
+/** An answer for what a person may get wrong, in place of an exception. */
+export interface Refused {
+  readonly kind: 'refused';
+  readonly fault: Fault;
+}
+
+/** Carries any fault out of a transaction that must be undone, to be answered as refused. */
+export class Refusal extends Error {
+  readonly fault: Fault;
+
+  constructor(fault: Fault) {
+    super(fault.message, { cause: fault });
+    this.fault = fault;
+  }
+}
+
+/** Turns what a person got wrong into its answer; the transaction around it is undone by then. Faults of the disk go on. */
+export function orRefused<T>(action: () => T): T | Refused {
+  try {
+    return action();
+  } catch (cause) {
+    if (cause instanceof Refusal) return { kind: 'refused', fault: cause.fault };
+    if (cause instanceof Fault && (cause.code in ledgerErrors || cause.code === 'day-unreadable')) {
+      return { kind: 'refused', fault: cause };
+    }
+    throw cause;
+  }
+}

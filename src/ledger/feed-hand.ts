@@ -1,0 +1,60 @@
+import type { Span } from '../domain/facts.js';
+import type { Fault } from '../domain/fault.js';
+import { findOpenFeedAside } from '../store/facts/aside.js';
+import type { Books } from './books.js';
+import { enterReading } from './enter-reading.js';
+import { enterRuns, feedMemory } from './enter-runs.js';
+
+/** What one commit of a feed holds. */
+export interface FeedTold<State> {
+  readonly state: State;
+  readonly runs: readonly Span[];
+  readonly coverage: readonly Span[];
+  readonly totalSeconds: number;
+  readonly lastAtMs: number | null;
+  readonly reading?: { readonly hours: number; readonly atMs: number };
+}
+
+export interface FeedKeeping<State> {
+  load(machine: string): State | null;
+  keep(machine: string, told: FeedTold<State>): void;
+}
+
+/** Keeps what a feed counted, all of it or none, before `keep` returns.
+ *  @param parseState   the feed's own reading of the text that it left; null where it cannot use it
+ *  @param onRefused    told of readings that cannot be right, which count for nothing; questionable ones are kept aside, one a machine */
+export function feedHand<State>(
+  books: Books,
+  parseState: (text: string) => State | null,
+  onRefused: (machine: string, fault: Fault) => void = () => {},
+): FeedKeeping<State> {
+  return {
+    load(machine) {
+      const text = feedMemory(books, machine);
+      return text === null ? null : parseState(text);
+    },
+    keep(machine, told) {
+      const fault = books.store.write((): Fault | null => {
+        enterRuns(books, machine, {
+          runs: told.runs,
+          coverage: told.coverage,
+          total: { runSeconds: told.totalSeconds, lastAtMs: told.lastAtMs },
+          memory: JSON.stringify(told.state),
+        });
+        if (told.reading === undefined) return null;
+        if (findOpenFeedAside(books.store, machine)) return null;
+        const entry = enterReading(books, {
+          machine,
+          hours: told.reading.hours,
+          atMs: told.reading.atMs,
+          by: null,
+          door: 'feed',
+          confirm: false,
+          key: null,
+        });
+        return entry.kind === 'refused' ? entry.fault : null;
+      });
+      if (fault !== null) onRefused(machine, fault);
+    },
+  };
+}

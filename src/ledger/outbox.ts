@@ -1,0 +1,163 @@
+import { hourMs, minuteMs } from '../domain/day.js';
+import type { ChannelKind } from '../domain/household.js';
+import type { Delivery } from '../domain/results/envelope.js';
+import type { Letter } from '../domain/results/letter.js';
+import { addAttempt } from '../store/facts/attempts.js';
+import {
+  dueLetters,
+  everyLetter,
+  findLetter,
+  type LetterState,
+  markLetter,
+  type StoredLetter,
+} from '../store/facts/outbox.js';
+import type { Books } from './books.js';
+
+/** A letter that waits for its next attempt. */
+export interface OutboxLetter {
+  readonly id: string;
+  readonly messageId: string;
+  /** Person's id. */
+  readonly to: string;
+  readonly channel: ChannelKind;
+  readonly letter: Letter;
+  readonly writtenAtMs: number;
+  readonly attempts: number;
+  readonly nextTryAtMs: number;
+  readonly inReplyTo: string | null;
+  readonly references: readonly string[];
+}
+
+/** A letter with how it went, for the page of notices. */
+export interface WrittenLetter extends OutboxLetter {
+  /** The message of its notices. */
+  readonly message: string;
+  readonly state: LetterState;
+  /** What the way out said last. */
+  readonly lastWord: string | null;
+}
+
+/** Waits between attempts; the last one goes on until the letter is too old. */
+const backoffMs = [5 * minuteMs, 15 * minuteMs, hourMs, 3 * hourMs, 6 * hourMs, 12 * hourMs, 24 * hourMs] as const;
+const longestWaitMs = 24 * hourMs;
+/** A letter that has not gone out by then says nothing true any more. */
+const triesForMs = 5 * 24 * hourMs;
+/** A crash while sending leaves in doubt whether the letter went: it is sent once more under the same Message-ID, not for ever. */
+const mostCrashes = 1;
+
+/** Letters to try now, in the order of writing. One that an earlier run of the program left in the middle of sending comes
+ *  once more; left so a second time it counts as unknown, and the page says so. */
+export function waitingLetters(books: Books): OutboxLetter[] {
+  const { store } = books;
+  const nowMs = books.clock.nowMs();
+  const due = dueLetters(store, nowMs);
+  const given = due.filter((l) => l.state === 'sending' && l.crashes >= mostCrashes);
+  if (given.length > 0) {
+    store.mark(() => {
+      for (const letter of given) {
+        addAttempt(store, letter.id, { atMs: nowMs, outcome: 'crashed', detail: null });
+        markLetter(store, letter.id, {
+          ...letter,
+          state: 'unknown',
+          crashes: letter.crashes + 1,
+          lastWord: 'the program ended twice while sending it; it may have arrived',
+        });
+      }
+    });
+  }
+  return due.filter((letter) => !given.includes(letter)).map(outboxLetter);
+}
+
+/** Marks a letter as being sent, before it is. Without the mark a crash in between could lose it.
+ *  @returns false where it no longer waits: then it must not be sent */
+export function noteSending(books: Books, id: string): boolean {
+  const { store } = books;
+  return store.mark(() => {
+    const letter = findLetter(store, id);
+    if (letter === null) return false;
+    const isLeftOver = letter.state === 'sending' && letter.sender !== store.session;
+    if (letter.state !== 'pending' && !(isLeftOver && letter.crashes < mostCrashes)) return false;
+    if (isLeftOver) {
+      addAttempt(store, id, { atMs: books.clock.nowMs(), outcome: 'crashed', detail: null });
+    }
+    markLetter(store, id, {
+      ...letter,
+      state: 'sending',
+      sender: store.session,
+      crashes: letter.crashes + (isLeftOver ? 1 : 0),
+    });
+    return true;
+  });
+}
+
+/** Notes how an attempt went: delivered, refused for good, or to be tried later. One that failed for five days is refused. */
+export function noteAttempt(books: Books, id: string, delivery: Delivery): void {
+  const { store } = books;
+  store.mark(() => {
+    const letter = findLetter(store, id);
+    if (letter === null || letter.state === 'delivered' || letter.state === 'refused') return;
+    const nowMs = books.clock.nowMs();
+    const detail = delivery.kind === 'delivered' ? delivery.detail : delivery.reason;
+    addAttempt(store, id, { atMs: nowMs, outcome: delivery.kind, detail });
+    markLetter(store, id, {
+      ...letter,
+      ...after(letter, delivery, nowMs),
+      sender: null,
+      attempts: letter.attempts + 1,
+    });
+  });
+}
+
+/** Every letter ever written, in order, with how it went. */
+export function allLetters(books: Books): readonly WrittenLetter[] {
+  return everyLetter(books.store).map((stored) => ({
+    ...outboxLetter(stored),
+    message: stored.id,
+    state: stored.state,
+    lastWord: stored.lastWord,
+  }));
+}
+
+function after(
+  letter: StoredLetter,
+  delivery: Delivery,
+  nowMs: number,
+): Pick<StoredLetter, 'state' | 'nextTryAtMs' | 'lastWord'> {
+  if (delivery.kind === 'delivered') {
+    return { state: 'delivered', nextTryAtMs: letter.nextTryAtMs, lastWord: delivery.detail };
+  }
+  if (delivery.kind === 'refused') {
+    return { state: 'refused', nextTryAtMs: letter.nextTryAtMs, lastWord: delivery.reason };
+  }
+  const lastTryAtMs = letter.writtenAtMs + triesForMs;
+  if (nowMs >= lastTryAtMs) {
+    return {
+      state: 'refused',
+      nextTryAtMs: letter.nextTryAtMs,
+      lastWord: `given up after five days: ${delivery.reason}`,
+    };
+  }
+  const step = backoffMs[Math.min(letter.attempts, backoffMs.length - 1)] ?? longestWaitMs;
+  const wanted = delivery.afterMs !== null && Number.isFinite(delivery.afterMs) ? Math.max(0, delivery.afterMs) : step;
+  return {
+    state: 'pending',
+    nextTryAtMs: Math.min(nowMs + Math.min(Math.floor(wanted), longestWaitMs), lastTryAtMs),
+    lastWord: delivery.reason,
+  };
+}
+
+function outboxLetter(letter: StoredLetter): OutboxLetter {
+  const { id, messageId, to, channel, writtenAtMs, attempts, nextTryAtMs, inReplyTo, references } = letter;
+  return {
+    id,
+    messageId,
+    to,
+    channel,
+    letter: letter.letter,
+    writtenAtMs,
+    attempts,
+    nextTryAtMs,
+    inReplyTo,
+    references,
+  };
+}

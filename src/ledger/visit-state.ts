@@ -1,0 +1,44 @@
+import { type Day, dayOf, type Zone } from '../domain/day.js';
+import type { AnnouncedVisit, Answer, ServiceRecord } from '../domain/facts.js';
+import type { StoredVisit } from '../store/facts/visits.js';
+
+/** The visits of one machine as facts. */
+export function announcedVisits(
+  visits: readonly StoredVisit[],
+  records: readonly ServiceRecord[],
+  answers: readonly Answer[],
+  zone: Zone,
+): readonly AnnouncedVisit[] {
+  return visits.map((visit) => ({
+    id: visit.id,
+    tasks: visit.tasks,
+    day: visit.day,
+    revision: visit.revision,
+    announcedAtMs: visit.announcedAtMs,
+    state: visitState(visit, dayOf(visit.announcedAtMs, zone), records, answers),
+  }));
+}
+
+/** Whether a visit is done, dropped or open follows from the records and answers, so that a voided record opens it again.
+ *  A task of it is settled by a record of this very visit; by any other record or "leave it out" entered since the
+ *  announcement; and by an imported paper record of that day or later. All settled: done, or dropped where nothing of it was.
+ *  @param announcedOn household day of the first announcement */
+export function visitState(
+  visit: StoredVisit,
+  announcedOn: Day,
+  records: readonly ServiceRecord[],
+  answers: readonly Answer[],
+): AnnouncedVisit['state'] {
+  const done = new Set(records.filter((r) => settles(r, visit, announcedOn)).flatMap((r) => r.tasks));
+  const leftOut = new Set(
+    answers.filter((a) => a.kind === 'leave-out' && a.atMs >= visit.announcedAtMs).flatMap((a) => a.tasks),
+  );
+  const open = visit.tasks.filter((task) => !done.has(task) && !leftOut.has(task));
+  if (open.length > 0) return visit.isDropped ? 'dropped' : 'open';
+  return visit.tasks.some((task) => done.has(task)) ? 'done' : 'dropped';
+}
+
+function settles(record: ServiceRecord, visit: StoredVisit, announcedOn: Day): boolean {
+  if (record.visit === visit.id) return true;
+  return record.door === 'import' ? record.day >= announcedOn : record.enteredAtMs >= visit.announcedAtMs;
+}

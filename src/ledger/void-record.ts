@@ -1,0 +1,29 @@
+import { voidReadingRow } from '../store/facts/readings.js';
+import { findRecord, voidRecordRow } from '../store/facts/records.js';
+import { voidStockMoves } from '../store/facts/stock.js';
+import type { Books } from './books.js';
+import { orRefused, type Refused, refusal } from './errors.js';
+
+/** Takes back a record: it stays in the logbook's store, voided. Its visit is open again, the reading that came with it
+ *  no longer counts, and what it used is in stock again. */
+export function voidRecord(
+  books: Books,
+  id: string,
+  by: string | null,
+): { readonly kind: 'voided' | 'already' } | Refused {
+  const { store } = books;
+  return orRefused(() =>
+    store.write(() => {
+      const stored = findRecord(store, id);
+      if (stored === null) {
+        throw refusal('record-unknown', 'There is no such record', { found: JSON.stringify(id.slice(0, 60)) });
+      }
+      if (stored.isVoided) return { kind: 'already' as const };
+      const nowMs = books.clock.nowMs();
+      voidRecordRow(store, id, nowMs, by);
+      if (stored.reading !== null) voidReadingRow(store, stored.reading, nowMs, by);
+      voidStockMoves(store, id, nowMs);
+      return { kind: 'voided' as const };
+    }),
+  );
+}
