@@ -12,7 +12,10 @@ export interface Assets {
 
 export function findAssets(webFolder: string): Assets {
   const address = (name: string) => {
-    const mark = createHash('sha256').update(readFileSync(join(webFolder, name))).digest('hex').slice(0, 10);
+    const mark = createHash('sha256')
+      .update(readFileSync(join(webFolder, name)))
+      .digest('hex')
+      .slice(0, 10);
     return `/web/${name}?v=${mark}`;
   };
   return {

@@ -1,8 +1,6 @@
 import type { Log } from '../domain/outside.js';
+import type { WaitingNotice } from '../domain/results/notice.js';
 import type { Outlook } from '../domain/results/outlook.js';
-import type { Sheet } from '../domain/results/sheet.js';
-import type { Visit } from '../domain/results/visit.js';
-import type { Waiting } from '../outlook/look.js';
 import type { Books } from '../ledger/books.js';
 
 /** What the pages are handed by the wiring. */
@@ -12,16 +10,21 @@ export interface Given {
   readonly latest: () => Outlook;
   /** Called after an entry: facts changed, a turn is due. */
   readonly changed: () => void;
-  readonly sheetOf: (visit: Visit) => Sheet | null;
-  readonly health: () => Health;
   readonly log: Log;
   /** Folder with stylesheet, script, icon and manifest. */
   readonly webFolder: string;
+  readonly port: number;
+  readonly health: () => Health;
+  /** Plain sentences about the service itself, beside those of the outlook. */
+  readonly problems: () => readonly string[];
+  /** What will be said next and why not yet; absent: that part of the notices page is left out. */
+  readonly waiting?: () => readonly WaitingNotice[];
 }
 
 /** How the service is, for `/health`. */
 export interface Health {
-  readonly isWell: boolean;
   readonly lastTurnAtMs: number | null;
-  readonly problems: number;
+  /** Why the clock cannot be believed, or null. */
+  readonly doubt: string | null;
+  readonly problems: readonly string[];
 }

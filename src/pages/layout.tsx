@@ -1,6 +1,6 @@
+import type { Response } from 'express';
 import type { ComponentChildren } from 'preact';
 import { renderToString } from 'preact-render-to-string';
-import type { Response } from 'express';
 import type { Assets } from './assets.js';
 
 interface PageProps {
@@ -47,5 +47,8 @@ export function Page({ title, assets, isHome = false, children }: PageProps) {
 
 /** Sends a page with its status. */
 export function sendPage(response: Response, status: number, page: preact.JSX.Element): void {
-  response.status(status).type('html').send(`<!doctype html>${renderToString(page)}`);
+  response
+    .status(status)
+    .type('html')
+    .send(`<!doctype html>${renderToString(page)}`);
 }

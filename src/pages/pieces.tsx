@@ -3,9 +3,7 @@ import type { Fault } from '../domain/fault.js';
 /** A sentence whose hours stand out, such as "about **386 h** (379 to 394)". */
 export function Figures({ text }: { readonly text: string }) {
   return (
-    <>
-      {text.split(/(\d[\d,.]*\d? h)(?![\p{L}\d])/u).map((part, index) => (index % 2 === 1 ? <b>{part}</b> : part))}
-    </>
+    <>{text.split(/(\d[\d,.]*\d? h)(?![\p{L}\d])/u).map((part, index) => (index % 2 === 1 ? <b>{part}</b> : part))}</>
   );
 }
 

@@ -12,7 +12,11 @@ export const guardOrigin: RequestHandler = (request, response, next) => {
   const isOwnSite = site === undefined || site === 'same-origin';
   const isOwnOrigin = origin === undefined ? site === undefined : isSameOrigin(origin, request.headers.host);
   if (isOwnSite && isOwnOrigin) return next();
-  sendPlain(response, 403, 'This form was sent from another site, so nothing was changed. Open the page here and send it again.');
+  sendPlain(
+    response,
+    403,
+    'This form was sent from another site, so nothing was changed. Open the page here and send it again.',
+  );
 };
 
 function isSameOrigin(origin: string, host: string | undefined): boolean {

@@ -1,0 +1,209 @@
+import type { RequestHandler, Response } from 'express';
+import { Fault } from '../domain/fault.js';
+import type { Sheet } from '../domain/results/sheet.js';
+import type { Visit } from '../domain/results/visit.js';
+import { gather } from '../ledger/gather.js';
+import { sheetOf } from '../outlook/sheet-of.js';
+import { sayDate, sayMinutes } from '../words/dates.js';
+import { sayItem, sayToBuy } from '../words/shopping.js';
+import { sayTask } from '../words/task.js';
+import { sayVisit } from '../words/visit.js';
+import type { Assets } from './assets.js';
+import { confirmFromForm } from './confirm.js';
+import { ConfirmFields } from './confirm-fields.js';
+import type { Given } from './given.js';
+import { type Form, newFormKey, readForm } from './guard/form.js';
+import { RecordLines } from './history.js';
+import { Page, sendPage } from './layout.js';
+import { Figures, KeyField, Trouble } from './pieces.js';
+import { seeVisit } from './seen-visit.js';
+import { CautionBox, SheetLines } from './sheet-lines.js';
+import type { Shown } from './shown.js';
+import { Sorry } from './trouble.js';
+
+export function benchSheetPage(given: Given, assets: Assets): RequestHandler<{ id: string }> {
+  return (request, response) => {
+    const seen = seeVisit(given, request.params.id);
+    if (seen.kind !== 'planned') return sendNoSheet(given, assets, response, request.params.id);
+    const sheet = sheetOf(given.books.home(), gather(given.books), seen.visit);
+    sendPage(
+      response,
+      200,
+      <BenchSheet shown={seen.shown} visit={seen.visit} sheet={sheet} assets={assets} form={null} fault={null} />,
+    );
+  };
+}
+
+/** Takes the whole sheet. The first button of the form, which Enter in any field presses, only looks it over. */
+export function confirmSheet(given: Given, assets: Assets): RequestHandler<{ id: string }> {
+  return (request, response) => {
+    const form = readForm(request);
+    const seen = seeVisit(given, request.params.id);
+    if (seen.kind !== 'planned') return sendNoSheet(given, assets, response, request.params.id);
+    const sheet = sheetOf(given.books.home(), gather(given.books), seen.visit);
+    const again = (status: number, fault: Fault | null) =>
+      sendPage(
+        response,
+        status,
+        <BenchSheet shown={seen.shown} visit={seen.visit} sheet={sheet} assets={assets} form={form} fault={fault} />,
+      );
+    if (form.text('go') === 'look') return again(200, null);
+    const outcome = confirmFromForm(given, form, {
+      visit: seen.visit,
+      shown: seen.shown,
+      sheet,
+      by: knownPerson(form.optional('by'), seen.shown),
+      door: 'page',
+    });
+    if (outcome instanceof Fault) return again(400, outcome);
+    response.redirect(303, `/records/${outcome.id}`);
+  };
+}
+
+/** Only people of the household stand in the books by id. */
+export function knownPerson(id: string | null, { household }: Shown): string | null {
+  return household.people.some((person) => person.id === id) ? id : null;
+}
+
+function sendNoSheet(given: Given, assets: Assets, response: Response, id: string): void {
+  const seen = seeVisit(given, id);
+  if (seen.kind === 'done') {
+    const page = (
+      <Page title="Done" assets={assets}>
+        <h1>This visit is done.</h1>
+        {seen.records.map((record) => (
+          <RecordLines record={record} shown={seen.shown} />
+        ))}
+      </Page>
+    );
+    return sendPage(response, 200, page);
+  }
+  sendPage(
+    response,
+    410,
+    <Sorry
+      assets={assets}
+      heading="This visit is no longer planned."
+      sentences={['What it was for is not due any more, or went into another visit.']}
+    />,
+  );
+}
+
+interface SheetProps {
+  readonly shown: Shown;
+  readonly visit: Visit;
+  readonly sheet: Sheet | null;
+  readonly assets: Assets;
+  readonly form: Form | null;
+  readonly fault: Fault | null;
+}
+
+function BenchSheet({ shown, visit, sheet, assets, form, fault }: SheetProps) {
+  const { machine, outlook, household } = shown;
+  const typed = (name: string) => form?.text(name) ?? '';
+  const toBuy = visit.shopping.filter((item) => item.toBuy > 0);
+  const atHome = visit.shopping.filter((item) => item.toBuy <= 0);
+  return (
+    <Page title={`Sheet · ${machine.name}`} assets={assets}>
+      <article class="sheet">
+        <h1>{sayVisit(visit, machine, outlook.today, household.locale)}</h1>
+        <p class="second">
+          <Figures text={`About ${sayMinutes(sheet?.minutes ?? visit.minutes)} of work.`} />{' '}
+          {visit.buyBy === null
+            ? ''
+            : `Order what is missing by ${sayDate(visit.buyBy, outlook.today, household.locale)}.`}
+        </p>
+        {sheet === null ? null : <p class="small">{sheet.comesFirst}</p>}
+        {sheet === null || sheet.cautions.length === 0 ? null : (
+          <section aria-label="The worst dangers">
+            {sheet.cautions.map((caution) => (
+              <CautionBox caution={caution} />
+            ))}
+          </section>
+        )}
+        {toBuy.length === 0 ? null : (
+          <section>
+            <h2>To buy</h2>
+            <ul class="plain">
+              {toBuy.map((item) => (
+                <li>{sayToBuy(item, household.units)}</li>
+              ))}
+            </ul>
+          </section>
+        )}
+        {atHome.length === 0 ? null : (
+          <section>
+            <h2>Have at hand</h2>
+            <ul class="plain">
+              {atHome.map((item) => (
+                <li>{sayItem(item, household.units)}</li>
+              ))}
+            </ul>
+          </section>
+        )}
+        {sheet === null || sheet.tools.length === 0 ? null : (
+          <section>
+            <h2>Tools</h2>
+            <p>{sheet.tools.join(', ')}</p>
+          </section>
+        )}
+        {sheet === null || sheet.noticed.length === 0 ? null : (
+          <section>
+            <h2>Noticed since the last visit</h2>
+            <ul class="plain">
+              {sheet.noticed.map((text) => (
+                <li>{text}</li>
+              ))}
+            </ul>
+          </section>
+        )}
+        <form method="post" action={`/visits/${visit.id}/sheet`} data-sheet={visit.id}>
+          <button class="first-of-form" type="submit" name="go" value="look" tabIndex={-1} aria-hidden="true">
+            Look it over
+          </button>
+          <KeyField value={form?.key ?? newFormKey()} />
+          {sheet === null ? null : (
+            <section>
+              <h2>In working order</h2>
+              <SheetLines sheet={sheet} typed={typed} />
+            </section>
+          )}
+          <section class="confirm" id="confirm">
+            <h2>When it is done</h2>
+            <Trouble fault={fault} />
+            {form !== null && fault === null ? (
+              <p class="said">Nothing is written down yet. Look it over, then press the button below.</p>
+            ) : null}
+            <ConfirmFields
+              tasks={visit.tasks.map((id) => ({ id, title: sayTask(id, machine) }))}
+              ticked={form === null ? null : form.all('task')}
+              today={outlook.today}
+              hoursNow={shown.ahead?.hoursNow ?? null}
+              hasMeter={machine.meter.kind === 'meter'}
+              people={household.people}
+              typed={typed}
+            />
+            <button class="act main" type="submit" name="go" value="record">
+              Write it down as done
+            </button>
+          </section>
+        </form>
+        {sheet === null || sheet.beforeUse.length === 0 ? null : (
+          <section>
+            <h2>Before each use</h2>
+            {sheet.beforeUse.map((use) => (
+              <>
+                <h3>{use.title}</h3>
+                <ul class="plain">
+                  {use.checks.map((check) => (
+                    <li>{check}</li>
+                  ))}
+                </ul>
+              </>
+            ))}
+          </section>
+        )}
+      </article>
+    </Page>
+  );
+}

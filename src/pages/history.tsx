@@ -1,0 +1,99 @@
+import type { Finding, ServiceRecord } from '../domain/facts.js';
+import { sayRecord } from '../words/record.js';
+import { newFormKey } from './guard/form.js';
+import { KeyField } from './pieces.js';
+import type { Shown } from './shown.js';
+
+/** Records shown before the rest is folded away. */
+const firstRecords = 5;
+
+/** What was done on a machine, newest first; each record can be taken back. */
+export function History({ shown }: { readonly shown: Shown }) {
+  const records = [...shown.facts.records].sort((a, b) =>
+    a.day === b.day ? b.enteredAtMs - a.enteredAtMs : a.day < b.day ? 1 : -1,
+  );
+  return (
+    <section>
+      <h2>What was done</h2>
+      {records.length === 0 ? <p>Nothing is on record yet.</p> : null}
+      <ul class="tasks">
+        {records.slice(0, firstRecords).map((record) => (
+          <li>
+            <RecordLines record={record} shown={shown} />
+          </li>
+        ))}
+      </ul>
+      {records.length <= firstRecords ? null : (
+        <details>
+          <summary>Everything before that</summary>
+          <ul class="tasks">
+            {records.slice(firstRecords).map((record) => (
+              <li>
+                <RecordLines record={record} shown={shown} />
+              </li>
+            ))}
+          </ul>
+        </details>
+      )}
+      {shown.facts.noticed.length === 0 ? null : (
+        <>
+          <h2>What was noticed</h2>
+          <ul class="tasks">
+            {shown.facts.noticed.map((noticed) => (
+              <li>
+                <span>{noticed.text}</span>
+                <span class="small">
+                  {noticed.state === 'open' ? 'It stands on the next bench sheet.' : 'It was looked at.'}
+                </span>
+              </li>
+            ))}
+          </ul>
+        </>
+      )}
+    </section>
+  );
+}
+
+/** One record in words, with its findings and the way to take it back. */
+export function RecordLines({ record, shown }: { readonly record: ServiceRecord; readonly shown: Shown }) {
+  const { machine, household, outlook } = shown;
+  return (
+    <>
+      <span>{sayRecord(record, machine, household.people, outlook.today, household.locale)}</span>
+      {record.findings.length === 0 ? null : (
+        <ul class="findings">
+          {record.findings.map((finding) => (
+            <li>{sayFinding(finding, shown)}</li>
+          ))}
+        </ul>
+      )}
+      <details class="undo">
+        <summary>Take it back</summary>
+        <form method="post" action={`/records/${record.id}/undo`}>
+          <KeyField value={newFormKey()} />
+          <p class="small">The record stays in the books, struck out, and its tasks count as not done.</p>
+          <button class="act" type="submit">
+            Undo this record
+          </button>
+        </form>
+      </details>
+    </>
+  );
+}
+
+function sayFinding(finding: Finding, { machine }: Shown): string {
+  const task = machine.tasks.find((one) => one.id === finding.task);
+  const name =
+    task?.measure.find((one) => one.id === finding.measurement)?.name ?? finding.measurement.replaceAll('-', ' ');
+  const place = finding.place === null ? '' : `, ${finding.place}`;
+  const found = finding.found === null ? '' : ` found ${finding.found}`;
+  const verdict =
+    finding.verdict === null
+      ? ''
+      : finding.verdict === 'too close to call'
+        ? ' (too close to call)'
+        : ` (${finding.verdict === 'in' ? 'within' : 'outside'} its limits)`;
+  const left = finding.left === null ? '' : `, left ${finding.left}`;
+  const note = finding.note === null ? '' : `. ${finding.note}`;
+  return `${name}${place}:${found}${verdict}${left}${note}`;
+}

@@ -1,0 +1,221 @@
+import type { RequestHandler } from 'express';
+import { drawMonthsAhead } from '../charts/months-ahead.js';
+import { addDays, addMonths, type Day, dayOf, daysBetween, earlierDay, laterDay, weekdayOf } from '../domain/day.js';
+import type { Home } from '../domain/home.js';
+import type { Household } from '../domain/household.js';
+import type { Machine } from '../domain/machine.js';
+import type { Outlook } from '../domain/results/outlook.js';
+import type { Visit } from '../domain/results/visit.js';
+import { sayDate, sayDayShort, sayDaySpan, sayMinutes } from '../words/dates.js';
+import { sayHeadline } from '../words/headline.js';
+import { sayVisitTitle } from '../words/visit.js';
+import type { Assets } from './assets.js';
+import type { Given } from './given.js';
+import { Page, sendPage } from './layout.js';
+import { Drawing, Figures } from './pieces.js';
+
+/** Months drawn at least and at most; what comes later is listed below the drawing. */
+const leastMonths = 5;
+const mostMonths = 11;
+
+/** A day whose doubt spans more than this is said as "about". */
+const vagueDays = 21;
+
+export function monthsAheadPage(given: Given, assets: Assets): RequestHandler {
+  return (_request, response) => {
+    const home = given.books.home();
+    const outlook = given.latest();
+    const problems = [...given.problems(), ...outlook.problems];
+    sendPage(response, 200, <MonthsAhead home={home} outlook={outlook} problems={problems} assets={assets} />);
+  };
+}
+
+interface Props {
+  readonly home: Home;
+  readonly outlook: Outlook;
+  readonly problems: readonly string[];
+  readonly assets: Assets;
+}
+
+export function MonthsAhead({ home, outlook, problems, assets }: Props) {
+  const headline = sayHeadline(outlook, home);
+  const planned = outlook.visits.flatMap((visit) => {
+    const machine = home.machines.find((one) => one.id === visit.machine);
+    return machine === undefined ? [] : [{ visit, machine }];
+  });
+  const until = lastDayDrawn(outlook);
+  const later = planned.filter(({ visit }) => visit.day > endOfMonth(until));
+  const next = planned[0];
+  const reads = next?.machine ?? home.machines.find((machine) => !machine.gone);
+  const questions = outlook.machines.flatMap((ahead) =>
+    ahead.aside.map((aside) => ({ aside, machine: home.machines.find((one) => one.id === ahead.machine) })),
+  );
+  return (
+    <Page title={`Months ahead · ${home.household.name}`} assets={assets} isHome>
+      <div class="beside">
+        <div>
+          <h1>{headline.first}</h1>
+          <p class="second">
+            <Figures text={headline.second} />
+          </p>
+          <p class="acts">
+            {reads === undefined ? null : (
+              <a class="act main" href={`/machines/${reads.id}/reading`}>
+                Enter a reading
+              </a>
+            )}
+            {next === undefined ? null : (
+              <a class="act" href={`/visits/${next.visit.id}/sheet`}>
+                Open the sheet
+              </a>
+            )}
+          </p>
+          {questions.map(({ aside, machine }) => (
+            <p class="said">
+              {machine?.name}: {aside.question}{' '}
+              <a class="way" href={`/machines/${machine?.id}/reading`}>
+                Answer
+              </a>
+            </p>
+          ))}
+          {problems.length === 0 ? null : (
+            <div class="said">
+              {problems.map((problem) => (
+                <p>{problem}</p>
+              ))}
+            </div>
+          )}
+        </div>
+        <div>
+          <Drawing svg={drawVisits(home, outlook, planned, until)} />
+          {later.length === 0 ? null : (
+            <section class="later">
+              <h2>After that</h2>
+              <ul>
+                {later.map(({ visit, machine }) => (
+                  <li>
+                    <a class="way" href={`/visits/${visit.id}/sheet`}>
+                      {machine.name}: {sayVisitTitle(visit, machine)}
+                    </a>
+                    , about {sayDate(visit.day, outlook.today, home.household.locale)}
+                  </li>
+                ))}
+              </ul>
+            </section>
+          )}
+          <p class="small">
+            {planned.length === 0
+              ? 'Nothing is planned yet.'
+              : 'A bar shows when a job is likely to come due, the dash the day proposed. '}
+            {sayLastReading(home, outlook)}
+          </p>
+        </div>
+      </div>
+    </Page>
+  );
+}
+
+interface Planned {
+  readonly visit: Visit;
+  readonly machine: Machine;
+}
+
+function drawVisits(home: Home, outlook: Outlook, planned: readonly Planned[], until: Day): string {
+  const { today } = outlook;
+  const { household } = home;
+  const last = endOfMonth(until);
+  const shown = planned.filter(({ visit }) => visit.day <= last);
+  // A lane for each machine that has something coming, in the order of the home folder.
+  const lanes = home.machines.filter((machine) => shown.some((one) => one.machine.id === machine.id));
+  return drawMonthsAhead({
+    today,
+    until,
+    lanes: lanes.length,
+    visits: shown.map(({ visit, machine }) => ({
+      day: visit.day,
+      dueFrom: visit.due.p10,
+      dueTo: visit.due.p90,
+      lane: lanes.findIndex((one) => one.id === machine.id),
+      who: machine.name,
+      what: sayVisitTitle(visit, machine),
+      when: sayShortly(visit, today, household.locale),
+      href: `/visits/${visit.id}/sheet`,
+    })),
+    marks: findMarks(household, today, last),
+    workingDays: daysFrom(today, last).filter((day) => isWorkingDay(day, household)),
+    title: 'Months ahead',
+    description:
+      shown
+        .map(
+          ({ visit, machine }) =>
+            `${machine.name}: ${sayVisitTitle(visit, machine)}, ${sayDayShort(visit.day, today, household.locale)}, likely due ${sayDaySpan(visit.due.p10, visit.due.p90, today, household.locale)}.`,
+        )
+        .join(' ') || 'Nothing is planned in these months.',
+    id: 'ahead',
+  });
+}
+
+function sayShortly(visit: Visit, today: Day, locale: string): string {
+  const isVague = !visit.announced && daysBetween(visit.due.p10, visit.due.p90) > vagueDays;
+  const day =
+    isVague && visit.day > addDays(today, 28)
+      ? `about ${sayDate(visit.day, today, locale)}`
+      : sayDayShort(visit.day, today, locale);
+  const toBuy = visit.shopping.filter((item) => item.toBuy > 0).length;
+  const parts = [day, sayMinutes(visit.minutes)];
+  if (visit.by === 'dealer') parts.push('at the dealer');
+  if (toBuy > 0) parts.push(`to buy: ${toBuy}`);
+  return parts.join(' · ');
+}
+
+function lastDayDrawn(outlook: Outlook): Day {
+  const least = addMonths(outlook.today, leastMonths);
+  const most = addMonths(outlook.today, mostMonths);
+  const wanted = outlook.visits.reduce((last, visit) => (visit.day <= most ? laterDay(last, visit.day) : last), least);
+  return earlierDay(wanted, most);
+}
+
+function endOfMonth(day: Day): Day {
+  const next = addMonths(addDays(day, 1 - Number(day.slice(8, 10))), 1);
+  return addDays(next, -1);
+}
+
+function findMarks(household: Household, from: Day, to: Day) {
+  const frosts = [
+    { monthDay: household.frost?.first, text: 'first frost, most years' },
+    { monthDay: household.frost?.last, text: 'last frost, most years' },
+  ].flatMap(({ monthDay, text }) =>
+    monthDay === undefined
+      ? []
+      : daysFrom(from, to)
+          .filter((day) => day.slice(5) === monthDay)
+          .map((day) => ({ day, text })),
+  );
+  const daysOff = household.daysOff
+    .filter((off) => off.to >= from && off.from <= to)
+    .map((off) => ({
+      day: laterDay(off.from, from),
+      text: `${off.why ?? 'away'}: no work ${off.from === off.to ? 'that day' : `until ${sayDate(off.to, from, household.locale)}`}`,
+    }));
+  return [...frosts, ...daysOff];
+}
+
+function isWorkingDay(day: Day, household: Household): boolean {
+  return (
+    household.workingDays.includes(weekdayOf(day)) && !household.daysOff.some((off) => day >= off.from && day <= off.to)
+  );
+}
+
+function daysFrom(from: Day, to: Day): readonly Day[] {
+  return Array.from({ length: Math.max(0, daysBetween(from, to) + 1) }, (_, index) => addDays(from, index));
+}
+
+function sayLastReading(home: Home, outlook: Outlook): string {
+  const last = outlook.machines
+    .flatMap((ahead) => (ahead.lastReading === null ? [] : [{ atMs: ahead.lastReading.atMs, machine: ahead.machine }]))
+    .sort((a, b) => b.atMs - a.atMs)[0];
+  const machine = home.machines.find((one) => one.id === last?.machine);
+  if (last === undefined || machine === undefined) return 'No reading has been entered yet.';
+  const day = dayOf(last.atMs, home.household.zone);
+  return `Last read: ${machine.name}, ${sayDayShort(day, outlook.today, home.household.locale)}.`;
+}

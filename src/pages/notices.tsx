@@ -1,0 +1,178 @@
+import type { RequestHandler } from 'express';
+import { dayOf, timeOfDayAt } from '../domain/day.js';
+import { Fault } from '../domain/fault.js';
+import type { Letter, LetterBlock } from '../domain/results/letter.js';
+import { allLetters } from '../ledger/outbox.js';
+import { sayDate, sayDayShort } from '../words/dates.js';
+import type { Assets } from './assets.js';
+import type { Given } from './given.js';
+import { Page, sendPage } from './layout.js';
+import { CautionBox } from './sheet-lines.js';
+
+/** Messages listed; older ones are in the books but off the page. */
+const mostLetters = 60;
+
+type Written = ReturnType<typeof allLetters>[number];
+
+/** What was said, to whom, when and how it went; what waits, and why. */
+export function noticesPage(given: Given, assets: Assets): RequestHandler {
+  return (_request, response) => {
+    const home = given.books.home();
+    const { household } = home;
+    const outlook = given.latest();
+    const letters = [...allLetters(given.books)].reverse();
+    const person = (id: string) => household.people.find((one) => one.id === id)?.name ?? id;
+    const when = (atMs: number) =>
+      `${sayDayShort(dayOf(atMs, household.zone), outlook.today, household.locale)}, ${timeOfDayAt(atMs, household.zone)}`;
+    const waiting = given.waiting?.() ?? [];
+    sendPage(
+      response,
+      200,
+      <Page title="Notices" assets={assets}>
+        <h1>{letters.length === 0 ? 'Nothing has been sent yet.' : 'What was said, and to whom.'}</h1>
+        <p class="second">
+          {household.smtp === undefined
+            ? 'No mail server is set up, so messages are kept here and as files in the folder data/outbox.'
+            : 'Messages go out by mail; those that did not arrive say why.'}
+        </p>
+        {waiting.length === 0 ? null : (
+          <section>
+            <h2>What waits, and why</h2>
+            <ul class="tasks">
+              {waiting.map((one) => (
+                <li>
+                  <strong>
+                    {home.machines.find((machine) => machine.id === one.machine)?.name ?? one.machine}:{' '}
+                    {sayKind(one.kind)}
+                  </strong>
+                  <span>{sayDate(one.day, outlook.today, household.locale)}</span>
+                  <span class="small">{one.why}</span>
+                </li>
+              ))}
+            </ul>
+          </section>
+        )}
+        {letters.length === 0 ? null : (
+          <section>
+            <h2>Sent</h2>
+            <ul class="tasks">
+              {letters.slice(0, mostLetters).map((letter) => (
+                <li>
+                  <a class="way" href={`/notices/${letter.id}`}>
+                    {letter.letter.subject}
+                  </a>
+                  <span class="small">
+                    To {person(letter.to)}, {when(letter.writtenAtMs)}. {sayHow(letter)}
+                  </span>
+                </li>
+              ))}
+            </ul>
+            {letters.length <= mostLetters ? null : <p class="small">Older messages are left out here.</p>}
+          </section>
+        )}
+      </Page>,
+    );
+  };
+}
+
+/** One message as it was written. */
+export function letterPage(given: Given, assets: Assets): RequestHandler<{ id: string }> {
+  return (request, response) => {
+    const written = allLetters(given.books).find((letter) => letter.id === request.params.id);
+    if (written === undefined) {
+      throw new Fault({
+        code: 'letter-unknown',
+        message: 'No such message was written',
+        remedy: 'Look at the list of notices.',
+      });
+    }
+    sendPage(response, 200, <LetterView written={written} assets={assets} />);
+  };
+}
+
+function LetterView({ written, assets }: { readonly written: Written; readonly assets: Assets }) {
+  const letter: Letter = written.letter;
+  return (
+    <Page title={letter.subject} assets={assets}>
+      <article class="letter">
+        <p class="small">{letter.subject}</p>
+        <h1>{letter.lead}</h1>
+        {letter.blocks.map((block) => (
+          <Block block={block} />
+        ))}
+        <p class="small">{sayHow(written)}</p>
+      </article>
+    </Page>
+  );
+}
+
+function Block({ block }: { readonly block: LetterBlock }) {
+  switch (block.kind) {
+    case 'heading':
+      return <h2>{block.text}</h2>;
+    case 'text':
+      return <p>{block.text}</p>;
+    case 'list':
+      return (
+        <ul class="plain">
+          {block.items.map((item) => (
+            <li>{item}</li>
+          ))}
+        </ul>
+      );
+    case 'numbered':
+      return (
+        <ol>
+          {block.items.map((item) => (
+            <li>{item}</li>
+          ))}
+        </ol>
+      );
+    case 'caution':
+      return <CautionBox caution={block.caution} />;
+    case 'link':
+      return (
+        <p class="acts">
+          <a class={block.main ? 'act main' : 'act'} href={hereIfOwn(block.url)}>
+            {block.label}
+          </a>
+        </p>
+      );
+  }
+}
+
+/** A link of ours without its host: the page may be read under another name than the one in the message.
+ *  Anything but http leads nowhere. */
+function hereIfOwn(url: string): string {
+  if (!URL.canParse(url)) return '#';
+  const { protocol, pathname, search } = new URL(url);
+  return protocol === 'http:' || protocol === 'https:' ? `${pathname}${search}` : '#';
+}
+
+function sayHow(letter: Written): string {
+  const word = letter.lastWord === null || letter.lastWord === '' ? '' : `: ${letter.lastWord}`;
+  switch (letter.state) {
+    case 'delivered':
+      return `It went out${letter.channel === 'file' ? ' as a file' : ''}.`;
+    case 'pending':
+      return letter.attempts === 0 ? 'It is on its way.' : `It did not go out yet${word}. It is tried again.`;
+    case 'sending':
+      return 'It is being sent.';
+    case 'refused':
+      return `It was refused for good${word}.`;
+    case 'unknown':
+      return `Nobody knows whether it arrived${word}.`;
+  }
+}
+
+function sayKind(kind: string): string {
+  const words: Readonly<Record<string, string>> = {
+    parts: 'what to buy',
+    work: 'time to do it',
+    late: 'it is late',
+    reading: 'a question about the hours',
+    season: 'the season',
+    trouble: 'the service itself',
+  };
+  return words[kind] ?? kind;
+}

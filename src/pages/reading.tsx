@@ -1,0 +1,267 @@
+import type { Request, RequestHandler, Response } from 'express';
+import { dayOf, parseInstant, timeOfDayAt } from '../domain/day.js';
+import type { AsideReading, Door } from '../domain/facts.js';
+import { Fault } from '../domain/fault.js';
+import { enterReading, readHoursText } from '../ledger/enter-reading.js';
+import { enterToldRun } from '../ledger/enter-told-run.js';
+import { sayAgo, sayDate } from '../words/dates.js';
+import { sayHoursNow, sayReadHours } from '../words/hours.js';
+import { sayMachine } from '../words/machine.js';
+import type { Assets } from './assets.js';
+import type { Given } from './given.js';
+import { type Form, newFormKey, readForm } from './guard/form.js';
+import { Page, sendPage } from './layout.js';
+import { Figures, KeyField, Trouble } from './pieces.js';
+import { type Shown, showMachine } from './shown.js';
+
+/** Who enters, by which door, and where the form is sent: the page itself or a signed link. */
+export interface Entering {
+  readonly action: string;
+  readonly by: string | null;
+  readonly door: Door;
+}
+
+export function readingForm(given: Given, assets: Assets): RequestHandler<{ id: string }> {
+  return (request, response) => {
+    const shown = showMachine(given, request.params.id);
+    sendReadingForm(given, assets, response, shown, fromPage(shown));
+  };
+}
+
+export function takeReading(given: Given, assets: Assets): RequestHandler<{ id: string }> {
+  return (request, response) => {
+    const shown = showMachine(given, request.params.id);
+    enterFromForm(given, assets, request, response, shown, fromPage(shown));
+  };
+}
+
+function fromPage(shown: Shown): Entering {
+  return { action: `/machines/${shown.machine.id}/reading`, by: null, door: 'page' };
+}
+
+export function sendReadingForm(
+  given: Given,
+  assets: Assets,
+  response: Response,
+  shown: Shown,
+  entering: Entering,
+): void {
+  sendPage(
+    response,
+    200,
+    <ReadingPage given={given} shown={shown} entering={entering} assets={assets} typed={null} fault={null} />,
+  );
+}
+
+/** Enters what the form says; a refused entry shows the form again with what was typed. */
+export function enterFromForm(
+  given: Given,
+  assets: Assets,
+  request: Request,
+  response: Response,
+  shown: Shown,
+  entering: Entering,
+): void {
+  const form = readForm(request);
+  const name = shown.machine.meter.kind === 'none' ? 'minutes' : 'hours';
+  const outcome =
+    name === 'minutes' ? enterRun(given, form, shown, entering) : enterHours(given, form, shown, entering);
+  if (outcome instanceof Fault) {
+    const typed = { value: form.text(name), at: form.text('at') };
+    const page = (
+      <ReadingPage given={given} shown={shown} entering={entering} assets={assets} typed={typed} fault={outcome} />
+    );
+    return sendPage(response, 400, page);
+  }
+  given.changed();
+  // A questionable one is asked about on the same page, which shows all that is kept aside.
+  response.redirect(303, outcome === 'aside' ? entering.action : `/machines/${shown.machine.id}`);
+}
+
+function enterHours(given: Given, form: Form, shown: Shown, entering: Entering): Fault | 'counted' | 'aside' {
+  try {
+    const entry = enterReading(given.books, {
+      machine: shown.machine.id,
+      hours: readHoursText(form.text('hours')),
+      atMs: readAt(given, form, shown),
+      by: entering.by,
+      door: entering.door,
+      confirm: false,
+      key: form.key,
+    });
+    if (entry.kind === 'refused') return entry.fault;
+    return entry.kind === 'aside' ? 'aside' : 'counted';
+  } catch (failure) {
+    if (failure instanceof Fault) return failure;
+    throw failure;
+  }
+}
+
+function enterRun(given: Given, form: Form, shown: Shown, entering: Entering): Fault | 'counted' {
+  try {
+    const text = form.text('minutes');
+    const minutes = Number(text);
+    if (!/^\d{1,4}$/.test(text) || minutes < 1 || minutes > 1440) {
+      throw new Fault({
+        code: 'minutes-unreadable',
+        message: 'These are not minutes of a run',
+        found: JSON.stringify(text.slice(0, 20)),
+        remedy: 'Write whole minutes from 1 to 1440, such as 40.',
+      });
+    }
+    const entry = enterToldRun(given.books, {
+      machine: shown.machine.id,
+      minutes,
+      atMs: readAt(given, form, shown),
+      by: entering.by,
+      door: entering.door,
+      key: form.key,
+    });
+    if (entry.kind === 'refused') return entry.fault;
+    return 'counted';
+  } catch (failure) {
+    if (failure instanceof Fault) return failure;
+    throw failure;
+  }
+}
+
+function readAt(given: Given, form: Form, shown: Shown): number {
+  const text = form.text('at');
+  return text === '' ? given.books.clock.nowMs() : parseInstant(text, shown.household.zone);
+}
+
+interface ReadingProps {
+  readonly given: Given;
+  readonly shown: Shown;
+  readonly entering: Entering;
+  readonly assets: Assets;
+  readonly typed: { readonly value: string; readonly at: string } | null;
+  readonly fault: Fault | null;
+}
+
+function ReadingPage({ given, shown, entering, assets, typed, fault }: ReadingProps) {
+  const { machine, ahead, household } = shown;
+  const told = machine.meter.kind === 'none';
+  const estimate = ahead?.hoursNow ?? null;
+  const others = given.books.home().machines.filter((one) => !one.gone && one.id !== machine.id);
+  const nowMs = given.books.clock.nowMs();
+  const latest = `${dayOf(nowMs, household.zone)}T${timeOfDayAt(nowMs, household.zone)}`;
+  return (
+    <Page title={`Reading · ${machine.name}`} assets={assets}>
+      <h1>
+        {told ? `How long did ${sayMachine(machine)} run?` : `What does the meter of ${sayMachine(machine)} show?`}
+      </h1>
+      <p class="second">
+        <Figures text={sayBefore(shown)} />
+      </p>
+      {shown.facts.aside.map((aside) => (
+        <AsideQuestion aside={aside} shown={shown} by={entering.by} />
+      ))}
+      <Trouble fault={fault} />
+      <form method="post" action={entering.action} class="reading">
+        <KeyField value={newFormKey()} />
+        {told ? (
+          <label>
+            <span>Minutes, about</span>
+            <input
+              class="numeral"
+              name="minutes"
+              inputmode="numeric"
+              autocomplete="off"
+              required
+              maxlength={4}
+              value={typed?.value ?? ''}
+            />
+          </label>
+        ) : (
+          <label>
+            <span>Hours</span>
+            <input
+              class="numeral"
+              name="hours"
+              inputmode="decimal"
+              autocomplete="off"
+              required
+              maxlength={12}
+              data-stepper="1"
+              value={typed?.value ?? (estimate === null ? '' : String(Math.round(estimate.p50)))}
+            />
+          </label>
+        )}
+        {told || estimate === null || typed !== null ? null : (
+          <p class="small">The field holds the estimate. Make it what the meter shows.</p>
+        )}
+        <details open={typed !== null && typed.at !== ''}>
+          <summary>{told ? 'It was not just now' : 'I read it earlier'}</summary>
+          <label>
+            <span>Day and time</span>
+            <input type="datetime-local" name="at" max={latest} value={typed?.at ?? ''} />
+          </label>
+        </details>
+        <button class="act main" type="submit">
+          Write it down
+        </button>
+      </form>
+      {others.length === 0 ? null : (
+        <nav class="others" aria-label="Other machines">
+          <h2>Another machine</h2>
+          <ul class="ways">
+            {others.map((one) => (
+              <li>
+                <a class="way" href={`/machines/${one.id}/reading`}>
+                  {one.name}
+                </a>
+              </li>
+            ))}
+          </ul>
+        </nav>
+      )}
+    </Page>
+  );
+}
+
+function sayBefore({ ahead, outlook, household }: Shown): string {
+  const last = ahead?.lastReading ?? null;
+  const estimate = ahead?.hoursNow ?? null;
+  const said: string[] = [];
+  if (estimate !== null) said.push(`It should stand at ${sayHoursNow(estimate)}.`);
+  if (last !== null) {
+    const day = dayOf(last.atMs, household.zone);
+    said.push(
+      `Last read: ${sayReadHours(last.hours)}, ${sayDate(day, outlook.today, household.locale)} (${sayAgo(day, outlook.today)}).`,
+    );
+  }
+  return said.length === 0 ? 'Nothing is known of its hours yet.' : said.join(' ');
+}
+
+interface AsideProps {
+  readonly aside: AsideReading;
+  readonly shown: Shown;
+  readonly by: string | null;
+}
+
+/** A reading that was kept aside, with its question and the ways to settle it. */
+export function AsideQuestion({ aside, shown, by }: AsideProps) {
+  return (
+    <form class="said" method="post" action={`/machines/${shown.machine.id}/aside/${aside.id}`}>
+      <KeyField value={newFormKey()} />
+      {by === null ? null : <input type="hidden" name="by" value={by} />}
+      <p>
+        <strong>One question first.</strong> {aside.question}
+      </p>
+      <p class="acts column">
+        <button class="act" type="submit" name="answer" value="right">
+          {sayReadHours(aside.hours)} is right
+        </button>
+        {aside.suggestionHours === null ? null : (
+          <button class="act" type="submit" name="answer" value="meant">
+            It was {sayReadHours(aside.suggestionHours)}
+          </button>
+        )}
+        <button class="act" type="submit" name="answer" value="drop">
+          Forget it
+        </button>
+      </p>
+    </form>
+  );
+}

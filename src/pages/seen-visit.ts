@@ -1,0 +1,47 @@
+import type { AnnouncedVisit, ServiceRecord } from '../domain/facts.js';
+import { Fault } from '../domain/fault.js';
+import type { Visit } from '../domain/results/visit.js';
+import { gather } from '../ledger/gather.js';
+import type { Given } from './given.js';
+import { type Shown, showMachine } from './shown.js';
+
+/** How a visit that an address names stands now. */
+export type SeenVisit =
+  | {
+      readonly kind: 'planned';
+      readonly shown: Shown;
+      readonly visit: Visit;
+      readonly records: readonly ServiceRecord[];
+    }
+  | { readonly kind: 'done'; readonly shown: Shown; readonly records: readonly ServiceRecord[] }
+  /** Announced once, and no longer in the plan: its tasks went elsewhere or its record was for other ones. */
+  | { readonly kind: 'dropped'; readonly shown: Shown; readonly announced: AnnouncedVisit };
+
+/** The visit with this id: planned, on record, or announced once.
+ *  @throws Fault visit-unknown */
+export function seeVisit(given: Given, id: string): SeenVisit {
+  const planned = given.latest().visits.find((visit) => visit.id === id);
+  const facts = gather(given.books).machines.find(
+    (one) =>
+      one.machine === planned?.machine ||
+      one.records.some((r) => r.visit === id) ||
+      one.visits.some((v) => v.id === id),
+  );
+  const machine = planned?.machine ?? facts?.machine;
+  if (machine === undefined) throw visitUnknown();
+  const shown = showMachine(given, machine);
+  const records = shown.facts.records.filter((record) => record.visit === id);
+  if (planned !== undefined) return { kind: 'planned', shown, visit: planned, records };
+  if (records.length > 0) return { kind: 'done', shown, records };
+  const announced = shown.facts.visits.find((visit) => visit.id === id);
+  if (announced === undefined) throw visitUnknown();
+  return { kind: 'dropped', shown, announced };
+}
+
+function visitUnknown(): Fault {
+  return new Fault({
+    code: 'visit-unknown',
+    message: 'This visit is not planned and not on record',
+    remedy: 'It may have been taken over by another one: look at the months ahead.',
+  });
+}

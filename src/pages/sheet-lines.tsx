@@ -1,0 +1,163 @@
+import type { Caution } from '../domain/cautions.js';
+import type { Sheet, SheetLine, SheetStep } from '../domain/results/sheet.js';
+import { sayMinutes } from '../words/dates.js';
+import { MeasurementFields, PlainFinding } from './finding-fields.js';
+
+/** What a person typed into the sheet so far, by field name. */
+export type Typed = (name: string) => string;
+
+interface LinesProps {
+  readonly sheet: Sheet;
+  readonly typed: Typed;
+}
+
+/** The sheet in working order: state changes are lines across the page, a caution stands directly above its step. */
+export function SheetLines({ sheet, typed }: LinesProps) {
+  return (
+    <div class="lines">
+      {sheet.lines.map((line, index) => (
+        <Line line={line} index={index} typed={typed} />
+      ))}
+    </div>
+  );
+}
+
+function Line({ line, index, typed }: { readonly line: SheetLine; readonly index: number; readonly typed: Typed }) {
+  switch (line.kind) {
+    case 'state':
+      return (
+        <p class="state">
+          {line.text}
+          {line.minutes > 0 ? <span class="small"> · {sayMinutes(line.minutes)}</span> : null}
+        </p>
+      );
+    case 'task':
+      return (
+        <h3>
+          {line.title}{' '}
+          <span class="small">
+            {sayMinutes(line.minutes)}
+            {line.why === null ? '' : ` · ${line.why}`}
+          </span>
+        </h3>
+      );
+    case 'caution':
+      return <CautionBox caution={line.caution} />;
+    case 'note':
+      return <p class="note">{line.text}</p>;
+    case 'step':
+      return <StepLine step={line} />;
+    case 'points':
+      return (
+        <div class="measure">
+          <p>
+            <b class="number">{line.number}</b> {line.points.place}
+            {line.points.sides === undefined
+              ? ''
+              : `, ${line.points.sides === 'both' ? 'both sides' : line.points.sides}`}
+            : {line.points.count} {line.points.count === 1 ? 'point' : 'points'}
+          </p>
+          <div class="boxes">
+            {Array.from(
+              { length: Math.min(40, line.points.count * (line.points.sides === 'both' ? 2 : 1)) },
+              (_, box) => (
+                <label class="box">
+                  <input type="checkbox" id={`point-${index}-${box}`} data-keep="" />
+                  <span>{box + 1}</span>
+                </label>
+              ),
+            )}
+          </div>
+        </div>
+      );
+    case 'measurement':
+      return <MeasurementFields line={line} typed={typed} />;
+    case 'outcomes':
+      return (
+        <fieldset class="measure">
+          <legend>
+            <b class="number">{line.number}</b> What was it?
+          </legend>
+          <PlainFinding name={`outcome.${line.task}`} choices={line.outcomes} typed={typed} />
+        </fieldset>
+      );
+    case 'keep':
+      return (
+        <div class="measure">
+          <p>
+            <b class="number">{line.number}</b> {line.value.name} ({line.value.unit})
+          </p>
+          <div class="pair">
+            <label>
+              <span>As found</span>
+              <input
+                name={`keep.${line.task}.${line.number}.found`}
+                value={typed(`keep.${line.task}.${line.number}.found`)}
+                inputmode="decimal"
+                maxlength={40}
+                autocomplete="off"
+              />
+            </label>
+            <label>
+              <span>As left</span>
+              <input
+                name={`keep.${line.task}.${line.number}.left`}
+                value={typed(`keep.${line.task}.${line.number}.left`)}
+                inputmode="decimal"
+                maxlength={40}
+                autocomplete="off"
+              />
+            </label>
+          </div>
+        </div>
+      );
+    case 'if-out':
+      return (
+        <details class="if-out">
+          <summary>
+            Only if it was out: {sayMinutes(line.minutes)} more
+            {line.tools.length === 0 ? '' : `, with ${line.tools.join(', ')}`}
+          </summary>
+          {line.steps.map((step) => (
+            <StepLine step={step} />
+          ))}
+        </details>
+      );
+  }
+}
+
+function StepLine({ step }: { readonly step: SheetStep }) {
+  return (
+    <>
+      {step.caution === null ? null : <CautionBox caution={step.caution} />}
+      <label class="step">
+        <input type="checkbox" id={`step-${step.number}`} data-keep="" />
+        <span>
+          <b class="number">{step.number}</b> {step.text}
+          <StepDetails step={step} />
+        </span>
+      </label>
+    </>
+  );
+}
+
+function StepDetails({ step }: { readonly step: SheetStep }) {
+  const details = [
+    step.where,
+    step.tool,
+    step.unattendedMinutes === null ? null : `${sayMinutes(step.unattendedMinutes)} by itself`,
+  ].filter((detail) => detail !== null);
+  return details.length === 0 ? null : <span class="small details">{details.join(' · ')}</span>;
+}
+
+/** A caution with its signal word as ANSI Z535.4 has it: the word, the hazard, how to avoid it. */
+export function CautionBox({ caution }: { readonly caution: Caution }) {
+  return (
+    <div class={`caution ${caution.signal.toLowerCase()}`} role="note">
+      <p class="signal">{caution.signal}</p>
+      <p>
+        <b>{caution.hazard}</b> {caution.avoid}
+      </p>
+    </div>
+  );
+}

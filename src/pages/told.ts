@@ -1,0 +1,81 @@
+import type { RequestHandler } from 'express';
+import { Fault } from '../domain/fault.js';
+import { enterNotUsed } from '../ledger/enter-not-used.js';
+import { enterNoticed } from '../ledger/enter-noticed.js';
+import { confirmAside, dropAside, enterReading } from '../ledger/enter-reading.js';
+import { knownPerson } from './bench-sheet.js';
+import type { Given } from './given.js';
+import { readForm } from './guard/form.js';
+import { showMachine } from './shown.js';
+
+type MachineHandler = RequestHandler<{ id: string }>;
+
+/** "I noticed something": it comes on the next bench sheet. */
+export function takeNoticed(given: Given): MachineHandler {
+  return (request, response) => {
+    const { machine } = showMachine(given, request.params.id);
+    const form = readForm(request);
+    const text = form.text('text');
+    orThrow(enterNoticed(given.books, { machine: machine.id, text, by: null, key: form.key }));
+    given.changed();
+    response.redirect(303, `/machines/${machine.id}`);
+  };
+}
+
+/** "Not used since": nothing ran from that day until now. */
+export function takeNotUsed(given: Given): MachineHandler {
+  return (request, response) => {
+    const { machine } = showMachine(given, request.params.id);
+    const form = readForm(request);
+    const since = form.day('since');
+    if (since === null) {
+      throw new Fault({
+        code: 'day-missing',
+        message: 'The day is missing',
+        remedy: 'Go back and choose the day since which it has not been used.',
+      });
+    }
+    orThrow(enterNotUsed(given.books, { machine: machine.id, since, by: null, door: 'page' }));
+    given.changed();
+    response.redirect(303, `/machines/${machine.id}`);
+  };
+}
+
+/** Settles a reading that was kept aside: right, meant otherwise, or forgotten. */
+export function settleAside(given: Given): RequestHandler<{ id: string; aside: string }> {
+  return (request, response) => {
+    const shown = showMachine(given, request.params.id);
+    const form = readForm(request);
+    const aside = shown.facts.aside.find((one) => one.id === request.params.aside);
+    const by = knownPerson(form.optional('by'), shown);
+    const answer = form.text('answer');
+    // Settled before, perhaps by the same tap: the machine's page shows how it stands.
+    if (aside !== undefined) {
+      if (answer === 'right') orThrow(confirmAside(given.books, aside.id, by));
+      else orThrow(dropAside(given.books, aside.id, by));
+      if (answer === 'meant' && aside.suggestionHours !== null) {
+        orThrow(
+          enterReading(given.books, {
+            machine: shown.machine.id,
+            hours: aside.suggestionHours,
+            atMs: aside.atMs,
+            by,
+            door: 'page',
+            confirm: true,
+            key: form.key,
+          }),
+        );
+      }
+      given.changed();
+    }
+    response.redirect(
+      303,
+      answer === 'drop' ? `/machines/${shown.machine.id}/reading` : `/machines/${shown.machine.id}`,
+    );
+  };
+}
+
+/** A refusal becomes the page that says it in plain words. */
+function orThrow(outcome: { readonly kind: string } | { readonly kind: 'refused'; readonly fault: Fault }): void {
+  if (outcome.kind === 'refused' && 'fault' in outcome) throw outcome.fault;
+}

@@ -1,0 +1,322 @@
+import type { RequestHandler, Response } from 'express';
+import { addDays, dayOf } from '../domain/day.js';
+import { Fault } from '../domain/fault.js';
+import { enterAnswer } from '../ledger/answer.js';
+import { readPermit } from '../ledger/permit.js';
+import { sayVisitChange } from '../words/change.js';
+import { sayMinutes } from '../words/dates.js';
+import { sayTask } from '../words/task.js';
+import { sayVisit } from '../words/visit.js';
+import type { Assets } from './assets.js';
+import { confirmFromForm } from './confirm.js';
+import { ConfirmFields } from './confirm-fields.js';
+import type { Given } from './given.js';
+import { type Form, newFormKey, readForm } from './guard/form.js';
+import { RecordLines } from './history.js';
+import { Page, sendPage } from './layout.js';
+import { KeyField, Trouble } from './pieces.js';
+import { enterFromForm, sendReadingForm } from './reading.js';
+import { type SeenVisit, seeVisit } from './seen-visit.js';
+import { showMachine } from './shown.js';
+import { Sorry } from './trouble.js';
+
+type TokenHandler = RequestHandler<{ token: string }>;
+
+/** What a visit's link shows. It changes nothing: mail programs open links by themselves. */
+export function visitLink(given: Given, assets: Assets): TokenHandler {
+  return (request, response) => {
+    const permit = openPermit(given, assets, response, request.params.token, 'visit');
+    if (permit === null) return;
+    const seen = seeVisit(given, permit.subject);
+    sendVisit(given, assets, response, seen, { token: permit.token, person: permit.person }, null, null, 200);
+  };
+}
+
+/** The tap that closes the loop; or an answer instead of it. */
+export function answerVisitLink(given: Given, assets: Assets): TokenHandler {
+  return (request, response) => {
+    const permit = openPermit(given, assets, response, request.params.token, 'visit');
+    if (permit === null) return;
+    const link = { token: permit.token, person: permit.person };
+    const form = readForm(request);
+    const seen = seeVisit(given, permit.subject);
+    if (seen.kind !== 'planned') return sendVisit(given, assets, response, seen, link, null, null, 200);
+    const outcome = form.text('go') === 'done' ? null : takeAnswer(given, form, seen, permit.person);
+    if (outcome instanceof Fault) return sendVisit(given, assets, response, seen, link, form, outcome, 400);
+    if (outcome === null) {
+      const record = confirmFromForm(given, form, {
+        visit: seen.visit,
+        shown: seen.shown,
+        sheet: null,
+        by: permit.person,
+        door: 'link',
+      });
+      if (record instanceof Fault) return sendVisit(given, assets, response, seen, link, form, record, 400);
+      return response.redirect(303, `/records/${record.id}`);
+    }
+    given.changed();
+    response.redirect(303, `/answered/${outcome}`);
+  };
+}
+
+export function readingLink(given: Given, assets: Assets): TokenHandler {
+  return (request, response) => {
+    const permit = openPermit(given, assets, response, request.params.token, 'reading');
+    if (permit === null) return;
+    const entering = { action: `/r/${permit.token}`, by: permit.person, door: 'link' } as const;
+    sendReadingForm(given, assets, response, showMachine(given, permit.subject), entering);
+  };
+}
+
+export function takeReadingLink(given: Given, assets: Assets): TokenHandler {
+  return (request, response) => {
+    const permit = openPermit(given, assets, response, request.params.token, 'reading');
+    if (permit === null) return;
+    const entering = { action: `/r/${permit.token}`, by: permit.person, door: 'link' } as const;
+    enterFromForm(given, assets, request, response, showMachine(given, permit.subject), entering);
+  };
+}
+
+interface OpenPermit {
+  readonly token: string;
+  readonly subject: string;
+  readonly person: string;
+}
+
+/** Reads a link's token, or sends the page that says in plain words why it does not open. */
+function openPermit(
+  given: Given,
+  assets: Assets,
+  response: Response,
+  text: string,
+  scope: 'visit' | 'reading',
+): OpenPermit | null {
+  // Mail programs catch the full stop or the bracket behind a link.
+  const token = text.replace(/[.,;:)>\]]+$/, '');
+  const permit = readPermit(given.books, token);
+  if (permit.kind === 'valid' && permit.scope === scope) {
+    return { token, subject: permit.subject, person: permit.person };
+  }
+  if (permit.kind === 'expired') {
+    sendPage(
+      response,
+      410,
+      <Sorry
+        assets={assets}
+        heading="This link is too old."
+        sentences={[
+          'Nothing was changed. The months ahead show how things stand now, and the same can be entered there.',
+        ]}
+      />,
+    );
+    return null;
+  }
+  sendPage(
+    response,
+    403,
+    <Sorry
+      assets={assets}
+      heading="This link does not open anything."
+      sentences={[
+        'It was not made by this service, or it was changed or cut short on its way. Nothing was changed.',
+        'Open it again from the message itself, or start at the months ahead.',
+      ]}
+    />,
+  );
+  return null;
+}
+
+/** An answer other than "done".
+ *  @returns which one, or what was wrong with it */
+function takeAnswer(
+  given: Given,
+  form: Form,
+  seen: Extract<SeenVisit, { kind: 'planned' }>,
+  person: string,
+): 'ask-on' | 'leave-out' | 'have-parts' | Fault {
+  const { visit, shown } = seen;
+  const atMs = given.books.clock.nowMs();
+  const tasks = visit.tasks;
+  switch (form.text('go')) {
+    case 'ask-on': {
+      let day: ReturnType<Form['day']>;
+      try {
+        day = form.day('askOn');
+      } catch (failure) {
+        if (failure instanceof Fault) return failure;
+        throw failure;
+      }
+      if (day === null || day <= shown.outlook.today) {
+        return new Fault({
+          code: 'day-missing',
+          message: 'The day to ask again must lie ahead',
+          remedy: 'Choose tomorrow or a later day.',
+        });
+      }
+      return answered('ask-on', enterAnswer(given.books, visit.machine, { kind: 'ask-on', tasks, day, atMs }, person));
+    }
+    case 'leave-out': {
+      const hours = shown.ahead?.hoursNow?.p50 ?? null;
+      const answer = { kind: 'leave-out', tasks, day: shown.outlook.today, hours, atMs } as const;
+      return answered('leave-out', enterAnswer(given.books, visit.machine, answer, person));
+    }
+    case 'have-parts':
+      return answered(
+        'have-parts',
+        enterAnswer(given.books, visit.machine, { kind: 'have-parts', tasks, atMs }, person),
+      );
+    default:
+      return new Fault({
+        code: 'form-unreadable',
+        message: 'This form could not be read',
+        remedy: 'Press one of its buttons.',
+      });
+  }
+}
+
+function answered<T>(what: T, outcome: ReturnType<typeof enterAnswer>): T | Fault {
+  return outcome.kind === 'refused' ? outcome.fault : what;
+}
+
+/** The page after an answer. */
+export function answeredPage(assets: Assets): RequestHandler<{ what: string }> {
+  const said: Readonly<Record<string, string>> = {
+    'ask-on': 'Nothing will be said about it before that day.',
+    'leave-out': 'It is left out this time, and its interval starts anew.',
+    'have-parts': 'What it needs counts as being at home.',
+  };
+  return (request, response, next) => {
+    const sentence = said[request.params.what];
+    if (sentence === undefined) return next();
+    sendPage(response, 200, <Sorry assets={assets} heading="That is written down." sentences={[sentence]} />);
+  };
+}
+
+interface Link {
+  readonly token: string;
+  readonly person: string;
+}
+
+function sendVisit(
+  given: Given,
+  assets: Assets,
+  response: Response,
+  seen: SeenVisit,
+  link: Link,
+  form: Form | null,
+  fault: Fault | null,
+  status: number,
+): void {
+  const { shown } = seen;
+  const { machine, outlook, household, facts } = shown;
+  const name = household.people.find((person) => person.id === link.person)?.name ?? link.person;
+  if (seen.kind === 'done') {
+    const page = (
+      <Page title="Done" assets={assets}>
+        <h1>This is done already.</h1>
+        <p class="second">It stands in the books once, however often the link is opened.</p>
+        {seen.records.map((record) => (
+          <RecordLines record={record} shown={shown} />
+        ))}
+      </Page>
+    );
+    return sendPage(response, status, page);
+  }
+  if (seen.kind === 'dropped') {
+    const changes = sayVisitChange(seen.announced, null, machine, outlook.today, household.locale);
+    return sendPage(
+      response,
+      410,
+      <Sorry assets={assets} heading="There is nothing to confirm any more." sentences={changes} />,
+    );
+  }
+  const { visit, records } = seen;
+  const sent = facts.sent
+    .filter((notice) => notice.visit === visit.id && notice.to === link.person && notice.proposedDay !== null)
+    .map((notice) => ({ tasks: notice.tasks, day: notice.proposedDay ?? visit.day, atMs: notice.atMs }));
+  // A link may be from any of the messages: the oldest that differs covers them all.
+  const changes =
+    sent
+      .map((before) => sayVisitChange(before, visit, machine, outlook.today, household.locale))
+      .find((sentences) => sentences.length > 0) ?? [];
+  const typed = (field: string) => form?.text(field) ?? '';
+  const tomorrow = addDays(dayOf(given.books.clock.nowMs(), household.zone), 1);
+  const page = (
+    <Page title={`${machine.name} · done?`} assets={assets}>
+      <h1>{sayVisit(visit, machine, outlook.today, household.locale)}</h1>
+      <p class="second">
+        {name}, is it done? It takes about {sayMinutes(visit.minutes)}. Nothing is written down before you press the
+        button.
+      </p>
+      {changes.map((sentence) => (
+        <p class="said">{sentence}</p>
+      ))}
+      {records.map((record) => (
+        <div class="said">
+          <p>Part of it is on record already:</p>
+          <RecordLines record={record} shown={shown} />
+        </div>
+      ))}
+      <p class="acts">
+        <a class="act" href={`/visits/${visit.id}/sheet`}>
+          Open the sheet
+        </a>
+      </p>
+      <form method="post" action={`/v/${link.token}`} class="confirm">
+        <KeyField value={form?.key ?? newFormKey()} />
+        <Trouble fault={fault} />
+        <ConfirmFields
+          tasks={visit.tasks.map((id) => ({ id, title: sayTask(id, machine) }))}
+          ticked={form === null ? null : form.all('task')}
+          today={outlook.today}
+          hoursNow={shown.ahead?.hoursNow ?? null}
+          hasMeter={machine.meter.kind === 'meter'}
+          people={[]}
+          typed={typed}
+        />
+        <button class="act main" type="submit" name="go" value="done">
+          Yes, it is done
+        </button>
+      </form>
+      <section>
+        <h2>Not done</h2>
+        <details open={form !== null && form.text('go') === 'ask-on'}>
+          <summary>Ask me on another day</summary>
+          <form method="post" action={`/v/${link.token}`}>
+            <KeyField value={newFormKey()} />
+            <label>
+              <span>Nothing is said before</span>
+              <input type="date" name="askOn" required min={tomorrow} value={typed('askOn') || addDays(tomorrow, 6)} />
+            </label>
+            <button class="act" type="submit" name="go" value="ask-on">
+              Ask me then
+            </button>
+          </form>
+        </details>
+        {visit.shopping.some((item) => item.toBuy > 0) ? (
+          <details>
+            <summary>I have the parts</summary>
+            <form method="post" action={`/v/${link.token}`}>
+              <KeyField value={newFormKey()} />
+              <p class="small">Everything on the list counts as being at home.</p>
+              <button class="act" type="submit" name="go" value="have-parts">
+                I have them all
+              </button>
+            </form>
+          </details>
+        ) : null}
+        <details>
+          <summary>Leave it out this time</summary>
+          <form method="post" action={`/v/${link.token}`}>
+            <KeyField value={newFormKey()} />
+            <p class="small">Its interval starts anew today, and no record is made.</p>
+            <button class="act" type="submit" name="go" value="leave-out">
+              Leave it out
+            </button>
+          </form>
+        </details>
+      </section>
+    </Page>
+  );
+  sendPage(response, status, page);
+}
