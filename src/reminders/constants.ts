@@ -1,0 +1,65 @@
+/** Days before the last day to order at which `parts` may go out: room for the day to move and for a missed evening. */
+export const partsMarginDays = 5;
+
+/** A `parts` notice rides along with another message this many days before its own time. */
+export const partsRideDays = 10;
+
+/** Days a `work` notice is left alone when nobody reacts: the next-but-one weekend. */
+export const workAgainDays = 14;
+
+/** The same after a reading came in, which is an answer: the next weekend. */
+export const workAgainAfterReadingDays = 6;
+
+/** A dealer wants booking: the notice goes out this many days before. */
+export const dealerAheadDays = 14;
+
+/** The visit for getting to know a machine is said up to this many days before, since it is planned no nearer. */
+export const gettingToKnowAheadDays = 2;
+
+/** `late` is said when being past the tolerance is likelier than this. */
+export const pLateToSay = 0.5;
+
+/** Days after the first `late`-worthy silence; each further one waits twice as long: 7, 14, 28, 56... */
+export const firstLateGapDays = 7;
+
+/** Past its due by this long, `late` is said even where no `work` ever went out. */
+export const longPastDays = 14;
+
+/** What the answer to a question costs a person, in whole intervals wasted: half a trip for nothing. */
+export const askCost = 0.1;
+
+/** What a trip to the machine costs when it turns out too early to work, in whole intervals wasted. */
+export const wastedTripCost = 0.2;
+
+/** With more than this share of the interval left a person only enters the reading. */
+export const tooEarlyShare = 0.2;
+
+/** Equally likely hours over which the worth of a reading is averaged. */
+export const askLevels = 15;
+
+/** A reading this young still tells enough, days. */
+export const readingAgeDays = 4;
+
+/** Days between two questions about one machine. */
+export const askGapDays = 7;
+
+/** Only visits this near can make a reading worth asking for, days. */
+export const askAheadDays = 42;
+
+/** Evenings on which to ask: so many days before a working day, so that answers come in before it. */
+export const askBeforeWorkDays = { least: 3, most: 4 };
+
+/** Days a question may hold back the `work` notice that its answer would change. */
+export const answerDays = 3;
+
+/** Days between the coming working day and the one on which work would be done if not then. */
+export const weekDays = 7;
+
+/** A feed heard within this many days covers its machine: nobody is asked to read the meter. */
+export const feedFreshDays = 14;
+
+/** The service looks again after this long at the latest, days... */
+export const lookAgainDays = 7;
+
+/** ...and after this long at the earliest, minutes. */
+export const lookAgainMinutes = 1;

@@ -1,0 +1,169 @@
+import { dayMs, dayNumber, minuteMs } from '../domain/day.js';
+import type { Facts, SentNotice } from '../domain/facts.js';
+import type { Home } from '../domain/home.js';
+import { hears, type Person } from '../domain/household.js';
+import type { Message, Notice, WaitingNotice } from '../domain/results/notice.js';
+import { askGapDays, lookAgainDays, lookAgainMinutes } from './constants.js';
+import { wishParts } from './parts.js';
+import { isSilent, type Prospect } from './prospect.js';
+import { judgeReading, mayAsk, questionsAbout, wishReading } from './question.js';
+import { type Moment, momentAt, speakingInstants } from './speaking-times.js';
+import { sayWaiting } from './waiting.js';
+import type { Wish } from './wish.js';
+import { wishWork } from './work.js';
+
+/** All that the policy looks at. */
+export interface DecideInput {
+  readonly home: Home;
+  readonly facts: Facts;
+  readonly outlooks: readonly Prospect[];
+  /** UTC milliseconds. */
+  readonly nowMs: number;
+}
+
+/** What to say now, when to look again, and what waits. */
+export interface Decision {
+  readonly messages: readonly Message[];
+  readonly nextLookMs: number;
+  readonly waiting: readonly WaitingNotice[];
+}
+
+/** What each person is told now: one message a person and day, none in quiet hours or on days off, everything due to them
+ *  in it. Rests on the notices sent alone, so that deciding again at the same instant, with the answer written down, says
+ *  nothing more.
+ *  @returns `nextLookMs`: the first instant from which something could be said that cannot be now, 1 minute to 7 days ahead
+ *  Source: own policy; costs as in visits/constants and reminders/constants. */
+export function decideMessages(input: DecideInput): Decision {
+  const { home, facts, outlooks, nowMs } = input;
+  const moment = momentAt(nowMs, home.household);
+  const messages = writeMessages(input, moment, wishesAt(input, moment, 'judge'));
+  const told: DecideInput =
+    messages.length === 0 ? input : { ...input, ...afterTelling(facts, outlooks, messages, nowMs) };
+  return {
+    messages,
+    nextLookMs: findNextLook(told, moment),
+    waiting: told.outlooks.flatMap((prospect) =>
+      prospect.visits.map((visit) => sayWaiting(visit, prospect, home.household, moment)),
+    ),
+  };
+}
+
+function wishesAt(input: DecideInput, moment: Moment, ask: 'judge' | 'assume' | 'never'): Wish[] {
+  const { household } = input.home;
+  return input.outlooks.flatMap((prospect) => {
+    if (isSilent(prospect.machine, moment.day)) return [];
+    const visits = prospect.visits.flatMap((visit) => [
+      ...wishWork(visit, prospect, household, moment),
+      ...wishParts(visit, prospect, household, moment),
+    ]);
+    if (ask === 'never') return visits;
+    const called = new Set(visits.filter((w) => w.notice.kind !== 'parts').map((w) => w.notice.visit));
+    const questions = wishReading(prospect, household, moment, (due, workDay) =>
+      ask === 'assume' ? Number.POSITIVE_INFINITY : judgeReading(prospect, household, moment, due, workDay),
+    ).filter((wish) => !called.has(wish.notice.visit));
+    return [...visits, ...questions];
+  });
+}
+
+function writeMessages(input: DecideInput, moment: Moment, wishes: readonly Wish[]): Message[] {
+  if (moment.isQuiet) return [];
+  const sent = [...input.facts.householdSent, ...input.facts.machines.flatMap((machine) => machine.sent)];
+  return input.home.household.people.flatMap((person) => {
+    const own = wishes.filter((wish) => wish.person.id === person.id);
+    if (!own.some((wish) => wish.how === 'start') || wasToldToday(person, sent, moment)) return [];
+    const notices = withoutDoubles(own.map((wish) => wish.notice));
+    return [{ to: person.id, notices: [...notices, ...asideQuestions(input, person, notices, moment)] }];
+  });
+}
+
+function wasToldToday(person: Person, sent: readonly SentNotice[], moment: Moment): boolean {
+  return sent.some((notice) => notice.to === person.id && notice.atMs >= moment.startMs);
+}
+
+/** A notice of one kind about one visit stands once in a message, the first wished. */
+function withoutDoubles(notices: readonly Notice[]): Notice[] {
+  const seen = new Set<string>();
+  return notices.filter((notice) => {
+    const key = `${notice.kind}|${notice.machine}|${notice.visit}`;
+    if (seen.has(key)) return false;
+    seen.add(key);
+    return true;
+  });
+}
+
+/** Readings kept aside are asked about in a message that goes out anyway, at most weekly. */
+function asideQuestions(input: DecideInput, person: Person, notices: readonly Notice[], moment: Moment): Notice[] {
+  if (!hears(person, 'reading')) return [];
+  return input.outlooks.flatMap(({ machine, facts }) => {
+    const [aside] = facts.aside;
+    if (aside === undefined || isSilent(machine, moment.day)) return [];
+    if (notices.some((notice) => notice.kind === 'reading' && notice.machine === machine.id)) return [];
+    const asked = facts.sent.some(
+      (n) => n.kind === 'reading' && n.to === person.id && moment.nowMs - n.atMs < askGapDays * dayMs,
+    );
+    if (asked) return [];
+    return [
+      {
+        kind: 'reading' as const,
+        to: person.id,
+        machine: machine.id,
+        visit: null,
+        tasks: [],
+        proposedDay: null,
+        because: `A reading of ${aside.hours} h is kept aside: ${aside.question}`,
+      },
+    ];
+  });
+}
+
+/** The facts as they will be once the messages are written down. */
+function afterTelling(
+  facts: Facts,
+  outlooks: readonly Prospect[],
+  messages: readonly Message[],
+  nowMs: number,
+): Pick<DecideInput, 'facts' | 'outlooks'> {
+  const notices = messages.flatMap((message) => message.notices);
+  const sentFor = (machine: string): SentNotice[] =>
+    notices
+      .filter((notice) => notice.machine === machine)
+      .map((notice) => ({ ...notice, id: 'now', message: 'now', atMs: nowMs }));
+  const machines = facts.machines.map((m) => ({ ...m, sent: [...m.sent, ...sentFor(m.machine)] }));
+  return {
+    facts: { ...facts, machines },
+    outlooks: outlooks.map((prospect) => ({
+      ...prospect,
+      facts: { ...prospect.facts, sent: [...prospect.facts.sent, ...sentFor(prospect.machine.id)] },
+    })),
+  };
+}
+
+/** Tries the coming evenings and mornings as if no fact changed; the days on which a proposed day has passed count too. */
+function findNextLook(input: DecideInput, moment: Moment): number {
+  const { household } = input.home;
+  const latestMs = moment.nowMs + lookAgainDays * dayMs;
+  const earliestMs = moment.nowMs + lookAgainMinutes * minuteMs;
+  const passed = new Set(input.outlooks.flatMap((p) => p.visits.map((visit) => dayNumber(visit.day) + 1)));
+  for (const instant of speakingInstants(moment.nowMs, household, lookAgainDays)) {
+    if (instant >= latestMs) break;
+    if (instant < earliestMs) continue;
+    const then = momentAt(instant, household);
+    if (instant === then.startMs && passed.has(then.today)) return instant;
+    if (then.isQuiet) continue;
+    if (writeMessages(input, then, wishesAt(input, then, 'never')).length > 0) return instant;
+    if (isFirstChanceToAsk(input, moment, then)) return instant;
+  }
+  return latestMs;
+}
+
+/** The first evening before a working day on which a question may be asked; the later ones would hardly judge otherwise. */
+function isFirstChanceToAsk(input: DecideInput, now: Moment, then: Moment): boolean {
+  const { household } = input.home;
+  if (then.eveningOf === null) return false;
+  if (writeMessages(input, then, wishesAt(input, then, 'assume')).length === 0) return false;
+  return input.outlooks.some((prospect) => {
+    const workDay = mayAsk(prospect, household, then);
+    if (workDay === null || questionsAbout(prospect, then).length === 0) return false;
+    return now.eveningOf === null || now.isQuiet || mayAsk(prospect, household, now) !== workDay;
+  });
+}

@@ -1,0 +1,54 @@
+import { dayNumber, dayNumbered } from '../domain/day.js';
+import { type Household, hears } from '../domain/household.js';
+import type { Visit } from '../domain/results/visit.js';
+import { partsToldOn } from '../visits/parts-here.js';
+import { isDayOff } from '../visits/working-days.js';
+import { partsMarginDays, partsRideDays } from './constants.js';
+import type { Prospect } from './prospect.js';
+import type { Moment } from './speaking-times.js';
+import type { Wish } from './wish.js';
+
+/** First day number on which `parts` goes out for a visit: some days before the last day to order, and before a holiday that
+ *  starts in between; null where nothing is missing.
+ *  Source: common practice, no source. */
+export function partsFrom(visit: Visit, household: Household): number | null {
+  if (visit.buyBy === null) return null;
+  let from = dayNumber(visit.buyBy) - partsMarginDays;
+  for (let back = 0; back < 60 && isDayOff(dayNumbered(from), household); back++) from -= 1;
+  return from;
+}
+
+/** `parts` notices: in an evening, once a cycle for what is missing, again only for tasks no notice named yet.
+ *  Source: common practice, no source. */
+export function wishParts(visit: Visit, prospect: Prospect, household: Household, moment: Moment): Wish[] {
+  const from = partsFrom(visit, household);
+  if (from === null || visit.by === 'dealer' || moment.today >= dayNumber(visit.day)) return [];
+  if (visit.askOn !== null && moment.day < visit.askOn) return [];
+  const isTime = moment.today >= from;
+  if (!isTime && moment.today < from - partsRideDays) return [];
+  const missing = new Set(visit.shopping.filter((item) => item.toBuy > 0).flatMap((item) => item.tasks));
+  const buyBy = visit.buyBy ?? visit.day;
+  return household.people
+    .filter((person) => hears(person, 'parts'))
+    .flatMap((person): Wish[] => {
+      const untold = prospect.dues.filter(
+        (due) => missing.has(due.task) && partsToldOn(due, prospect.facts, household, person.id) === null,
+      );
+      if (untold.length === 0) return [];
+      return [
+        {
+          person,
+          how: isTime && moment.eveningOf !== null ? 'start' : 'ride',
+          notice: {
+            kind: 'parts',
+            to: person.id,
+            machine: visit.machine,
+            visit: visit.id,
+            tasks: visit.tasks,
+            proposedDay: visit.day,
+            because: `What is missing should be ordered by ${buyBy} to be here for the work on ${visit.day}.`,
+          },
+        },
+      ];
+    });
+}

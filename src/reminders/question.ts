@@ -1,0 +1,106 @@
+import { type Day, dayMs, dayNumber, dayNumbered, endOfDay } from '../domain/day.js';
+import { type Household, hears } from '../domain/household.js';
+import type { Due } from '../domain/results/due.js';
+import type { Visit } from '../domain/results/visit.js';
+import { nextWorkingDay } from '../visits/working-days.js';
+import {
+  askAheadDays,
+  askBeforeWorkDays,
+  askCost,
+  askGapDays,
+  feedFreshDays,
+  readingAgeDays,
+  weekDays,
+} from './constants.js';
+import type { Prospect } from './prospect.js';
+import { dayNumberOf } from './said.js';
+import type { Moment } from './speaking-times.js';
+import type { Wish } from './wish.js';
+import { worthOfReading } from './worth-asking.js';
+
+/** `reading`: asked when knowing the hours could change what is done on the coming working day, by enough to be worth a
+ *  person's walk to the meter; so many days before that day that the answer comes in time.
+ *  @param isWorthIt  judges one task of one visit; a look ahead takes any for worth it
+ *  Source: value of information, see `worthOfReading`. */
+export function wishReading(
+  prospect: Prospect,
+  household: Household,
+  moment: Moment,
+  isWorthIt: (due: Due, workDay: Day) => number,
+): Wish[] {
+  const askers = household.people.filter((person) => hears(person, 'reading'));
+  const workDay = mayAsk(prospect, household, moment);
+  if (askers.length === 0 || workDay === null) return [];
+  const best = questionsAbout(prospect, moment)
+    .map(({ visit, due }) => ({ visit, due, worth: isWorthIt(due, workDay) }))
+    .sort((a, b) => b.worth - a.worth)[0];
+  if (best === undefined || best.worth <= askCost) return [];
+  return askers.map((person) => ({
+    person,
+    how: moment.eveningOf === null ? 'ride' : 'start',
+    notice: {
+      kind: 'reading',
+      to: person.id,
+      machine: prospect.machine.id,
+      visit: best.visit.id,
+      tasks: best.visit.tasks,
+      proposedDay: best.visit.day,
+      because: `The hours decide whether the work on ${best.visit.day} can wait; no reading is younger than ${readingAgeDays} days.`,
+    },
+  }));
+}
+
+/** What a reading would save for one task, see `worthOfReading`.
+ *  @param workDay  the coming working day
+ *  Source: as `worthOfReading`. */
+export function judgeReading(prospect: Prospect, household: Household, moment: Moment, due: Due, workDay: Day): number {
+  if (prospect.foresight === null) return 0;
+  const waitDay = nextWorkingDay(dayNumbered(dayNumber(workDay) + weekDays), household);
+  return worthOfReading(due, prospect.foresight, moment.nowMs, endOfDay(waitDay, household.zone));
+}
+
+/** Whether the machine's meter may be asked about this evening at all.
+ *  @returns the working day that the answer would be for; null where nobody may be asked
+ *  Source: common practice, no source. */
+export function mayAsk(prospect: Prospect, household: Household, moment: Moment): Day | null {
+  const { machine, facts } = prospect;
+  if (machine.meter.kind === 'none' || prospect.foresight === null || isFedNow(prospect, moment)) return null;
+  const evening = moment.eveningOf ?? moment.today;
+  const workDay = nextWorkingDay(dayNumbered(evening + askBeforeWorkDays.least), household);
+  if (dayNumber(workDay) - evening > askBeforeWorkDays.most) return null;
+  const { zone } = household;
+  const readMs = Math.max(
+    machine.meter.first?.atMs ?? Number.NEGATIVE_INFINITY,
+    facts.readings.at(-1)?.atMs ?? Number.NEGATIVE_INFINITY,
+  );
+  if (Number.isFinite(readMs) && moment.today - dayNumberOf(readMs, zone) < readingAgeDays) return null;
+  const asked = facts.sent.filter((notice) => notice.kind === 'reading').at(-1);
+  if (asked !== undefined && moment.today - dayNumberOf(asked.atMs, zone) < askGapDays) return null;
+  return workDay;
+}
+
+/** Tasks with an hours limit in visits within six weeks, left alone where somebody asked to be.
+ *  Source: common practice, no source. */
+export function questionsAbout(prospect: Prospect, moment: Moment): { visit: Visit; due: Due }[] {
+  const near = prospect.visits.filter(
+    (visit) =>
+      visit.kind === 'service' &&
+      dayNumber(visit.day) - moment.today <= askAheadDays &&
+      (visit.askOn === null || visit.askOn <= moment.day),
+  );
+  return near.flatMap((visit) =>
+    prospect.dues
+      .filter((due) => visit.tasks.includes(due.task) && due.targetHours !== null && due.intervalHours !== null)
+      .map((due) => ({ visit, due })),
+  );
+}
+
+function isFedNow({ machine, facts }: Prospect, moment: Moment): boolean {
+  if (machine.feed === undefined) return false;
+  const heardMs = Math.max(
+    Number.NEGATIVE_INFINITY,
+    facts.coverage.at(-1)?.toMs ?? Number.NEGATIVE_INFINITY,
+    facts.feedTotal?.lastAtMs ?? Number.NEGATIVE_INFINITY,
+  );
+  return moment.nowMs - heardMs <= feedFreshDays * dayMs;
+}

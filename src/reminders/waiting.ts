@@ -1,0 +1,47 @@
+import { dayNumber, dayNumbered } from '../domain/day.js';
+import type { Household } from '../domain/household.js';
+import type { WaitingNotice } from '../domain/results/notice.js';
+import type { Visit } from '../domain/results/visit.js';
+import { partsToldOn } from '../visits/parts-here.js';
+import { workAgainDays } from './constants.js';
+import { partsFrom } from './parts.js';
+import type { Prospect } from './prospect.js';
+import { callsToWork, dayNumberOf, saidAbout } from './said.js';
+import type { Moment } from './speaking-times.js';
+import { sayAheadDays } from './work.js';
+
+/** What will be said next about a visit, and why not yet.
+ *  @returns a day that is today or later
+ *  Source: common practice, no source. */
+export function sayWaiting(visit: Visit, prospect: Prospect, household: Household, moment: Moment): WaitingNotice {
+  const about = { machine: visit.machine, visit: visit.id };
+  const onDay = (number: number) => dayNumbered(Math.max(number, moment.today));
+  const from = visit.by === 'owner' ? partsFrom(visit, household) : null;
+  const missing = new Set(visit.shopping.filter((item) => item.toBuy > 0).flatMap((item) => item.tasks));
+  const isUntold = prospect.dues.some(
+    (due) => missing.has(due.task) && partsToldOn(due, prospect.facts, household) === null,
+  );
+  const asked = visit.askOn === null ? moment.today : dayNumber(visit.askOn);
+  if (from !== null && isUntold && dayNumber(visit.day) > moment.today) {
+    const why = `Parts are missing; ordering by ${visit.buyBy ?? visit.day} is early enough.`;
+    return { ...about, kind: 'parts', day: onDay(Math.max(from, asked)), why };
+  }
+  const lead = prospect.dues.find((due) => due.task === visit.leadTask);
+  const calls = saidAbout(visit, lead, prospect.facts, callsToWork, household.zone);
+  const last = calls.at(-1);
+  const kind = lead?.limit === 'season' ? 'season' : 'work';
+  const evening = dayNumber(visit.day) - sayAheadDays(visit);
+  if (asked > moment.today) {
+    return { ...about, kind, day: onDay(Math.max(evening, asked)), why: `You asked to be told on ${visit.askOn}.` };
+  }
+  if (last !== undefined) {
+    const lastDay = last.proposedDay === null ? dayNumberOf(last.atMs, household.zone) : dayNumber(last.proposedDay);
+    const why = 'It was said before; nothing more is said for two weeks unless the work becomes late.';
+    return { ...about, kind, day: onDay(Math.max(evening, lastDay + workAgainDays - 1)), why };
+  }
+  const why =
+    visit.by === 'dealer'
+      ? 'A dealer wants booking about two weeks before.'
+      : `It is said on an evening before the proposed day, ${visit.day}.`;
+  return { ...about, kind, day: onDay(evening), why };
+}

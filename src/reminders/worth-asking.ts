@@ -1,0 +1,39 @@
+import type { Due } from '../domain/results/due.js';
+import { lateCost } from '../visits/constants.js';
+import { askLevels, tooEarlyShare, wastedTripCost } from './constants.js';
+import type { Foresight } from './prospect.js';
+
+/** What a reading now would save, in whole intervals wasted, on the choice between going on the coming working day and
+ *  waiting a week: min(E work, E wait) − E min(work, wait) over equally likely hours H.
+ *  work(H): the share of the interval left at H, or a trip for nothing where that is more than a fifth.
+ *  wait(H): the cost of lateness times P(limit and tolerance passed by `waitUntilMs` | H).
+ *  @param due          with target, interval and tolerance in hours; without an hours limit a reading tells nothing: 0
+ *  @param nowMs        instant of the reading
+ *  @param waitUntilMs  end of the working day a week on
+ *  @returns >= 0
+ *  Source: value of perfect information, Raiffa and Schlaifer (1961), from memory. */
+export function worthOfReading(
+  due: Pick<Due, 'targetHours' | 'intervalHours' | 'toleranceHours'>,
+  foresight: Foresight,
+  nowMs: number,
+  waitUntilMs: number,
+): number {
+  const { targetHours, intervalHours } = due;
+  if (targetHours === null || intervalHours === null || intervalHours <= 0) return 0;
+  const limit = targetHours + (due.toleranceHours ?? 0);
+  const levels = Array.from({ length: askLevels }, (_, i) => (i + 0.5) / askLevels);
+  const outcomes = foresight.hoursQuantiles(nowMs, levels).map((hours) => {
+    const left = (targetHours - hours) / intervalHours;
+    return {
+      work: left > tooEarlyShare ? wastedTripCost : Math.max(0, left),
+      wait: lateCost * foresight.pReachedGiven(hours, nowMs, limit, waitUntilMs),
+    };
+  });
+  const mean = (cost: (o: (typeof outcomes)[number]) => number) =>
+    outcomes.reduce((sum, o) => sum + cost(o), 0) / Math.max(1, outcomes.length);
+  const blind = Math.min(
+    mean((o) => o.work),
+    mean((o) => o.wait),
+  );
+  return Math.max(0, blind - mean((o) => Math.min(o.work, o.wait)));
+}
