@@ -1,14 +1,13 @@
 import { Fault } from '../domain/fault.js';
 import { brokerFaults } from './errors.js';
 
-/** A topic of one feed: 1 to 200 characters, without wildcards, control characters or a leading `$`.
+/** A topic of one feed: without wildcards or control characters, 1 to 65,535 bytes.
  *  @returns what is wrong with it in words, or null where nothing is
- *  Source: MQTT 3.1.1 section 4.7 (wildcards, `$` topics); the length is common practice, no source. */
-export function whyTopicUnfit(topic: string): string | null {
+ *  Source: MQTT 3.1.1 sections 1.5.3 (length, control characters) and 4.7.1 (wildcards). */
+function whyTopicUnfit(topic: string): string | null {
   if (topic === '') return 'the topic is empty';
-  if (topic.length > 200) return 'the topic is longer than 200 characters';
+  if (Buffer.byteLength(topic) > 65_535) return 'the topic is longer than 65,535 bytes';
   if (/[+#]/.test(topic)) return 'a topic names one sensor, so + and # cannot stand in it';
-  if (topic.startsWith('$')) return 'topics that begin with $ belong to the broker';
   for (const character of topic) {
     const point = character.codePointAt(0) ?? 0;
     if (point < 32 || (point >= 127 && point < 160)) return 'the topic has a control character in it';
