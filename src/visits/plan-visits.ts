@@ -212,7 +212,7 @@ function planGettingToKnow(scene: Scene, by: Task['by']): Visit[] {
   const byId = new Map(machine.tasks.map((task) => [task.id, task]));
   const unknown = dues.flatMap((due) => {
     const task = byId.get(due.task);
-    if (task === undefined || task.by !== by || !due.unknownLast) return [];
+    if (task === undefined || task.by !== by || !due.unknownLast || due.day === null) return [];
     if (due.limit === 'use' || due.limit === 'noticed') return [];
     return [{ task, due, costs: [], best: 0 }];
   });

@@ -1,0 +1,82 @@
+import { dayOf } from '../domain/day.js';
+import { type Facts, noFacts } from '../domain/facts.js';
+import type { Home } from '../domain/home.js';
+import type { WaitingNotice } from '../domain/results/notice.js';
+import type { MachineOutlook, Outlook } from '../domain/results/outlook.js';
+import { forecastDues } from '../forecast/due.js';
+import { hoursPerYear, hoursQuantiles, pReachedGiven } from '../hours/at.js';
+import type { HoursEstimate } from '../hours/estimate.js';
+import { decideMessages } from '../reminders/decide.js';
+import type { Foresight, Prospect } from '../reminders/prospect.js';
+import { planVisits } from '../visits/plan-visits.js';
+import { sayDoubt } from './doubt.js';
+import { type Memory, recallHours } from './memory.js';
+import { findProblems } from './problems.js';
+import { traceHours } from './trace.js';
+
+/** An outlook with what waits to be said, for the notices page. */
+export interface FullOutlook extends Outlook {
+  readonly waiting: readonly WaitingNotice[];
+}
+
+/** The whole chain at one moment: evidence → hours → dues → visits → messages. Everything that shows or sends anything asks
+ *  here, so that a page and a mail of the same moment cannot disagree.
+ *  @param home    checked configuration
+ *  @param facts   all that is stored; a machine without facts counts as new
+ *  @param nowMs   UTC milliseconds
+ *  @param memory  keeps fits between looks; absent: everything is fitted anew, with the same answer
+ *  @returns       one machine outlook for each machine of the home, gone ones too; `nextLookMs` 1 minute to 7 days ahead
+ *  @throws Fault  quantity-unreadable, unit-unknown where a plan holds a fluid without a readable quantity
+ *  Source: own design. */
+export function lookAhead(home: Home, facts: Facts, nowMs: number, memory?: Memory): FullOutlook {
+  const { household } = home;
+  const estimates = new Map<string, HoursEstimate | null>();
+  const prospects = home.machines.map((machine): Prospect => {
+    const known = facts.machines.find((one) => one.machine === machine.id) ?? noFacts(machine.id);
+    const estimate = recallHours(machine, known, household.hemisphere, nowMs, memory);
+    estimates.set(machine.id, estimate);
+    const dues = forecastDues(machine, known, estimate, household, nowMs);
+    const visits = planVisits(machine, known, dues, household, nowMs);
+    return { machine, facts: known, foresight: estimate === null ? null : foresee(estimate), dues, visits };
+  });
+  const { messages, nextLookMs, waiting } = decideMessages({ home, facts, outlooks: prospects, nowMs });
+  return {
+    nowMs,
+    today: dayOf(nowMs, household.zone),
+    factsVersion: facts.version,
+    machines: prospects.map((prospect) => machineOutlook(prospect, estimates.get(prospect.machine.id) ?? null, nowMs)),
+    visits: prospects
+      .flatMap((prospect) => prospect.visits)
+      .sort((a, b) => (a.day < b.day ? -1 : a.day > b.day ? 1 : a.id < b.id ? -1 : 1)),
+    messages,
+    nextLookMs,
+    problems: findProblems(home, estimates),
+    waiting,
+  };
+}
+
+function foresee(estimate: HoursEstimate): Foresight {
+  return {
+    hoursQuantiles: (atMs, levels) => hoursQuantiles(estimate, atMs, levels),
+    pReachedGiven: (hoursNow, nowMs, targetHours, atMs) => pReachedGiven(estimate, hoursNow, nowMs, targetHours, atMs),
+  };
+}
+
+function machineOutlook(
+  { machine, facts, dues }: Prospect,
+  estimate: HoursEstimate | null,
+  nowMs: number,
+): MachineOutlook {
+  const [p10, p50, p90] = estimate === null ? [] : hoursQuantiles(estimate, nowMs, [0.1, 0.5, 0.9]);
+  return {
+    machine: machine.id,
+    hoursNow: p10 === undefined || p50 === undefined || p90 === undefined ? null : { p10, p50, p90 },
+    lastReading: facts.readings.at(-1) ?? null,
+    aside: facts.aside,
+    feed: facts.feedTotal,
+    dues,
+    hoursPerYear: estimate === null ? null : hoursPerYear(estimate, nowMs),
+    trace: traceHours(estimate, nowMs),
+    doubt: sayDoubt(machine, estimate),
+  };
+}
