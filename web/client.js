@@ -16,7 +16,7 @@ for (const field of document.querySelectorAll('input[data-stepper]')) {
 
 /** @param {HTMLFormElement} form */
 function rememberSheet(form) {
-  const name = prefix + (form.dataset['sheet'] ?? '');
+  const name = prefix + (form.dataset.sheet ?? '');
   forgetOld();
   restore(form, name);
   form.addEventListener('input', () => keep(form, name));
@@ -112,7 +112,7 @@ function labelOf(field) {
 
 /** @param {HTMLInputElement} field */
 function addStepper(field) {
-  const step = Number(field.dataset['stepper']);
+  const step = Number(field.dataset.stepper);
   const frame = document.createElement('span');
   frame.className = 'stepper';
   field.replaceWith(frame);

@@ -76,7 +76,8 @@ function sendNoSheet(given: Given, assets: Assets, response: Response, id: strin
         ))}
       </Page>
     );
-    return sendPage(response, 200, page);
+    sendPage(response, 200, page);
+    return;
   }
   sendPage(
     response,
@@ -180,6 +181,7 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault }: SheetProps) {
               today={outlook.today}
               hoursNow={shown.ahead?.hoursNow ?? null}
               hasMeter={machine.meter.kind === 'meter'}
+              asksWhetherSure={fault?.code === 'reading-questionable'}
               people={household.people}
               typed={typed}
             />

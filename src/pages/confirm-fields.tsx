@@ -2,8 +2,8 @@ import type { Day } from '../domain/day.js';
 import type { Person } from '../domain/household.js';
 import type { Spread } from '../domain/results/due.js';
 import { sayHoursNow } from '../words/hours.js';
+import type { Typed } from './field-names.js';
 import { longestNote } from './guard/form.js';
-import type { Typed } from './sheet-lines.js';
 
 interface ConfirmProps {
   readonly tasks: readonly { readonly id: string; readonly title: string }[];
@@ -12,13 +12,24 @@ interface ConfirmProps {
   readonly today: Day;
   readonly hoursNow: Spread<number> | null;
   readonly hasMeter: boolean;
+  /** The hours typed were hard to believe: one more tick lets them count. */
+  readonly asksWhetherSure: boolean;
   /** Who may say so; empty where the link already says who. */
   readonly people: readonly Person[];
   readonly typed: Typed;
 }
 
 /** What a confirmation asks: which tasks, when, at how many hours, by whom. The same on sheet and link. */
-export function ConfirmFields({ tasks, ticked, today, hoursNow, hasMeter, people, typed }: ConfirmProps) {
+export function ConfirmFields({
+  tasks,
+  ticked,
+  today,
+  hoursNow,
+  hasMeter,
+  asksWhetherSure,
+  people,
+  typed,
+}: ConfirmProps) {
   return (
     <>
       <fieldset class="ticks">
@@ -46,6 +57,12 @@ export function ConfirmFields({ tasks, ticked, today, hoursNow, hasMeter, people
               ? 'Leave it empty if you did not look.'
               : `It should show ${sayHoursNow(hoursNow)}. Leave it empty if you did not look.`}
           </span>
+        </label>
+      ) : null}
+      {asksWhetherSure ? (
+        <label class="step">
+          <input type="checkbox" name="sure" value="yes" />
+          <span>I looked again: these hours are right.</span>
         </label>
       ) : null}
       <label>

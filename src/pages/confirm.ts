@@ -45,6 +45,7 @@ export function confirmFromForm(given: Given, form: Form, confirming: Confirming
       day: form.day('day') ?? shown.outlook.today,
       hours: form.optional('hours') === null ? null : readHoursText(form.text('hours')),
       hoursEstimated: shown.ahead?.hoursNow?.p50 ?? null,
+      confirm: form.text('sure') === 'yes',
       by: confirming.by,
       door: confirming.door,
       note,

@@ -1,26 +1,21 @@
 import type { SheetMeasurement } from '../domain/results/sheet.js';
-import type { Specification } from '../domain/specification.js';
-import type { Typed } from './sheet-lines.js';
+import { levelEntries, lookEntries, type Specification, testEntries } from '../domain/specification.js';
+import { findingName, type Typed } from './field-names.js';
 
 interface FieldsProps {
   readonly line: SheetMeasurement;
   readonly typed: Typed;
 }
 
-/** Name of a measurement's field; `place` counts the places, 0 where there is one. */
-export function fieldName(line: SheetMeasurement, place: number, what: 'found' | 'second' | 'left' | 'note'): string {
-  return `m.${line.task}.${line.measurement.id}.${place}.${what}`;
-}
-
 /** What may be chosen instead of typed, by the kind of measurement; empty where a value is typed. */
-export function choicesOf(specification: Specification): readonly string[] {
+function choicesOf(specification: Specification): readonly string[] {
   switch (specification.kind) {
     case 'look':
-      return ['sound', 'dry', 'damp', 'dripping', 'not sound'];
+      return lookEntries;
     case 'level':
-      return ['between the marks', 'below the lower mark', 'above the upper mark', 'looks wrong'];
+      return levelEntries;
     case 'test':
-      return ['passed', 'failed'];
+      return testEntries;
     case 'setTo':
       return ['set, it did not turn', 'set, it turned'];
     default:
@@ -49,32 +44,40 @@ export function MeasurementFields({ line, typed }: FieldsProps) {
           {place === null ? null : <p class="place-name">{place}</p>}
           {choices.length > 0 ? (
             <>
-              <PlainFinding name={fieldName(line, index, 'found')} choices={choices} typed={typed} />
+              <PlainFinding name={findingName(line, index, 'found')} choices={choices} typed={typed} />
               {specification.kind === 'level' ? (
-                <TextField label="Topped up by" name={fieldName(line, index, 'left')} typed={typed} />
+                <TextField
+                  label="Topped up by, such as 0.2 L"
+                  name={findingName(line, index, 'second')}
+                  typed={typed}
+                />
               ) : null}
               {specification.kind === 'test' && specification.longest !== undefined ? (
-                <TextField label="Time it took" name={fieldName(line, index, 'second')} typed={typed} />
+                <TextField
+                  label="Time it took, such as 0.8 s"
+                  name={findingName(line, index, 'second')}
+                  typed={typed}
+                />
               ) : null}
-              {specification.kind === 'look' ? (
-                <TextField label="What you saw" name={fieldName(line, index, 'note')} typed={typed} />
+              {specification.kind === 'look' || specification.kind === 'level' ? (
+                <TextField label="What you saw" name={findingName(line, index, 'note')} typed={typed} />
               ) : null}
             </>
           ) : (
             <div class="pair">
               <TextField
                 label={specification.kind === 'difference' ? (specification.first ?? 'First value') : 'As found'}
-                name={fieldName(line, index, 'found')}
+                name={findingName(line, index, 'found')}
                 typed={typed}
               />
               {specification.kind === 'difference' ? (
                 <TextField
                   label={specification.second ?? 'Second value'}
-                  name={fieldName(line, index, 'second')}
+                  name={findingName(line, index, 'second')}
                   typed={typed}
                 />
               ) : null}
-              <TextField label="As left" name={fieldName(line, index, 'left')} typed={typed} />
+              <TextField label="As left" name={findingName(line, index, 'left')} typed={typed} />
             </div>
           )}
         </div>

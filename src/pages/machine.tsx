@@ -165,7 +165,7 @@ function TaskLine({ due, shown }: { readonly due: Due; readonly shown: Shown }) 
   const { machine, outlook, household } = shown;
   const task = machine.tasks.find((one) => one.id === due.task);
   const limit = task === undefined ? '' : sayLimit(due, task);
-  const which = sayWhichLimit(due);
+  const which = sayWhichLimit(due, task);
   return (
     <li>
       <strong>{sayTask(due.task, machine)}</strong>

@@ -12,7 +12,6 @@ export function Drawing({ svg, caption }: { readonly svg: string; readonly capti
   if (svg === '') return null;
   return (
     <figure>
-      {/* biome-ignore lint/security/noDangerouslySetInnerHtml: charts/ writes the SVG and escapes every text in it */}
       <div class="drawing" dangerouslySetInnerHTML={{ __html: svg }} />
       {caption === undefined ? null : <figcaption>{caption}</figcaption>}
     </figure>

@@ -1,66 +1,70 @@
-import type { Sheet } from '../domain/results/sheet.js';
-import { fieldName } from './finding-fields.js';
+import type { Finding } from '../domain/facts.js';
+import type { Sheet, SheetMeasurement } from '../domain/results/sheet.js';
+import { findingName, keepName, outcomeName } from './field-names.js';
 import type { Form } from './guard/form.js';
 
-/** What a person found at one measurement, as typed; the ledger judges it. */
-export interface TypedFinding {
-  readonly task: string;
-  readonly measurement: string;
-  readonly place: string | null;
-  readonly found: string | null;
-  /** The second of two values whose difference counts. */
-  readonly second: string | null;
-  readonly left: string | null;
-  readonly note: string | null;
-}
-
-/** The findings that a form holds: one for each measurement of the sheet with anything typed, in the sheet's order.
- *  Only fields that the sheet has are looked at, so a form cannot bring in measurements of its own. */
-export function readFindings(form: Form, sheet: Sheet): readonly TypedFinding[] {
-  const findings: TypedFinding[] = [];
+/** The findings that a form holds, as typed: the ledger judges them. One for each place of the sheet with anything typed,
+ *  in the sheet's order. Only fields that the sheet has are looked at, so a form cannot bring in measurements of its own. */
+export function readFindings(form: Form, sheet: Sheet): readonly Finding[] {
+  const findings: Finding[] = [];
   for (const line of sheet.lines) {
     switch (line.kind) {
       case 'measurement':
         (line.measurement.places ?? [null]).forEach((place, index) => {
-          const typed = (what: 'found' | 'second' | 'left' | 'note') => form.optional(fieldName(line, index, what));
           findings.push({
+            ...blank,
             task: line.task,
             measurement: line.measurement.id,
             place,
-            found: typed('found'),
-            second: typed('second'),
-            left: typed('left'),
-            note: typed('note'),
+            found: foundAt(form, line, index),
+            left: form.optional(findingName(line, index, 'left')),
+            note: form.optional(findingName(line, index, 'note')),
           });
         });
         break;
       case 'keep':
         findings.push({
+          ...blank,
           task: line.task,
           measurement: line.value.name,
-          place: null,
-          found: form.optional(`keep.${line.task}.${line.number}.found`),
-          second: null,
-          left: form.optional(`keep.${line.task}.${line.number}.left`),
-          note: null,
+          found: withUnit(form.optional(keepName(line, 'found')), line.value.unit),
+          left: withUnit(form.optional(keepName(line, 'left')), line.value.unit),
         });
         break;
       case 'outcomes':
         findings.push({
+          ...blank,
           task: line.task,
           measurement: 'outcome',
-          place: null,
-          found: form.optional(`outcome.${line.task}`),
-          second: null,
-          left: null,
-          note: null,
+          found: form.optional(outcomeName(line.task)),
         });
         break;
       default:
         break;
     }
   }
-  return findings.filter(
-    (finding) => finding.found !== null || finding.second !== null || finding.left !== null || finding.note !== null,
-  );
+  return findings.filter((finding) => finding.found !== null || finding.left !== null || finding.note !== null);
+}
+
+const blank = { place: null, found: null, left: null, verdict: null, note: null } as const;
+
+function foundAt(form: Form, line: SheetMeasurement, place: number): string | null {
+  const found = form.optional(findingName(line, place, 'found'));
+  const second = form.optional(findingName(line, place, 'second'));
+  switch (line.measurement.specification.kind) {
+    case 'difference':
+      // One of the two missing stays as typed, so that the ledger names what is wrong with it.
+      return second === null ? found : `${found ?? ''}; ${second}`;
+    case 'test':
+      // A time says more than "passed": it is held against the longest one allowed.
+      return found === 'failed' ? found : (second ?? found);
+    case 'level':
+      return second === null ? found : `${found ?? ''}, ${second}`;
+    default:
+      return found;
+  }
+}
+
+function withUnit(text: string | null, unit: string): string | null {
+  return text !== null && /^[\d.,/ -]+$/.test(text) ? `${text} ${unit}` : text;
 }

@@ -71,7 +71,8 @@ export function enterFromForm(
     const page = (
       <ReadingPage given={given} shown={shown} entering={entering} assets={assets} typed={typed} fault={outcome} />
     );
-    return sendPage(response, 400, page);
+    sendPage(response, 400, page);
+    return;
   }
   given.changed();
   // A questionable one is asked about on the same page, which shows all that is kept aside.

@@ -1,10 +1,8 @@
 import type { Caution } from '../domain/cautions.js';
 import type { Sheet, SheetLine, SheetStep } from '../domain/results/sheet.js';
 import { sayMinutes } from '../words/dates.js';
+import { keepName, outcomeName, type Typed } from './field-names.js';
 import { MeasurementFields, PlainFinding } from './finding-fields.js';
-
-/** What a person typed into the sheet so far, by field name. */
-export type Typed = (name: string) => string;
 
 interface LinesProps {
   readonly sheet: Sheet;
@@ -78,7 +76,7 @@ function Line({ line, index, typed }: { readonly line: SheetLine; readonly index
           <legend>
             <b class="number">{line.number}</b> What was it?
           </legend>
-          <PlainFinding name={`outcome.${line.task}`} choices={line.outcomes} typed={typed} />
+          <PlainFinding name={outcomeName(line.task)} choices={line.outcomes} typed={typed} />
         </fieldset>
       );
     case 'keep':
@@ -91,8 +89,8 @@ function Line({ line, index, typed }: { readonly line: SheetLine; readonly index
             <label>
               <span>As found</span>
               <input
-                name={`keep.${line.task}.${line.number}.found`}
-                value={typed(`keep.${line.task}.${line.number}.found`)}
+                name={keepName(line, 'found')}
+                value={typed(keepName(line, 'found'))}
                 inputmode="decimal"
                 maxlength={40}
                 autocomplete="off"
@@ -101,8 +99,8 @@ function Line({ line, index, typed }: { readonly line: SheetLine; readonly index
             <label>
               <span>As left</span>
               <input
-                name={`keep.${line.task}.${line.number}.left`}
-                value={typed(`keep.${line.task}.${line.number}.left`)}
+                name={keepName(line, 'left')}
+                value={typed(keepName(line, 'left'))}
                 inputmode="decimal"
                 maxlength={40}
                 autocomplete="off"

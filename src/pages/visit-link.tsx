@@ -220,15 +220,17 @@ function sendVisit(
         ))}
       </Page>
     );
-    return sendPage(response, status, page);
+    sendPage(response, status, page);
+    return;
   }
   if (seen.kind === 'dropped') {
     const changes = sayVisitChange(seen.announced, null, machine, outlook.today, household.locale);
-    return sendPage(
+    sendPage(
       response,
       410,
       <Sorry assets={assets} heading="There is nothing to confirm any more." sentences={changes} />,
     );
+    return;
   }
   const { visit, records } = seen;
   const sent = facts.sent
@@ -271,6 +273,7 @@ function sendVisit(
           today={outlook.today}
           hoursNow={shown.ahead?.hoursNow ?? null}
           hasMeter={machine.meter.kind === 'meter'}
+          asksWhetherSure={fault?.code === 'reading-questionable'}
           people={[]}
           typed={typed}
         />

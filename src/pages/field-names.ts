@@ -1,0 +1,22 @@
+/** What a person typed into the sheet so far, by field name; empty where nothing. */
+export type Typed = (name: string) => string;
+
+/** Name of a measurement's field; `place` counts the places, 0 where there is one. `second` is the other of two values, a
+ *  time beside "passed", or what was topped up. */
+export function findingName(
+  line: { readonly task: string; readonly measurement: { readonly id: string } },
+  place: number,
+  what: 'found' | 'second' | 'left' | 'note',
+): string {
+  return `m.${line.task}.${line.measurement.id}.${place}.${what}`;
+}
+
+/** Name of the field of a value that is kept without a limit. */
+export function keepName(line: { readonly task: string; readonly number: number }, what: 'found' | 'left'): string {
+  return `keep.${line.task}.${line.number}.${what}`;
+}
+
+/** Name of the choice of what a task turned out to be. */
+export function outcomeName(task: string): string {
+  return `outcome.${task}`;
+}
