@@ -1,0 +1,60 @@
+import type { CautionRef } from '../domain/cautions.js';
+import type { Change } from './state.js';
+
+/** A change of state in words, and the cautions that stand above it. Ids of covers and fittings are read as words.
+ *  @returns  one sentence for a line of its own
+ *  Source: common practice, no source. */
+export function sayChange(change: Change): { readonly text: string; readonly cautions: readonly CautionRef[] } {
+  switch (change.kind) {
+    case 'run-warm':
+      return {
+        text: 'Outdoors: run the engine 5 to 10 minutes, then stop it, take out the key and wait until nothing turns.',
+        cautions: ['exhaust-indoors', 'hot-exhaust'],
+      };
+    case 'warm-up':
+      return {
+        text: 'Outdoors: start the engine and let it run 5 to 10 minutes until it is warm. It stays running.',
+        cautions: ['exhaust-indoors', 'rotating-parts'],
+      };
+    case 'start':
+      return {
+        text: 'Outdoors: tools clear, nobody near; start the engine. It stays running.',
+        cautions: ['exhaust-indoors', 'rotating-parts'],
+      };
+    case 'stop':
+      return { text: 'Stop the engine, take out the key, wait until nothing turns.', cautions: [] };
+    case 'brief':
+      return {
+        text: 'Outdoors: the engine runs only for a moment in the next job and is stopped before it warms up; key out after it.',
+        cautions: ['exhaust-indoors'],
+      };
+    case 'cool-down':
+      return { text: 'Leave the engine until it is cold to the touch.', cautions: ['hot-exhaust'] };
+    case 'raise':
+      return {
+        text: `Chock the wheels that stay down, raise the ${change.end}, set it on stands at its rated points, push to try.`,
+        cautions: change.end === 'rear' ? ['under-raised-machine', 'raised-rear-brake'] : ['under-raised-machine'],
+      };
+    case 'lower':
+      return { text: `Nobody near or below: lower the ${change.end}, stands away.`, cautions: [] };
+    case 'cover-off':
+      return { text: `Open or take off: ${asWords(change.cover)}. Screws into a tin.`, cautions: [] };
+    case 'cover-on':
+      return { text: `Refit: ${asWords(change.cover)}.`, cautions: [] };
+    case 'fitting-off':
+      return {
+        text: `Take off: ${asWords(change.fitting)}, set down on firm ground so that it stands by itself.`,
+        cautions: ['hydraulic-pressure', ...(change.fitting === 'loader' ? ['loader-stands'] : [])],
+      };
+    case 'fitting-on':
+      return { text: `Put back on: ${asWords(change.fitting)}, pins in and secured.`, cautions: ['implement-falls'] };
+    case 'battery-off':
+      return { text: 'Take the battery off: negative lead first, and tie it back.', cautions: ['battery-short'] };
+    case 'battery-on':
+      return { text: 'Connect the battery: negative lead last.', cautions: ['battery-short'] };
+  }
+}
+
+function asWords(id: string): string {
+  return id.replaceAll('-', ' ');
+}

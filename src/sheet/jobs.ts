@@ -1,0 +1,60 @@
+import type { Machine } from '../domain/machine.js';
+import type { Visit } from '../domain/results/visit.js';
+import type { Task } from '../domain/task.js';
+import type { Job } from './working-order.js';
+
+/** The group of tasks that look at the machine as it was found, before anything is changed on it. */
+export const baselineGroup = 'as it stands';
+
+/** The tasks of a visit as the machine has them, and those that they bring at the end of the same visit.
+ *  @returns  each once, in the order of the plan; checks before each use and tasks the machine no longer has left out
+ *  Source: common practice, no source. */
+export function tasksOf(visit: Visit, machine: Machine): Task[] {
+  const wanted = new Set(visit.tasks);
+  for (const id of wanted) {
+    // A Set is walked over in the order of adding, so what is brought can bring more.
+    const task = machine.tasks.find((candidate) => candidate.id === id);
+    for (const next of task?.leadsTo ?? []) if (next.at === 'end') wanted.add(next.task);
+  }
+  return machine.tasks.filter(({ id, every }) => wanted.has(id) && every !== 'use');
+}
+
+/** Jobs for the order: what the plan puts after what, the baseline as it stands before all others, and what is brought
+ *  "at the end" behind the rest. A wish that would make tasks wait for each other gives way to the plan.
+ *  Source: common practice, no source. */
+export function jobsOf(tasks: readonly Task[]): Job[] {
+  const ids = new Set(tasks.map(({ id }) => id));
+  const waits = new Map(tasks.map(({ id, after = [] }) => [id, new Set(after.filter((other) => ids.has(other)))]));
+  const letFollow = (later: string, earlier: string): void => {
+    if (later !== earlier && !waitsFor(waits, earlier, later)) waits.get(later)?.add(earlier);
+  };
+  const baseline = tasks.filter(({ group }) => group === baselineGroup);
+  for (const task of tasks) {
+    if (task.group !== baselineGroup) for (const { id } of baseline) letFollow(task.id, id);
+  }
+  const brought = new Set(
+    tasks.flatMap(({ leadsTo = [] }) => leadsTo.flatMap((next) => (next.at === 'end' ? [next.task] : []))),
+  );
+  for (const end of brought) {
+    for (const { id, leadsTo = [] } of tasks) if (leadsTo.some((next) => next.task === end)) letFollow(end, id);
+  }
+  for (const end of brought) {
+    for (const { id } of tasks) if (ids.has(end) && !brought.has(id)) letFollow(end, id);
+  }
+  return tasks.map((task) => ({
+    id: task.id,
+    minutes: task.minutes,
+    needs: task.needs ?? {},
+    ...(task.group === undefined ? {} : { group: task.group }),
+    after: [...(waits.get(task.id) ?? [])],
+  }));
+}
+
+function waitsFor(waits: ReadonlyMap<string, ReadonlySet<string>>, task: string, other: string): boolean {
+  const seen = new Set([task]);
+  for (const id of seen) {
+    if (id === other) return true;
+    for (const earlier of waits.get(id) ?? []) seen.add(earlier);
+  }
+  return false;
+}

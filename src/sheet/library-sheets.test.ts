@@ -1,0 +1,211 @@
+import { describe, expect, test } from 'vitest';
+import { resolveCaution } from '../domain/cautions.js';
+import { parseDay } from '../domain/day.js';
+import { noFacts } from '../domain/facts.js';
+import type { Machine } from '../domain/machine.js';
+import { convert, parseQuantity } from '../domain/quantity.js';
+import type { Sheet, SheetLine } from '../domain/results/sheet.js';
+import type { Visit } from '../domain/results/visit.js';
+import type { Task } from '../domain/task.js';
+import { libraryPlans, loadLibraryPlan } from '../home/plan-library.js';
+import { writeSheet } from './write-sheet.js';
+
+function machineOf(name: string): Machine {
+  const read = loadLibraryPlan(name);
+  if (read.kind === 'faults') throw new Error(read.faults.map((fault) => fault.line).join('\n'));
+  const { plan } = read;
+  return {
+    id: 'shed-machine',
+    name: 'Shed machine',
+    planId: plan.id,
+    has: plan.fittings,
+    covers: plan.covers,
+    places: plan.places,
+    meter: { kind: 'none' },
+    expect: { season: 'unknown' },
+    since: parseDay('2031-03-01'),
+    gone: false,
+    last: {},
+    never: {},
+    tasks: plan.tasks,
+  };
+}
+
+function visitOf(machine: Machine, tasks: readonly string[], by: 'owner' | 'dealer' = 'owner'): Visit {
+  const day = parseDay('2031-05-10');
+  return {
+    id: 'shed-machine-visit-1',
+    machine: machine.id,
+    tasks,
+    leadTask: tasks[0] ?? '',
+    pulledForward: [],
+    day,
+    due: { p10: day, p50: day, p90: day },
+    minutes: 0,
+    shopping: [],
+    buyBy: null,
+    revision: 0,
+    announced: false,
+    kind: 'service',
+    askOn: null,
+    by,
+    pLate: 0,
+  };
+}
+
+const linesOf = (sheet: Sheet, task: string): SheetLine[] =>
+  sheet.lines.filter((line) => 'task' in line && line.task === task);
+const cautionIds = (lines: readonly SheetLine[]): string[] =>
+  lines.flatMap((line) => {
+    if (line.kind === 'caution') return [line.caution.id];
+    if (line.kind === 'step') return line.caution === null ? [] : [line.caution.id];
+    return line.kind === 'if-out' ? line.steps.flatMap(({ caution }) => (caution === null ? [] : [caution.id])) : [];
+  });
+const refsOf = (task: Task) => [
+  ...task.cautions,
+  ...(task.by === 'dealer' ? [] : [...task.steps, ...(task.ifOut?.steps ?? [])]).flatMap(({ caution }) =>
+    caution === undefined ? [] : [caution],
+  ),
+];
+
+const machines = libraryPlans().map((name) => ({ name, machine: machineOf(name) }));
+const every = machines.flatMap(({ name, machine }) =>
+  machine.tasks.map((task) => ({ name, machine, task, title: `${name}: ${task.id}` })),
+);
+
+describe('every task of every library plan', () => {
+  test.each(every)('$title stands on its sheet with all its work and all its cautions', ({ machine, task }) => {
+    const sheet = writeSheet(visitOf(machine, [task.id], task.by), machine, noFacts(machine.id));
+    expect(sheet.comesFirst).toMatch(/manual, local codes and licensed practice come first/);
+    if (task.every === 'use') {
+      expect(sheet.beforeUse.map((check) => check.task)).toContain(task.id);
+      expect(linesOf(sheet, task.id)).toEqual([]);
+      return;
+    }
+    const lines = linesOf(sheet, task.id);
+    expect(lines.filter(({ kind }) => kind === 'task')).toHaveLength(1);
+    expect(cautionIds(lines)).toEqual(expect.arrayContaining(refsOf(task).map((ref) => resolveCaution(ref).id)));
+    if (task.by === 'dealer') return;
+    for (const step of task.steps)
+      expect(lines).toContainEqual(expect.objectContaining({ kind: 'step', text: step.do }));
+    expect(lines.flatMap((line) => (line.kind === 'measurement' ? [line.measurement.id] : []))).toEqual(
+      task.measure.map(({ id }) => id),
+    );
+    expect(lines.flatMap((line) => (line.kind === 'points' ? [line.points] : []))).toEqual(task.points ?? []);
+    expect(lines.some(({ kind }) => kind === 'if-out')).toBe(task.ifOut !== undefined);
+    expect(lines.some(({ kind }) => kind === 'outcomes')).toBe(task.outcomes !== undefined);
+    expect(sheet.minutes).toBeGreaterThanOrEqual(task.minutes);
+  });
+
+  test.each(every)('$title is written with limits in words and says nothing undefined', ({ machine, task }) => {
+    const sheet = writeSheet(visitOf(machine, [task.id], task.by), machine, noFacts(machine.id));
+    for (const line of sheet.lines) if (line.kind === 'measurement') expect(line.limits).not.toBe('');
+    expect(JSON.stringify(sheet)).not.toMatch(/undefined|NaN|\[object/);
+  });
+});
+
+describe.each(machines)('everything at once on $name', ({ machine }) => {
+  const own = machine.tasks.filter(({ by }) => by === 'owner').map(({ id }) => id);
+  const sheet = writeSheet(visitOf(machine, own), machine, noFacts(machine.id));
+  const headings = sheet.lines.flatMap((line) => (line.kind === 'task' ? [line.task] : []));
+
+  test('respects what comes after what', () => {
+    for (const { id, after = [] } of machine.tasks) {
+      for (const earlier of after) {
+        if (headings.includes(id) && headings.includes(earlier)) {
+          expect(headings.indexOf(earlier)).toBeLessThan(headings.indexOf(id));
+        }
+      }
+    }
+  });
+
+  test('begins with the machine as it stands', () => {
+    const isBaseline = headings
+      .slice(1, -1)
+      .map((id) => machine.tasks.find((task) => task.id === id)?.group === 'as it stands');
+    expect(isBaseline).toContain(true);
+    expect(isBaseline.lastIndexOf(true)).toBeLessThan(isBaseline.includes(false) ? isBaseline.indexOf(false) : 99);
+  });
+
+  test('warms the engine up once, takes each cover off once, and lifts each end once', () => {
+    const states = sheet.lines.flatMap((line) => (line.kind === 'state' ? [line.text] : []));
+    expect(states.filter((text) => text.includes('5 to 10 minutes'))).toHaveLength(1);
+    const removals = states.filter((text) => /^(Open or take off|Chock the wheels)/.test(text));
+    expect(new Set(removals).size).toBe(removals.length);
+    expect(states.filter((text) => text.startsWith('Refit')).length).toBe(
+      states.filter((text) => text.startsWith('Open or take off')).length,
+    );
+  });
+
+  test('numbers what is ticked from 1 without a gap, and its minutes are those of its lines', () => {
+    const numbers = sheet.lines.flatMap((line) => {
+      if (line.kind === 'if-out') return line.steps.map(({ number }) => number);
+      return 'number' in line ? [line.number] : [];
+    });
+    expect(numbers).toEqual(numbers.map((_, at) => at + 1));
+    const minutes = sheet.lines.reduce(
+      (sum, line) => sum + (line.kind === 'state' || line.kind === 'task' ? line.minutes : 0),
+      0,
+    );
+    expect(sheet.minutes).toBe(minutes);
+  });
+
+  test('says the worst dangers again at the top', () => {
+    expect(sheet.cautions.length).toBeGreaterThan(0);
+    expect(sheet.cautions.filter(({ signal }) => signal === 'DANGER').length).toBe(
+      new Set(
+        sheet.lines
+          .flatMap((line) => (line.kind === 'caution' || line.kind === 'step' ? [line.caution] : []))
+          .filter((caution) => caution?.signal === 'DANGER')
+          .map((caution) => caution?.id),
+      ).size,
+    );
+  });
+
+  test('is proven to be the quickest order', () => {
+    expect(sheet.orderProven).toBe(true);
+  });
+});
+
+test('the tractor has a full plan: 30 tasks or more, 8 or more with measurements, many kinds of them', () => {
+  const { tasks } = machineOf('compact-diesel-tractor');
+  expect(tasks.length).toBeGreaterThanOrEqual(30);
+  expect(tasks.filter(({ measure }) => measure.length > 0).length).toBeGreaterThanOrEqual(8);
+  const kinds = new Set(tasks.flatMap(({ measure }) => measure.map(({ specification }) => specification.kind)));
+  expect([...kinds].sort()).toEqual(
+    [
+      'adjustThen',
+      'atLeast',
+      'atMost',
+      'difference',
+      'level',
+      'look',
+      'lookup',
+      'nominal',
+      'range',
+      'setTo',
+      'test',
+    ].sort(),
+  );
+});
+
+// Source: SAE J300, Table 1, cranking temperature of each W grade (-35 C for 0W, 5 C more for each grade). The test
+// temperature is no recommendation, so our plans stay 5 C or more above it.
+const crankingCelsius: Readonly<Record<string, number>> = {
+  '0W': -35,
+  '5W': -30,
+  '10W': -25,
+  '15W': -20,
+  '20W': -15,
+  '25W': -10,
+};
+
+test.each(machines)('engine oils of $name are named only for cold that their grade can crank in', ({ machine }) => {
+  const oils = machine.tasks.flatMap(({ fluids }) => fluids).filter(({ name }) => name === 'engine oil');
+  expect(oils.length).toBeGreaterThan(0);
+  for (const { grade, coldest } of oils.flatMap(({ choices = [] }) => choices)) {
+    const winter = /^(\d+W)-/.exec(grade)?.[1];
+    const celsius = convert(parseQuantity(coldest ?? ''), 'C');
+    expect(celsius).toBeGreaterThanOrEqual(winter === undefined ? 0 : (crankingCelsius[winter] ?? 99) + 5);
+  }
+});

@@ -1,0 +1,76 @@
+import type { CautionRef } from '../domain/cautions.js';
+import type { Finding, MachineFacts } from '../domain/facts.js';
+import type { Task } from '../domain/task.js';
+import { sayLimits } from '../inspection/say-limits.js';
+import type { LineWriter } from './line-writer.js';
+
+/** The body of one task: its cautions, steps, points, measurements with what was found last time, values to keep, what
+ *  to decide, the work that a bad finding brings, what is no fault, and what follows some hours later.
+ *  @param lines  the heading stands there already
+ *  @param facts  for the last finding of each measurement
+ *  @param tasks  of the machine, for the titles of what follows
+ *  Source: common practice, no source. */
+export function writeTask(lines: LineWriter, task: Task, facts: MachineFacts, tasks: readonly Task[]): void {
+  lines.cautions(task.id, cautionsOfTheWhole(task));
+  if (task.by === 'dealer') {
+    lines.note(task.id, 'Work for the dealer or a licensed workshop: nothing to do here but to bring it there.');
+    for (const note of task.notes ?? []) lines.note(task.id, note);
+    return;
+  }
+  for (const step of task.steps) lines.step(task.id, step);
+  for (const points of task.points ?? []) lines.numbered({ kind: 'points', task: task.id, points });
+  for (const measurement of task.measure) {
+    const last = lastFinding(task.id, measurement.id, facts);
+    if (last !== null) lines.note(task.id, `Last time, ${last}`);
+    const limits = sayLimits(measurement.specification);
+    lines.numbered({ kind: 'measurement', task: task.id, measurement, limits });
+  }
+  for (const value of task.keep ?? []) lines.numbered({ kind: 'keep', task: task.id, value });
+  if (task.outcomes !== undefined) lines.numbered({ kind: 'outcomes', task: task.id, outcomes: task.outcomes });
+  if (task.cleanAtMost !== undefined) {
+    lines.note(task.id, `Cleaned ${task.cleanAtMost} times since it was new, it is replaced.`);
+  }
+  for (const fluid of task.fluids) {
+    if (fluid.must !== undefined) lines.note(task.id, `${fluid.name}: ${fluid.must}; no other.`);
+    if (fluid.fillFirst !== undefined) {
+      lines.note(
+        task.id,
+        `${fluid.name}, ${fluid.quantity}: fill ${fluid.fillFirst} of it first, then go by the level.`,
+      );
+    }
+  }
+  if (task.ifOut !== undefined) lines.ifOut(task, task.ifOut);
+  for (const note of task.notes ?? []) lines.note(task.id, note);
+  for (const follower of task.leadsTo ?? []) {
+    const title = tasks.find(({ id }) => id === follower.task)?.title;
+    if (title !== undefined && follower.afterHours !== undefined) {
+      lines.note(task.id, `After ${follower.afterHours} h of work: ${title}.`);
+    }
+  }
+}
+
+/** Cautions that no step of the task carries; the others stand above their step. */
+function cautionsOfTheWhole(task: Task): CautionRef[] {
+  const atSteps = new Set(task.by === 'dealer' ? [] : task.steps.map(({ caution }) => caution));
+  return task.cautions.filter((ref) => !atSteps.has(ref));
+}
+
+function lastFinding(task: string, measurement: string, facts: MachineFacts): string | null {
+  const record = facts.records.findLast(({ findings }) => findings.some(isAbout(task, measurement)));
+  if (record === undefined) return null;
+  const values = record.findings.filter(isAbout(task, measurement)).map((finding) => {
+    const parts = [
+      finding.found === null ? null : `found ${finding.found}`,
+      finding.left === null ? null : `left ${finding.left}`,
+      finding.verdict === null ? null : finding.verdict,
+      finding.note,
+    ];
+    const place = finding.place === null ? '' : `${finding.place}: `;
+    return `${place}${parts.filter((part) => part !== null && part !== '').join(', ')}`;
+  });
+  return `${record.day}: ${values.join('; ')}`;
+}
+
+function isAbout(task: string, measurement: string): (finding: Finding) => boolean {
+  return (finding) => finding.task === task && finding.measurement === measurement;
+}

@@ -1,0 +1,197 @@
+import { expect, test } from 'vitest';
+import { parseDay } from '../domain/day.js';
+import { type MachineFacts, noFacts } from '../domain/facts.js';
+import type { Machine } from '../domain/machine.js';
+import type { Sheet } from '../domain/results/sheet.js';
+import type { Visit } from '../domain/results/visit.js';
+import type { Task } from '../domain/task.js';
+import { writeSheet } from './write-sheet.js';
+
+const day = parseDay('2031-05-10');
+
+function taskOf(id: string, rest: Partial<Task> = {}): Task {
+  return {
+    id,
+    title: `The ${id}`,
+    minutes: 10,
+    by: 'owner',
+    steps: [{ do: `Do the ${id}` }],
+    parts: [],
+    fluids: [],
+    measure: [],
+    cautions: [],
+    source: 'common practice, no source',
+    ...rest,
+  };
+}
+
+function sheetOf(tasks: readonly Task[], visit: Partial<Visit> = {}, facts: Partial<MachineFacts> = {}): Sheet {
+  const machine: Machine = {
+    id: 'hill-mower',
+    name: 'Hill mower',
+    planId: 'own',
+    has: [],
+    covers: [],
+    places: [],
+    meter: { kind: 'none' },
+    expect: { season: 'unknown' },
+    since: day,
+    gone: false,
+    last: {},
+    never: {},
+    tasks,
+  };
+  return writeSheet(
+    {
+      id: 'hill-mower-oil-1',
+      machine: machine.id,
+      tasks: tasks.map(({ id }) => id),
+      leadTask: tasks[0]?.id ?? '',
+      pulledForward: [],
+      day,
+      due: { p10: day, p50: day, p90: day },
+      minutes: 0,
+      shopping: [],
+      buyBy: null,
+      revision: 1,
+      announced: true,
+      kind: 'service',
+      askOn: null,
+      by: 'owner',
+      pLate: 0,
+      ...visit,
+    },
+    machine,
+    { ...noFacts(machine.id), ...facts },
+  );
+}
+
+const texts = (sheet: Sheet): string[] =>
+  sheet.lines.flatMap((line) => ('text' in line ? [line.text] : 'title' in line ? [line.title] : []));
+
+test('every sheet starts with level ground, implements down, brake on, key out', () => {
+  const [heading, , ...steps] = sheetOf([taskOf('look')]).lines;
+  expect(heading).toMatchObject({ kind: 'task', task: 'opening' });
+  const words = steps.slice(0, 3).map((line) => (line.kind === 'step' ? line.text : ''));
+  expect(words.join(' ')).toMatch(/level ground.*attachments down.*Brake on.*key out/);
+});
+
+test('after something was opened: start, leak look, stop, wait, levels, covers, safety switches', () => {
+  const oil = taskOf('oil', {
+    needs: { engine: 'warm', covers: ['hood'] },
+    fluids: [{ name: 'engine oil', quantity: '1.5 L' }],
+  });
+  const seat = taskOf('seat', {
+    group: 'as it stands',
+    measure: [{ id: 'seat', name: 'seat switch', specification: { kind: 'test', passes: 'it stops', stopUse: true } }],
+  });
+  const lines = texts(sheetOf([oil, seat]));
+  const at = (pattern: RegExp) => lines.findLastIndex((text) => pattern.test(text));
+  const order = [
+    /At the end/,
+    /start the engine/,
+    /Look for leaks.*The oil/,
+    /Stop the engine/,
+    /Wait until/,
+    /levels again/,
+    /Refit: hood/,
+    /again: seat switch/,
+  ];
+  expect(order.map(at)).toEqual([...order.map(at)].sort((a, b) => a - b));
+  expect(order.map(at)).not.toContain(-1);
+});
+
+test('where nothing was opened the engine is not started for the end', () => {
+  expect(texts(sheetOf([taskOf('tyres')])).join(' ')).not.toMatch(/start the engine|Look for leaks/);
+});
+
+test('a task that brings another at the end has it last, with its reason, though the visit does not name it', () => {
+  const hub = taskOf('hub', {
+    needs: { raised: 'front' },
+    leadsTo: [
+      { task: 'bolts', at: 'end' },
+      { task: 'bolts', afterHours: 5 },
+    ],
+  });
+  const bolts = taskOf('bolts', { needs: { raised: 'none' } });
+  const sheet = sheetOf([bolts, taskOf('wash'), hub], { tasks: ['hub', 'wash'] });
+  const headings = sheet.lines.flatMap((line) => (line.kind === 'task' ? [[line.task, line.why]] : []));
+  expect(headings.at(-2)).toEqual(['bolts', 'because of: The hub']);
+  expect(texts(sheet)).toContain('After 5 h of work: The bolts.');
+});
+
+test('a bad finding and a note come back on the next sheet', () => {
+  const belt = taskOf('belt', {
+    measure: [{ id: 'play', name: 'deflection', specification: { kind: 'range', min: '10 mm', max: '14 mm' } }],
+  });
+  const sheet = sheetOf(
+    [belt],
+    {},
+    {
+      noticed: [{ id: 'n1', atMs: 0, text: 'squeals in the morning', state: 'open' }],
+      records: [
+        {
+          id: 'r1',
+          machine: 'hill-mower',
+          visit: null,
+          tasks: ['belt'],
+          day: parseDay('2030-05-11'),
+          hours: 60,
+          hoursKnown: 'read',
+          by: null,
+          door: 'page',
+          note: null,
+          minutes: null,
+          findings: [
+            {
+              task: 'belt',
+              measurement: 'play',
+              place: null,
+              found: '19 mm',
+              left: '12 mm',
+              verdict: 'in',
+              note: null,
+            },
+          ],
+          enteredAtMs: 0,
+        },
+      ],
+    },
+  );
+  expect(texts(sheet)).toContain('Last time, 2030-05-11: found 19 mm, left 12 mm, in');
+  expect(sheet.noticed).toEqual(['squeals in the morning']);
+});
+
+test('a visit for the dealer holds no steps of ours beyond the opening', () => {
+  const sheet = sheetOf([taskOf('valves', { by: 'dealer', steps: [{ do: 'Set them' }] })], { by: 'dealer' });
+  expect(sheet.lines.filter((line) => line.kind === 'step' && line.task === 'valves')).toEqual([]);
+  expect(texts(sheet).join(' ')).toContain('dealer or a licensed workshop');
+});
+
+test('why a task is done now is said: pulled forward, or never known', () => {
+  const why = (visit: Partial<Visit>) =>
+    sheetOf([taskOf('a')], visit).lines.flatMap((line) =>
+      line.kind === 'task' && line.task === 'a' ? [line.why] : [],
+    );
+  expect(why({ pulledForward: ['a'] })).toEqual(['done early, to share this visit']);
+  expect(why({ kind: 'getting-to-know' })).toEqual(['nobody knows when it was done last']);
+  expect(why({})).toEqual([null]);
+});
+
+test('tools are named once, a torque asks for its wrench, and those for a bad finding are said to be so', () => {
+  const bolt = taskOf('bolt', {
+    steps: [
+      { do: 'a', tool: 'Rag' },
+      { do: 'b', tool: 'rag' },
+    ],
+    measure: [{ id: 'm', name: 'bolt', specification: { kind: 'setTo', value: '40 N m' } }],
+    ifOut: { minutes: 5, steps: [{ do: 'c' }], tools: ['pry bar', 'rag'] },
+  });
+  expect(sheetOf([bolt]).tools).toEqual(['Rag', 'torque wrench', 'pry bar (only if something is out)']);
+});
+
+test('a task that the machine no longer has is left out', () => {
+  expect(
+    sheetOf([taskOf('a')], { tasks: ['a', 'sold-with-the-deck'] }).lines.filter(({ kind }) => kind === 'task'),
+  ).toHaveLength(3);
+});
