@@ -5,22 +5,22 @@ const precision = 1e-16;
 const mostTerms = 200_000;
 
 /** Regularised lower incomplete gamma function, P(a, x) = γ(a, x)/Γ(a): the chance that a gamma variable of shape a and scale 1 is at most x.
- *  @param a  shape, finite, > 0
+ *  @param a  shape, finite; 0 or less is a variable that is always 0
  *  @param x  >= 0; 0 or less gives 0, infinity gives 1
  *  Source: DLMF 8.7.1 (series, below a + 1), 8.9.2 (continued fraction, above). */
 export function gammaP(a: number, x: number): number {
   if (x <= 0) return 0;
-  if (x === Number.POSITIVE_INFINITY) return 1;
+  if (a <= 0 || x === Number.POSITIVE_INFINITY) return 1;
   return x < a + 1 ? lowerSeries(a, x) : 1 - upperFraction(a, x);
 }
 
 /** Regularised upper incomplete gamma function, Q(a, x) = 1 − P(a, x), accurate in its own tail.
- *  @param a  shape, finite, > 0
+ *  @param a  shape, finite; 0 or less is a variable that is always 0
  *  @param x  >= 0; 0 or less gives 1, infinity gives 0
  *  Source: as gammaP. */
 export function gammaQ(a: number, x: number): number {
   if (x <= 0) return 1;
-  if (x === Number.POSITIVE_INFINITY) return 0;
+  if (a <= 0 || x === Number.POSITIVE_INFINITY) return 0;
   return x < a + 1 ? 1 - lowerSeries(a, x) : upperFraction(a, x);
 }
 
