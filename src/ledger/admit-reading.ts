@@ -1,4 +1,4 @@
-import { formatInstant } from '../domain/day.js';
+import { formatInstant, minuteMs } from '../domain/day.js';
 import type { Door, MachineFacts, Reading } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
@@ -8,6 +8,8 @@ import { addReading, findEqualReading } from '../store/facts/readings.js';
 import type { Books } from './books.js';
 import { refusal } from './errors.js';
 import { factsOf } from './machine-facts.js';
+
+const clockSlackMs = 5 * minuteMs;
 
 export interface ReadingToAdmit {
   readonly hours: number;
@@ -21,7 +23,12 @@ export interface ReadingToAdmit {
 
 export type Admission =
   | { readonly kind: 'counted' | 'already'; readonly reading: Reading }
-  | { readonly kind: 'questionable'; readonly question: string; readonly suggestionHours: number | null }
+  | {
+      readonly kind: 'questionable';
+      readonly atMs: number;
+      readonly question: string;
+      readonly suggestionHours: number | null;
+    }
   | { readonly kind: 'refused'; readonly fault: Fault };
 
 /** The one way by which meter hours come to count, whichever entry they are part of. Inside a transaction.
@@ -31,16 +38,17 @@ export function admitReading(books: Books, machine: Machine, entry: ReadingToAdm
   const { store } = books;
   const { household } = books.home();
   const nowMs = books.clock.nowMs();
-  const atMs = Math.floor(entry.atMs);
-  const fault = impossible(machine, entry, nowMs);
-  if (fault !== null) return { kind: 'refused', fault };
-  const equal = findEqualReading(store, machine.id, atMs, entry.hours);
+  const atMs = momentOf(entry.atMs, nowMs);
+  const isSane = Number.isFinite(atMs) && Number.isFinite(entry.hours);
+  const equal = isSane ? findEqualReading(store, machine.id, atMs, entry.hours) : null;
   if (equal !== null) return { kind: 'already', reading: equal };
   const known = facts ?? factsOf(store, [machine.id], household.zone)[0];
   if (known === undefined) throw refusal('machine-unknown', 'There is no such machine');
   const belief = believeReading(machine, known, household.hemisphere, { atMs, hours: entry.hours }, nowMs);
   if (belief.kind === 'refused') return belief;
-  if (belief.kind === 'questionable' && !entry.confirm) return belief;
+  const fault = momentFault(atMs, nowMs);
+  if (fault !== null) return { kind: 'refused', fault };
+  if (belief.kind === 'questionable' && !entry.confirm) return { ...belief, atMs };
   const reading: Reading = {
     id: store.newId('reading'),
     atMs,
@@ -55,15 +63,10 @@ export function admitReading(books: Books, machine: Machine, entry: ReadingToAdm
   return { kind: 'counted', reading };
 }
 
-function impossible(machine: Machine, entry: ReadingToAdmit, nowMs: number): Fault | null {
-  if (machine.meter.kind === 'none') {
-    return refusal('machine-has-no-meter', `${machine.name} has no hour meter`, {
-      place: machine.id,
-      remedy: 'Tell how long it ran instead, such as 40 minutes.',
-    });
-  }
-  if (!Number.isFinite(entry.hours) || entry.hours < 0) return hoursUnreadable(String(entry.hours));
-  return momentFault(entry.atMs, nowMs);
+/** Whole milliseconds. Clocks differ a little: a moment just ahead is now. */
+function momentOf(atMs: number, nowMs: number): number {
+  const whole = Math.floor(atMs);
+  return whole > nowMs && whole <= nowMs + clockSlackMs ? nowMs : whole;
 }
 
 /** Why an entry cannot be of this moment, or null. */
@@ -81,11 +84,4 @@ export function momentFault(atMs: number, nowMs: number): Fault | null {
     });
   }
   return null;
-}
-
-export function hoursUnreadable(found: string): Fault {
-  return refusal('hours-unreadable', 'These are no meter hours', {
-    found: found.slice(0, 40),
-    remedy: 'Write the number on the meter, such as 142.5.',
-  });
 }

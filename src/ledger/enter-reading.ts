@@ -1,9 +1,10 @@
 import type { AsideReading, Door, Reading } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
+import { parseHoursText } from '../domain/hours-text.js';
 import { addAside, findAside, findEqualAside, settleAside } from '../store/facts/aside.js';
 import { findEntry, noteEntry } from '../store/facts/entries.js';
 import { findEqualReading, findReading } from '../store/facts/readings.js';
-import { admitReading, hoursUnreadable } from './admit-reading.js';
+import { admitReading } from './admit-reading.js';
 import { type Books, machineCalled } from './books.js';
 import { orRefused, type Refused, refusal } from './errors.js';
 
@@ -80,12 +81,10 @@ export function dropAside(
   );
 }
 
-/** Hours from text as typed: digits with a point or a comma, at most 7 before and 4 behind it; no sign, no exponent.
+/** Hours from text as a person typed them.
  *  @throws Fault hours-unreadable */
 export function readHoursText(text: string): number {
-  const plain = text.trim().replace(/\s*h$/, '');
-  if (!/^\d{1,7}([.,]\d{1,4})?$/.test(plain)) throw hoursUnreadable(JSON.stringify(text.slice(0, 40)));
-  return Number(plain.replace(',', '.'));
+  return parseHoursText(text);
 }
 
 function enter(books: Books, entry: ReadingToEnter): ReadingEntry {
@@ -101,7 +100,7 @@ function enter(books: Books, entry: ReadingToEnter): ReadingEntry {
     if (entry.key !== null) noteEntry(store, entry.key, 'reading', admission.reading.id, nowMs);
     return admission;
   }
-  const atMs = Math.floor(entry.atMs);
+  const { atMs } = admission;
   const waiting = findEqualAside(store, machine.id, atMs, entry.hours);
   const aside: AsideReading = waiting ?? {
     id: store.newId('aside'),

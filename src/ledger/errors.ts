@@ -3,7 +3,6 @@ import { Fault } from '../domain/fault.js';
 /** The codes of this folder, and when each is raised. What hours/believe refuses keeps the code it got there. */
 export const ledgerErrors = {
   'machine-unknown': 'An entry names a machine that the home folder lacks.',
-  'machine-has-no-meter': 'Meter hours were entered for a machine without a meter.',
   'machine-has-a-meter': 'A told run was entered for a machine whose meter can be read.',
   'hours-unreadable': 'Hours are not a plain number.',
   'minutes-unreadable': 'Minutes are not a number within their range.',
@@ -12,6 +11,8 @@ export const ledgerErrors = {
   'more-than-a-day': 'Told runs of one day add up to more than 24 hours.',
   'span-unreadable': 'A run or a stretch of coverage ends before it begins, or is no span.',
   'total-unreadable': 'The exact total of a feed is no number of seconds.',
+  'row-questionable': 'An imported reading is hard to believe.',
+  'row-task-unknown': 'An imported record names a task that the machine does not have.',
   'aside-unknown': 'No reading of that id was kept aside.',
   'aside-dropped': 'A reading kept aside was confirmed after it had been dropped.',
   'aside-confirmed': 'A reading kept aside was dropped after it had been confirmed.',

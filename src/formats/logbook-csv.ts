@@ -1,0 +1,98 @@
+import { dayOf, formatInstant } from '../domain/day.js';
+import { type Facts, type MachineFacts, noFacts } from '../domain/facts.js';
+import type { Home } from '../domain/home.js';
+import { csvLine } from './csv-write.js';
+
+const columns = [
+  'machine',
+  'kind',
+  'id',
+  'day',
+  'at',
+  'hours',
+  'hours_known',
+  'minutes',
+  'tasks',
+  'measurement',
+  'place',
+  'found',
+  'left',
+  'verdict',
+  'by',
+  'note',
+] as const;
+type Cells = Partial<Record<(typeof columns)[number], string | number | null>>;
+
+/** Readings, told runs, records, findings and what was noticed, of all machines, as one CSV table; one row each, by kind and then by time.
+ *  @returns text with CRLF line ends; the first line names the columns; no formula gets through to a spreadsheet
+ *  Source: RFC 4180. */
+export function writeLogbookCsv(home: Home, facts: Facts): string {
+  const rows = home.machines.flatMap((machine) =>
+    rowsOf(facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id), home),
+  );
+  return [csvLine(columns), ...rows.map((cells) => csvLine(columns.map((column) => cells[column] ?? null)))].join('');
+}
+
+function rowsOf(facts: MachineFacts, home: Home): Cells[] {
+  const { zone } = home.household;
+  const { machine } = facts;
+  const when = (atMs: number) => ({ day: dayOf(atMs, zone), at: formatInstant(atMs) });
+  return [
+    ...facts.readings.map(
+      (r): Cells => ({
+        machine,
+        kind: 'reading',
+        id: r.id,
+        ...when(r.atMs),
+        hours: r.hours,
+        hours_known: r.about ? 'about' : 'read',
+        by: r.by,
+      }),
+    ),
+    ...facts.aside.map(
+      (r): Cells => ({
+        machine,
+        kind: 'reading kept aside',
+        id: r.id,
+        ...when(r.atMs),
+        hours: r.hours,
+        by: r.by,
+        note: r.question,
+      }),
+    ),
+    ...facts.toldRuns.map(
+      (r): Cells => ({ machine, kind: 'told run', id: r.id, ...when(r.atMs), minutes: r.minutes, by: r.by }),
+    ),
+    ...facts.records.flatMap((record): Cells[] => [
+      {
+        machine,
+        kind: 'record',
+        id: record.id,
+        day: record.day,
+        hours: record.hours === null ? null : Math.round(record.hours * 100) / 100,
+        hours_known: record.hoursKnown,
+        minutes: record.minutes,
+        tasks: record.tasks.join(' '),
+        by: record.by,
+        note: record.note,
+      },
+      ...record.findings.map(
+        (f): Cells => ({
+          machine,
+          kind: 'finding',
+          id: record.id,
+          day: record.day,
+          tasks: f.task,
+          measurement: f.measurement,
+          place: f.place,
+          found: f.found,
+          left: f.left,
+          verdict: f.verdict,
+          by: record.by,
+          note: f.note,
+        }),
+      ),
+    ]),
+    ...facts.noticed.map((n): Cells => ({ machine, kind: 'noticed', id: n.id, ...when(n.atMs), note: n.text })),
+  ];
+}

@@ -1,0 +1,79 @@
+import { dayOf } from '../domain/day.js';
+import { type Facts, type Finding, noFacts, type ServiceRecord } from '../domain/facts.js';
+import type { Home } from '../domain/home.js';
+import type { Machine } from '../domain/machine.js';
+import { sayReadHours } from '../words/hours.js';
+
+/** The logbook of all machines as one page that needs nothing else: for printing, and for whoever takes a machine over.
+ *  Every text of a person is escaped; no scripts, nothing from outside.
+ *  Source: HTML Living Standard, escaping of text and attribute values. */
+export function writeLogbookHtml(home: Home, facts: Facts): string {
+  const machines = home.machines.map((machine) => {
+    const known = facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id);
+    const last = known.readings.at(-1);
+    const meter =
+      last === undefined
+        ? ''
+        : `<p>Meter last read on ${dayOf(last.atMs, home.household.zone)}: ${escapeText(sayReadHours(last.hours))}.</p>`;
+    const body =
+      known.records.length === 0
+        ? '<p>Nothing is on record yet.</p>'
+        : `<table><thead><tr><th>Day</th><th>Hours</th><th>Work</th><th>By</th></tr></thead><tbody>${known.records
+            .map((record) => rowOf(machine, record, home))
+            .join('\n')}</tbody></table>`;
+    return `<section><h2>${escapeText(machine.name)}</h2>${meter}${body}</section>`;
+  });
+  return `<!doctype html>
+<html lang="${escapeText(home.household.locale)}">
+<head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
+<title>Logbook of ${escapeText(home.household.name)}</title>
+<style>${style}</style></head>
+<body><h1>Logbook of ${escapeText(home.household.name)}</h1>
+${machines.join('\n')}
+<p class="foot">Hours marked “about” were estimated, not read. Records that were taken back are left out.</p>
+</body></html>
+`;
+}
+
+const style =
+  'body{font:16px/1.5 Georgia,serif;max-width:46rem;margin:2rem auto;padding:0 1rem;color:#222;background:#fff}' +
+  'h1,h2{font-weight:normal}h2{margin-top:2.5rem;border-bottom:1px solid #999}' +
+  'table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:.35rem .8rem .35rem 0;border-bottom:1px solid #ddd}' +
+  'td:first-child,td:nth-child(2){white-space:nowrap}ul{margin:.3rem 0 0;padding-left:1.1rem}.foot{margin-top:2.5rem;font-size:.85rem}' +
+  '@media print{section{break-inside:auto}tr{break-inside:avoid}}';
+
+function rowOf(machine: Machine, record: ServiceRecord, home: Home): string {
+  const titleOf = (id: string) => machine.tasks.find((task) => task.id === id)?.title ?? id;
+  const said = record.by === null ? '' : (home.household.people.find((p) => p.id === record.by)?.name ?? record.by);
+  const about = record.hoursKnown === 'estimated' ? 'about ' : '';
+  const hours = record.hours === null ? 'not known' : `${about}${sayReadHours(record.hours)}`;
+  const note = record.note === null ? '' : `<p>${escapeText(record.note)}</p>`;
+  const findings =
+    record.findings.length === 0
+      ? ''
+      : `<ul>${record.findings.map((f) => `<li>${escapeText(findingText(machine, f))}</li>`).join('')}</ul>`;
+  const work = escapeText(record.tasks.map(titleOf).join('; '));
+  return `<tr><td>${record.day}</td><td>${escapeText(hours)}</td><td>${work}${note}${findings}</td><td>${escapeText(said)}</td></tr>`;
+}
+
+function findingText(machine: Machine, finding: Finding): string {
+  const task = machine.tasks.find((t) => t.id === finding.task);
+  const name = task?.measure.find((m) => m.id === finding.measurement)?.name ?? finding.measurement;
+  const place = finding.place === null ? '' : `, ${finding.place}`;
+  const parts = [
+    finding.found === null ? null : `found ${finding.found}`,
+    finding.left === null ? null : `left ${finding.left}`,
+    finding.verdict,
+    finding.note,
+  ].filter((part) => part !== null);
+  return `${name}${place}: ${parts.join(', ')}`;
+}
+
+function escapeText(text: string): string {
+  return text
+    .replaceAll('&', '&amp;')
+    .replaceAll('<', '&lt;')
+    .replaceAll('>', '&gt;')
+    .replaceAll('"', '&quot;')
+    .replaceAll("'", '&#39;');
+}

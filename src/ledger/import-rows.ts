@@ -1,0 +1,218 @@
+import { type Day, dayOf, endOfDay, instantOf, minuteMs, parseInstant, parseTimeOfDay } from '../domain/day.js';
+import type { MachineFacts, Reading, ServiceRecord } from '../domain/facts.js';
+import { Fault } from '../domain/fault.js';
+import type { Machine } from '../domain/machine.js';
+import { addRecord } from '../store/facts/records.js';
+import { admitReading } from './admit-reading.js';
+import { type Books, machineCalled } from './books.js';
+import { refusal } from './errors.js';
+import { hoursOnDay } from './hours-on-day.js';
+import { factsOf } from './machine-facts.js';
+import { momentOfDay } from './moment-of-day.js';
+import { plainText } from './plain-text.js';
+
+/** A reading out of a file. `at` is an instant or a day as written, already seen to be one. */
+export interface ReadingRow {
+  readonly line: number;
+  readonly at: string;
+  readonly hours: number;
+  readonly note: string | null;
+}
+
+/** Work out of old papers. */
+export interface RecordRow {
+  readonly line: number;
+  readonly day: Day;
+  readonly hours: number | null;
+  readonly tasks: readonly string[];
+  readonly note: string | null;
+}
+
+export interface Import {
+  readonly machine: string;
+  /** Names the file in faults. */
+  readonly file: string;
+  readonly readings: readonly ReadingRow[];
+  readonly records: readonly RecordRow[];
+  readonly by: string | null;
+  /** Goes through everything and undoes it again. */
+  readonly dryRun: boolean;
+}
+
+export type ImportAnswer =
+  /** `already`: rows that were known before and count once. */
+  | { readonly kind: 'imported'; readonly readings: number; readonly records: number; readonly already: number }
+  /** All that is wrong, in the order of the rows; nothing was imported. */
+  | { readonly kind: 'refused'; readonly faults: readonly Fault[] };
+
+/** Undoes the transaction that it leaves. */
+class NotKept extends Error {
+  readonly answer: ImportAnswer;
+
+  constructor(answer: ImportAnswer) {
+    super('not kept');
+    this.answer = answer;
+  }
+}
+
+/** Imports the rows of a file in one transaction: all of them, or none where one is wrong. Readings pass the same checks as
+ *  typed ones, oldest first whatever their order; the same rows twice are one. */
+export function importRows(books: Books, rows: Import): ImportAnswer {
+  try {
+    return books.store.write(() => {
+      const answer = importAll(books, rows);
+      if (rows.dryRun || answer.kind === 'refused') throw new NotKept(answer);
+      return answer;
+    });
+  } catch (cause) {
+    if (cause instanceof NotKept) return cause.answer;
+    if (cause instanceof Fault && cause.code === 'machine-unknown') return { kind: 'refused', faults: [cause] };
+    throw cause;
+  }
+}
+
+function importAll(books: Books, rows: Import): ImportAnswer {
+  const machine = machineCalled(books, rows.machine);
+  const faults: { line: number; fault: Fault }[] = [];
+  let facts = factsNow(books, machine);
+  let [readings, records, already] = [0, 0, 0];
+  for (const row of inOrder(books, rows.readings)) {
+    const outcome = importReading(books, machine, facts, rows, row);
+    if (outcome instanceof Fault) faults.push({ line: row.line, fault: outcome });
+    else if (outcome === null) already += 1;
+    else {
+      readings += 1;
+      facts = { ...facts, readings: [...facts.readings, outcome].sort((a, b) => a.atMs - b.atMs || a.hours - b.hours) };
+    }
+  }
+  for (const row of [...rows.records].sort((a, b) => (a.day < b.day ? -1 : a.day > b.day ? 1 : a.line - b.line))) {
+    const outcome = importRecord(books, machine, rows, row);
+    if (outcome instanceof Fault) faults.push({ line: row.line, fault: outcome });
+    else if (outcome === null) already += 1;
+    else records += 1;
+  }
+  if (faults.length > 0) {
+    return { kind: 'refused', faults: faults.sort((a, b) => a.line - b.line).map((f) => f.fault) };
+  }
+  return { kind: 'imported', readings, records, already };
+}
+
+/** A bare day is taken as of this time: the middle of the day is the least wrong. Several of one day follow by the minute. */
+const middleOfDay = parseTimeOfDay('12:00');
+
+function inOrder(books: Books, rows: readonly ReadingRow[]): readonly (ReadingRow & { readonly atMs: number })[] {
+  const { zone } = books.home().household;
+  const nowMs = books.clock.nowMs();
+  const today = dayOf(nowMs, zone);
+  const ofDay = new Map<string, number>();
+  return [...rows]
+    .sort((a, b) => a.hours - b.hours || a.line - b.line)
+    .map((row) => {
+      if (!/^\d{4}-\d{2}-\d{2}$/.test(row.at)) return { ...row, atMs: parseInstant(row.at, zone) };
+      const day = dayOf(parseInstant(row.at, zone), zone);
+      const before = ofDay.get(day) ?? 0;
+      ofDay.set(day, before + 1);
+      const atMs = instantOf(day, middleOfDay, zone) + before * minuteMs;
+      return { ...row, atMs: Math.min(atMs, endOfDay(day, zone), day === today ? nowMs : Number.POSITIVE_INFINITY) };
+    })
+    .sort((a, b) => a.atMs - b.atMs || a.hours - b.hours || a.line - b.line);
+}
+
+/** @returns the reading, null where it was known before, or why it cannot be */
+function importReading(
+  books: Books,
+  machine: Machine,
+  facts: MachineFacts,
+  rows: Import,
+  row: ReadingRow & { readonly atMs: number },
+): Reading | null | Fault {
+  const place = `${rows.file}:${row.line}`;
+  try {
+    const admission = admitReading(
+      books,
+      machine,
+      { hours: row.hours, atMs: row.atMs, by: rows.by, door: 'import', confirm: false, note: plainText(row.note) },
+      facts,
+    );
+    if (admission.kind === 'refused') return placed(admission.fault, place);
+    if (admission.kind !== 'questionable') return admission.kind === 'counted' ? admission.reading : null;
+    const meant = admission.suggestionHours === null ? '' : ` Perhaps it was ${admission.suggestionHours}.`;
+    return refusal('row-questionable', admission.question, {
+      place,
+      found: String(row.hours),
+      remedy: `Correct the row.${meant} If it is right, enter this reading by itself and confirm it, then import again.`,
+    });
+  } catch (cause) {
+    if (cause instanceof Fault && cause.retry === 'no') return placed(cause, place);
+    throw cause;
+  }
+}
+
+/** @returns the record, null where it was known before, or why it cannot be */
+function importRecord(books: Books, machine: Machine, rows: Import, row: RecordRow): ServiceRecord | null | Fault {
+  const { store } = books;
+  const { household } = books.home();
+  const place = `${rows.file}:${row.line}`;
+  const nowMs = books.clock.nowMs();
+  const stranger = row.tasks.find((task) => !machine.tasks.some((t) => t.id === task));
+  if (stranger !== undefined) {
+    return refusal('row-task-unknown', `${machine.name} has no such task`, {
+      place,
+      found: JSON.stringify(stranger.slice(0, 60)),
+      remedy: `Its tasks: ${machine.tasks.map((t) => t.id).join(', ')}.`,
+    });
+  }
+  if (row.day > dayOf(nowMs, household.zone)) {
+    return refusal('day-in-future', 'That day has not come yet', { place, found: row.day, remedy: 'Correct the day.' });
+  }
+  const facts = factsNow(books, machine);
+  const tasks = [...new Set(row.tasks)];
+  const isKnown = facts.records.some((r) => r.day === row.day && tasks.every((task) => r.tasks.includes(task)));
+  if (isKnown) return null;
+  let reading: string | null = null;
+  let hours: Pick<ServiceRecord, 'hours' | 'hoursKnown'>;
+  if (row.hours === null) {
+    hours = hoursOnDay(machine, facts, household, row.day, nowMs, null);
+  } else {
+    const atMs = momentOfDay(row.day, row.hours, facts.readings, nowMs, household.zone);
+    const entry = { line: row.line, at: row.day, hours: row.hours, note: null, atMs };
+    const outcome = importReading(books, machine, facts, rows, entry);
+    if (outcome instanceof Fault) return outcome;
+    reading = outcome?.id ?? null;
+    hours = { hours: row.hours, hoursKnown: 'read' };
+  }
+  const record: ServiceRecord = {
+    id: store.newId('record'),
+    machine: machine.id,
+    visit: null,
+    tasks,
+    day: row.day,
+    ...hours,
+    by: rows.by,
+    door: 'import',
+    note: plainText(row.note),
+    minutes: null,
+    findings: [],
+    enteredAtMs: nowMs,
+  };
+  addRecord(store, record, reading);
+  return record;
+}
+
+function factsNow(books: Books, machine: Machine): MachineFacts {
+  const facts = factsOf(books.store, [machine.id], books.home().household.zone)[0];
+  if (facts === undefined) throw refusal('machine-unknown', 'There is no such machine');
+  return facts;
+}
+
+function placed(fault: Fault, place: string): Fault {
+  return new Fault({
+    code: fault.code,
+    message: fault.message,
+    place,
+    found: fault.found,
+    remedy: fault.remedy,
+    retry: fault.retry,
+    cause: fault,
+  });
+}
