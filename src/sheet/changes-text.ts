@@ -32,7 +32,7 @@ export function sayChange(change: Change): { readonly text: string; readonly cau
       return { text: 'Leave the engine until it is cold to the touch.', cautions: ['hot-exhaust'] };
     case 'raise':
       return {
-        text: `Chock the wheels that stay down, raise the ${change.end}, set it on stands at its rated points, push to try.`,
+        text: `Bolts of wheels that come off are cracked loose first, on the ground. Chock the wheels that stay down, raise the ${change.end}, set it on stands at its rated points, push to try.`,
         cautions: change.end === 'rear' ? ['under-raised-machine', 'raised-rear-brake'] : ['under-raised-machine'],
       };
     case 'lower':

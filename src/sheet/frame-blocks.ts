@@ -62,7 +62,7 @@ export function writeClosing(
     lines.step(closing, {
       do: `Look for leaks at every place that was opened: ${opened.map(({ title }) => title).join('; ')}.`,
       tool: 'piece of card, lamp',
-      caution: 'injection',
+      caution: isWarnedOf(machine, 'injection') ? 'injection' : 'rotating-parts',
     });
     const stopped = reach(last, { engine: 'off' });
     lines.changes(closing, stopped.changes);
@@ -74,7 +74,7 @@ export function writeClosing(
       .map(({ name }) => name);
     lines.step(closing, {
       do: `Read the levels again and top up${levels.length === 0 ? '' : `: ${[...new Set(levels)].join(', ')}`}.`,
-      caution: 'oil-level-rose',
+      ...(isWarnedOf(machine, 'oil-level-rose') ? { caution: 'oil-level-rose' } : {}),
     });
   } else if (last.engine === 'running') {
     const stopped = reach(last, { engine: 'off' });
@@ -97,4 +97,11 @@ export function writeClosing(
     do: 'Spent fluids, filters and rags into their marked containers; confirm the visit with the hours.',
   });
   return { minutes: block, changes };
+}
+
+/** Whether the machine's own plan warns of this anywhere: what is a danger on one machine is noise on another. */
+function isWarnedOf(machine: readonly Task[], caution: string): boolean {
+  return machine.some(
+    ({ cautions, steps }) => cautions.includes(caution) || steps.some((step) => step.caution === caution),
+  );
 }

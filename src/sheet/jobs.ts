@@ -1,6 +1,6 @@
 import type { Machine } from '../domain/machine.js';
 import type { Visit } from '../domain/results/visit.js';
-import type { Task } from '../domain/task.js';
+import type { Needs, Task } from '../domain/task.js';
 import type { Job } from './working-order.js';
 
 /** The group of tasks that look at the machine as it was found, before anything is changed on it. */
@@ -17,6 +17,13 @@ export function tasksOf(visit: Visit, machine: Machine): Task[] {
     for (const next of task?.leadsTo ?? []) if (next.at === 'end') wanted.add(next.task);
   }
   return machine.tasks.filter(({ id, every }) => wanted.has(id) && every !== 'use');
+}
+
+/** What a task needs on our sheets: on its wheels unless the task names an end or says `any`, so that nobody starts an
+ *  engine or takes a loader off while the machine happens to stand on stands.
+ *  Source: common practice, no source. */
+export function needsOf(task: Task): Needs {
+  return { raised: 'none', ...task.needs };
 }
 
 /** Jobs for the order: what the plan puts after what, the baseline as it stands before all others, and what is brought
@@ -44,7 +51,7 @@ export function jobsOf(tasks: readonly Task[]): Job[] {
   return tasks.map((task) => ({
     id: task.id,
     minutes: task.minutes,
-    needs: task.needs ?? {},
+    needs: needsOf(task),
     ...(task.group === undefined ? {} : { group: task.group }),
     after: [...(waits.get(task.id) ?? [])],
   }));

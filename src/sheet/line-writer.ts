@@ -8,11 +8,12 @@ import { type Change, minutesOf } from './state.js';
 type Numbered = Extract<SheetLine, { readonly number: number }>;
 type WithoutNumber<T> = T extends Numbered ? Omit<T, 'number'> : never;
 
-/** Collects the lines of a sheet: what is ticked gets a number, a caution comes above what it is about, and two changes
- *  of state with the same cautions say them once. */
+/** Collects the lines of a sheet: what is ticked gets a number, a caution comes above what it is about, and what was said
+ *  for a task on a line of its own is not said for it on another. */
 export class LineWriter {
   readonly lines: SheetLine[] = [];
   private lastNumber = 0;
+  private readonly said = new Set<string>();
 
   heading(task: string, title: string, minutes: number, why: string | null = null): void {
     this.lines.push({ kind: 'task', task, title, minutes, why });
@@ -23,7 +24,11 @@ export class LineWriter {
   }
 
   cautions(task: string, refs: readonly CautionRef[]): void {
-    for (const ref of refs) this.lines.push({ kind: 'caution', task, caution: resolveCaution(ref) });
+    for (const caution of refs.map(resolveCaution)) {
+      const key = `${task} ${caution.id}`;
+      if (!this.said.has(key)) this.lines.push({ kind: 'caution', task, caution });
+      this.said.add(key);
+    }
   }
 
   numbered(line: WithoutNumber<Numbered>): void {
@@ -42,12 +47,9 @@ export class LineWriter {
   /** Changes of state, each a line of its own.
    *  @param task  the task that they are made for; its cautions stand above the change */
   changes(task: string, changes: readonly Change[]): void {
-    const said = new Set<string>();
     for (const change of changes) {
       const { text, cautions } = sayChange(change);
-      const fresh = cautions.filter((ref) => typeof ref !== 'string' || !said.has(ref));
-      for (const ref of fresh) if (typeof ref === 'string') said.add(ref);
-      this.cautions(task, fresh);
+      this.cautions(task, cautions);
       this.lines.push({ kind: 'state', text, minutes: minutesOf([change]) });
     }
   }

@@ -73,6 +73,9 @@ export function reach(from: MachineState, needs: Needs, hands: 'still' | 'bound'
   const starts = needsStart(engine, needs.engine ?? 'any');
 
   const handsNear: Change[] = [];
+  const wantedRaised = needs.raised ?? 'any';
+  const changesEnd = wantedRaised !== 'any' && wantedRaised !== raised;
+  if (changesEnd && raised !== 'none') handsNear.push({ kind: 'lower', end: raised });
   if (battery === 'disconnected' && (needs.battery === 'connected' || starts)) {
     handsNear.push({ kind: 'battery-on' });
     battery = 'connected';
@@ -83,9 +86,7 @@ export function reach(from: MachineState, needs: Needs, hands: 'still' | 'bound'
     if (wanted === 'off') fittingsOff.add(fitting);
     else fittingsOff.delete(fitting);
   }
-  const wantedRaised = needs.raised ?? 'any';
-  if (wantedRaised !== 'any' && wantedRaised !== raised) {
-    if (raised !== 'none') handsNear.push({ kind: 'lower', end: raised });
+  if (changesEnd) {
     if (wantedRaised !== 'none') handsNear.push({ kind: 'raise', end: wantedRaised });
     raised = wantedRaised;
   }

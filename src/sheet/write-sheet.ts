@@ -5,7 +5,7 @@ import type { BeforeUse, Sheet, SheetLine } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import type { Task } from '../domain/task.js';
 import { opening, openingMinutes, opensSomething, writeClosing, writeOpening } from './frame-blocks.js';
-import { jobsOf, tasksOf } from './jobs.js';
+import { jobsOf, needsOf, tasksOf } from './jobs.js';
 import { LineWriter } from './line-writer.js';
 import { asItStands, type Change, minutesOf, reach } from './state.js';
 import { writeTask } from './task-lines.js';
@@ -38,7 +38,7 @@ export function writeSheet(visit: Visit, machine: Machine, facts: MachineFacts):
   let state = asItStands;
   let changes: readonly Change[] = [];
   for (const task of inOrder) {
-    const reached = reach(state, task.needs ?? {});
+    const reached = reach(state, needsOf(task));
     lines.changes(task.id, reached.changes);
     lines.heading(task.id, task.title, task.minutes, whyNow(task, visit, tasks));
     writeTask(lines, task, facts, machine.tasks);
