@@ -36,7 +36,7 @@ export function sayWork(notice: Notice, visit: Visit, machine: Machine, context:
   const { locale } = home.household;
   const isLate = notice.kind === 'late';
   const sheet = sheets.get(visit.id) ?? null;
-  const title = shortened(small(sayVisitTitle(visit, machine)), mostOfTitle);
+  const title = sayTitleForSubject(visit, machine);
   const dealer = visit.by === 'dealer' ? 'book the dealer, ' : '';
   const day = visit.day < today ? '' : `, ${sayDayShort(visit.day, today, locale)}`;
   const blocks: LetterBlock[] = [
@@ -91,6 +91,13 @@ export function headedList(heading: string, items: readonly string[]): readonly 
         { kind: 'heading', text: heading },
         { kind: 'list', items },
       ];
+}
+
+/** `change engine oil and filter +2`: short, and still saying how many. */
+function sayTitleForSubject(visit: Visit, machine: Machine): string {
+  if (visit.kind === 'getting-to-know') return small(sayVisitTitle(visit, machine));
+  const more = visit.tasks.length > 1 ? ` +${visit.tasks.length - 1}` : '';
+  return `${shortened(small(sayTask(visit.leadTask, machine)), mostOfTitle)}${more}`;
 }
 
 function sayLate(visit: Visit, machine: Machine, context: LetterContext): string {
