@@ -119,15 +119,40 @@ export function fakeBroker() {
   };
 }
 
-/** A log that remembers its lines. */
-export function rememberLog(): Log & {
-  readonly lines: { level: string; event: string; fields: Readonly<Record<string, unknown>> }[];
-} {
-  const lines: { level: string; event: string; fields: Readonly<Record<string, unknown>> }[] = [];
-  const at = (level: string) => (fields: Readonly<Record<string, unknown>>, event: string) => {
-    lines.push({ level, event, fields });
+export interface LogLine {
+  readonly level: string;
+  readonly event: string;
+  readonly fields: Readonly<Record<string, unknown>>;
+}
+
+/** A log that remembers its lines; `said` resolves with the first line, so far or to come, of which a part matches. */
+export function rememberLog(): Log & { readonly lines: readonly LogLine[]; said(pattern: RegExp): Promise<LogLine> } {
+  const lines: LogLine[] = [];
+  const waiting = new Set<(line: LogLine) => void>();
+  const at = (level: string) => (fields: LogLine['fields'], event: string) => {
+    const line = { level, event, fields };
+    lines.push(line);
+    for (const look of [...waiting]) look(line);
   };
-  return { lines, error: at('error'), warn: at('warn'), info: at('info'), debug: at('debug') };
+  const matches = (line: LogLine, pattern: RegExp) =>
+    pattern.test(`${line.level} ${line.event} ${JSON.stringify(line.fields)}`);
+  return {
+    lines,
+    said: (pattern) =>
+      new Promise((resolve) => {
+        const look = (line: LogLine) => {
+          if (!matches(line, pattern)) return;
+          waiting.delete(look);
+          resolve(line);
+        };
+        waiting.add(look);
+        for (const line of lines) look(line);
+      }),
+    error: at('error'),
+    warn: at('warn'),
+    info: at('info'),
+    debug: at('debug'),
+  };
 }
 
 /** Length of all spans together, seconds. */
