@@ -302,7 +302,7 @@ const dangers: readonly Caution[] = [
   {
     id: 'over-tightening',
     signal: 'NOTICE',
-    hazard: 'Plugs and filters that are overtightened strip threads and crush seals.',
+    hazard: 'Plugs and filters that are overtightened strip threads and ruin seals.',
     avoid: 'By hand first, then the stated torque with a torque wrench.',
     source: practice,
   },

@@ -1,6 +1,6 @@
 import type { CautionRef } from '../domain/cautions.js';
 import type { Finding, MachineFacts } from '../domain/facts.js';
-import type { Task } from '../domain/task.js';
+import type { Measurement, Task } from '../domain/task.js';
 import { sayLimits } from '../inspection/say-limits.js';
 import type { LineWriter } from './line-writer.js';
 
@@ -20,7 +20,7 @@ export function writeTask(lines: LineWriter, task: Task, facts: MachineFacts, ta
   for (const step of task.steps) lines.step(task.id, step);
   for (const points of task.points ?? []) lines.numbered({ kind: 'points', task: task.id, points });
   for (const measurement of task.measure) {
-    const last = lastFinding(task.id, measurement.id, facts);
+    const last = lastFinding(task.id, measurement, facts);
     if (last !== null) lines.note(task.id, `Last time, ${last}`);
     const limits = sayLimits(measurement.specification);
     lines.numbered({ kind: 'measurement', task: task.id, measurement, limits });
@@ -55,18 +55,20 @@ function cautionsOfTheWhole(task: Task): CautionRef[] {
   return task.cautions.filter((ref) => !atSteps.has(ref));
 }
 
-function lastFinding(task: string, measurement: string, facts: MachineFacts): string | null {
-  const record = facts.records.findLast(({ findings }) => findings.some(isAbout(task, measurement)));
+/** The verdict of a record is that of the value as found; only what has to be adjusted is judged as left. */
+function lastFinding(task: string, measurement: Measurement, facts: MachineFacts): string | null {
+  const isThis = isAbout(task, measurement.id);
+  const record = facts.records.findLast(({ findings }) => findings.some(isThis));
   if (record === undefined) return null;
-  const values = record.findings.filter(isAbout(task, measurement)).map((finding) => {
+  const isJudgedAsLeft = measurement.specification.kind === 'adjustThen';
+  const values = record.findings.filter(isThis).map(({ place, found, left, verdict, note }) => {
+    const judged = verdict === null ? '' : ` (${verdict})`;
     const parts = [
-      finding.found === null ? null : `found ${finding.found}`,
-      finding.left === null ? null : `left ${finding.left}`,
-      finding.verdict === null ? null : finding.verdict,
-      finding.note,
+      found === null ? '' : `found ${found}${isJudgedAsLeft ? '' : judged}`,
+      left === null ? '' : `left ${left}${isJudgedAsLeft ? judged : ''}`,
+      note ?? '',
     ];
-    const place = finding.place === null ? '' : `${finding.place}: `;
-    return `${place}${parts.filter((part) => part !== null && part !== '').join(', ')}`;
+    return `${place === null ? '' : `${place}: `}${parts.filter((part) => part !== '').join(', ')}`;
   });
   return `${record.day}: ${values.join('; ')}`;
 }

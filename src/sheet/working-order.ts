@@ -16,7 +16,7 @@ export interface WorkingOrder {
 }
 
 /** Positions looked at before the search gives up and takes the nearest job each time. */
-const mostPositions = 20_000;
+const mostPositions = 4_000;
 
 /** The order of least minutes in which jobs can follow each other, by search over what is done and how the machine stands.
  *  A change is made when it is first needed; a job that needs no change is done at once, since waiting cannot help. Each

@@ -149,7 +149,7 @@ test('a bad finding and a note come back on the next sheet', () => {
               place: null,
               found: '19 mm',
               left: '12 mm',
-              verdict: 'in',
+              verdict: 'out',
               note: null,
             },
           ],
@@ -158,7 +158,7 @@ test('a bad finding and a note come back on the next sheet', () => {
       ],
     },
   );
-  expect(texts(sheet)).toContain('Last time, 2030-05-11: found 19 mm, left 12 mm, in');
+  expect(texts(sheet)).toContain('Last time, 2030-05-11: found 19 mm (out), left 12 mm');
   expect(sheet.noticed).toEqual(['squeals in the morning']);
 });
 
