@@ -1,0 +1,55 @@
+import { describe, expect, test } from 'vitest';
+import { due, today, tractor } from '../../tests/stage/letter-scene.js';
+import type { Task } from '../domain/task.js';
+import { sayDue, sayLimit, saySeason } from './due.js';
+
+const [oil] = tractor.tasks;
+if (oil === undefined) throw new Error('the scene has no task');
+const limit = (more: Partial<Task>, kind: typeof due.limit = 'hours') => {
+  const { every: _every, ...bare } = oil;
+  return sayLimit({ limit: kind }, { ...bare, ...more });
+};
+
+describe('how often', () => {
+  test.each([
+    [{ every: { hours: 150, months: 18 } }, 'every 150 h or 18 months'],
+    [{ every: { months: 12 } }, 'every 1 year'],
+    [{ every: { months: 24 } }, 'every 2 years'],
+    [{ every: 'use' }, 'before each use'],
+    [{ season: { before: 'first-frost', days: 21 } }, 'every year, 21 days before the first frost'],
+    [{ season: { before: '10-15', days: 0 } }, 'every year, by 15 October'],
+    [{ when: 'noticed' }, 'when something is noticed'],
+    [{}, 'when another job brings it'],
+    [{ first: { hours: 30 } }, 'once, after 30 h'],
+  ] as const)('%j is told as %j', (task, said) => {
+    expect(limit(task)).toBe(said);
+  });
+
+  test('the first time is told while it is still ahead', () => {
+    const breakIn = { first: { hours: 30 }, every: { hours: 150 } };
+    expect(limit(breakIn, 'break-in')).toBe('first after 30 h, then every 150 h');
+    expect(limit(breakIn, 'hours')).toBe('every 150 h');
+  });
+
+  test('one day before a frost is one day', () => {
+    expect(saySeason({ before: 'last-frost', days: 1 })).toBe('1 day before the last frost');
+  });
+});
+
+describe('when a task comes due', () => {
+  test('is one sentence with its doubt and the limit that comes first', () => {
+    expect(sayDue(due, tractor, today, 'en-GB')).toBe(
+      'Change engine oil and filter on the hill tractor: it reaches its limit between 27 March and 24 April, most likely about 8 April; the hours come first, at 400 h.',
+    );
+  });
+
+  test.each([
+    [{ limit: 'use' }, 'before each use'],
+    [{ unknownLast: true }, 'nobody knows when it was last done'],
+    [{ day: null }, 'no date yet'],
+    [{ day: null, targetHours: null }, 'no date within ten years'],
+    [{ day: null, limit: 'noticed' }, 'only when something is noticed'],
+  ] as const)('%j says why there is no day', (more, said) => {
+    expect(sayDue({ ...due, ...more }, tractor, today, 'en-GB')).toContain(said);
+  });
+});
