@@ -1,7 +1,8 @@
-import { Fault } from '../domain/fault.js';
+import type { Fault } from '../domain/fault.js';
 import { convert, convertDifference, parseQuantity } from '../domain/quantity.js';
 import type { Verdict, VerdictKind } from '../domain/results/verdict.js';
 import { levelEntries, lookEntries, type Specification, testEntries } from '../domain/specification.js';
+import { inspectionFault } from './errors.js';
 import { sayLimits, sayNumber } from './say-limits.js';
 import { verdictOf } from './verdict-of.js';
 
@@ -81,7 +82,7 @@ export function judgeTest(specification: Of<'test'>, found: string, resolution?:
   const step =
     resolution === undefined ? 0 : convertDifference(parseQuantity(resolution, 'time', longest.unit), longest.unit);
   if (time < 0 || longest.value <= 0 || (resolution !== undefined && step <= 0)) {
-    throw new Fault({
+    throw inspectionFault({
       code: time < 0 ? 'finding-unreadable' : longest.value <= 0 ? 'longest-not-positive' : 'resolution-not-positive',
       message: 'Times and the steps of a watch are more than 0',
       found: JSON.stringify(time < 0 ? found : longest.value <= 0 ? specification.longest : resolution),
@@ -107,7 +108,7 @@ function entryAmong<T extends string>(entries: readonly T[], found: string): T {
 }
 
 function unreadable(found: string, entries: readonly string[]): Fault {
-  return new Fault({
+  return inspectionFault({
     code: 'finding-unreadable',
     message: 'This is not one of the entries for this finding',
     found: JSON.stringify(found.slice(0, 60)),

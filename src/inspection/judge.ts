@@ -1,8 +1,8 @@
-import { Fault } from '../domain/fault.js';
 import { type Limits, type MeasuredSpecification, readLimits } from '../domain/limits.js';
 import { convert, convertDifference, parseQuantity } from '../domain/quantity.js';
 import type { Verdict } from '../domain/results/verdict.js';
 import type { Specification } from '../domain/specification.js';
+import { inspectionFault } from './errors.js';
 import { judgeLevel, judgeLook, judgeTest } from './judge-words.js';
 import { lookUp } from './lookup.js';
 import { sayLimits, sayNumber } from './say-limits.js';
@@ -30,7 +30,7 @@ export function hasVerdict(specification: Specification): boolean {
 export function judge(specification: Specification, found: string | readonly string[], resolution?: string): Verdict {
   switch (specification.kind) {
     case 'setTo':
-      throw new Fault({
+      throw inspectionFault({
         code: 'specification-without-verdict',
         message: 'A value to set has no verdict; the finding is whether it still turned',
         remedy: 'Write "turned" or "did not turn".',
@@ -73,7 +73,7 @@ function measure(
   resolution: string | undefined,
 ): Measured {
   if (resolution !== undefined && parseQuantity(resolution, undefined, limits.unit || undefined).value <= 0) {
-    throw new Fault({
+    throw inspectionFault({
       code: 'resolution-not-positive',
       message: 'The smallest step of an instrument is more than 0',
       found: JSON.stringify(resolution),
@@ -128,7 +128,7 @@ function single(found: string | readonly string[]): string {
   if (typeof found === 'string') return found;
   const [only, more] = found;
   if (only === undefined || more !== undefined) {
-    throw new Fault({
+    throw inspectionFault({
       code: 'finding-unreadable',
       message: 'One value is wanted here',
       found: `${found.length} values`,
@@ -141,7 +141,7 @@ function single(found: string | readonly string[]): string {
 function pair(found: string | readonly string[]): readonly [string, string] {
   const [first, second, more] = typeof found === 'string' ? [found] : found;
   if (first === undefined || second === undefined || more !== undefined) {
-    throw new Fault({
+    throw inspectionFault({
       code: 'finding-unreadable',
       message: 'A difference needs two values, the first minus the second',
       found: typeof found === 'string' ? JSON.stringify(found.slice(0, 60)) : `${found.length} values`,

@@ -1,6 +1,6 @@
-import { Fault } from '../domain/fault.js';
 import { convert, convertDifference, parseQuantity } from '../domain/quantity.js';
 import type { Specification } from '../domain/specification.js';
+import { inspectionFault } from './errors.js';
 
 type Lookup = Extract<Specification, { readonly kind: 'lookup' }>;
 
@@ -19,7 +19,7 @@ export function lookUp(
 ): { readonly value: number; readonly stepValue: number } {
   const first = specification.points[0];
   if (first === undefined || specification.points.length < 2) {
-    throw new Fault({
+    throw inspectionFault({
       code: 'table-too-short',
       message: 'A table needs at least two points',
       found: `${specification.points.length} points`,
@@ -38,7 +38,7 @@ export function lookUp(
   for (const right of points.slice(1)) {
     if (left === undefined) break;
     if (right.at === left.at) {
-      throw new Fault({
+      throw inspectionFault({
         code: 'table-point-twice',
         message: 'A table has one value for each reading',
         found: `${right.at} ${unit} twice`,
@@ -54,7 +54,7 @@ export function lookUp(
     left = right;
   }
   if (value === null) {
-    throw new Fault({
+    throw inspectionFault({
       code: 'outside-the-table',
       message: 'The reading lies outside the table',
       found: `${found}; the table runs from ${points[0]?.at} to ${points.at(-1)?.at} ${unit}`,

@@ -6,7 +6,7 @@ import { type Change, type MachineState, putBack, reach } from './state.js';
 
 /** Stand in for a task id in the lines before the first task and after the last. */
 export const opening = 'opening';
-export const closing = 'closing';
+const closing = 'closing';
 /** Minutes of the blocks themselves. Source: common practice, no source. */
 export const openingMinutes = 5;
 const closingMinutes = { opened: 10, plain: 3 };

@@ -1,5 +1,5 @@
-import { Fault } from '../domain/fault.js';
 import type { EngineNeed, Task } from '../domain/task.js';
+import { orderFault } from './errors.js';
 import { asItStands, type Change, type MachineState, minutesOf, putBack, type Reached, reach } from './state.js';
 
 /** A job as the order sees it. */
@@ -95,12 +95,7 @@ class Search {
       .sort((a, b) => compareRanks(a.rank, b.rank));
     if (best === undefined) {
       const stuck = this.jobs.filter(({ id }) => !done.has(id)).map(({ id }) => id);
-      throw new Fault({
-        code: 'order-impossible',
-        message: 'These tasks wait for each other, so none can be first',
-        found: stuck.join(', '),
-        remedy: 'Take one of their `after` entries out.',
-      });
+      throw orderFault('order-impossible', stuck);
     }
     return best.job;
   }
