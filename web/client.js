@@ -112,6 +112,7 @@ function labelOf(field) {
 
 /** @param {HTMLInputElement} field */
 function addStepper(field) {
+  field.addEventListener('focus', () => field.select());
   const step = Number(field.dataset.stepper);
   const frame = document.createElement('span');
   frame.className = 'stepper';

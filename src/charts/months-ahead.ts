@@ -75,15 +75,12 @@ interface Label {
  *  Common practice, no source. */
 export function drawMonthsAhead(input: MonthsAheadInput): string {
   const lastDay = addDays(addMonths(monthStart(laterDay(input.until, input.today)), 1), -1);
-  const days = daysBetween(input.today, lastDay);
-  const y = scaleLinear()
-    .domain([0, Math.max(1, days)])
-    .range([top, top + Math.max(1, days) * perDay]);
+  const y = scaleDays(input, lastDay);
   const yOf = (day: Day) => y(daysBetween(input.today, earlierDay(laterDay(day, input.today), lastDay)));
-  const laneStep = Math.min(12, lanesWidth / Math.max(1, input.lanes));
+  const laneStep = laneWidth(input.lanes);
   const bar = Math.min(barWidth, laneStep - 1);
   const laneX = (lane: number) => firstLaneX + lane * laneStep;
-  const labelX = laneX(Math.max(1, input.lanes)) + 20;
+  const labelX = labelStart(input.lanes);
 
   const visits = input.visits.filter((visit) => visit.day <= lastDay);
   const marks = input.marks.filter((mark) => mark.day >= input.today && mark.day <= lastDay);
@@ -116,13 +113,48 @@ export function drawMonthsAhead(input: MonthsAheadInput): string {
   ].join('');
 }
 
+/** Days to drawing units. A week takes the room that its labels need, so that they stand beside their days even where
+ *  several visits fall close together; an empty week keeps its usual height. */
+function scaleDays(input: MonthsAheadInput, lastDay: Day): (days: number) => number {
+  const days = Math.max(1, daysBetween(input.today, lastDay));
+  const ends = Array.from({ length: Math.ceil(days / 7) }, (_, week) => Math.min(days, (week + 1) * 7));
+  const labelX = labelStart(input.lanes);
+  const heights = ends.map((end, week) => {
+    const isIn = (day: Day) => {
+      const at = Math.max(0, daysBetween(input.today, day));
+      return at >= week * 7 && (at < end || (end === days && at === days));
+    };
+    const room = [
+      ...input.visits.filter((visit) => isIn(visit.day)).map((visit) => visitLabel(visit, 0, labelX, 0).height),
+      ...input.marks.filter((mark) => isIn(mark.day)).map((mark) => markLabel(mark, 0, labelX).height),
+    ].reduce((sum, height) => sum + height, 0);
+    return Math.max((end - week * 7) * perDay, room);
+  });
+  let reached = top;
+  const range = heights.map((height) => {
+    reached += height;
+    return reached;
+  });
+  return scaleLinear()
+    .domain([0, ...ends])
+    .range([top, ...range]);
+}
+
+function laneWidth(lanes: number): number {
+  return Math.min(12, lanesWidth / Math.max(1, lanes));
+}
+
+function labelStart(lanes: number): number {
+  return firstLaneX + Math.max(1, lanes) * laneWidth(lanes) + 20;
+}
+
 function drawMonthNames(input: MonthsAheadInput, lastDay: Day, yOf: (day: Day) => number): readonly string[] {
   const parts: string[] = [];
   for (let first = monthStart(input.today); first <= lastDay; first = addMonths(first, 1)) {
     const name = monthName.format(new Date(first));
     const isThisMonth = first <= input.today;
     // The rest of this month may be too short for its name: then the next month's name stands alone.
-    if (isThisMonth && daysBetween(input.today, addMonths(first, 1)) * perDay < lineHeights.what) continue;
+    if (isThisMonth && yOf(addMonths(first, 1)) - top < lineHeights.what + 10) continue;
     const at = isThisMonth ? top : yOf(first);
     if (!isThisMonth) parts.push(`<path class="rule" d="M0 ${coordinate(at)}H${width}"/>`);
     const year = first.slice(5, 7) === '01' ? ` <tspan x="0" dy="16">${first.slice(0, 4)}</tspan>` : '';

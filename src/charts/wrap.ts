@@ -24,7 +24,7 @@ export function textWidth(text: string, sizePx: number, bold: boolean): number {
   return ems * sizePx * (bold ? boldFactor : 1);
 }
 
-/** Text broken into lines that fit, at spaces where there are any; what is past the last line ends in an ellipsis.
+/** Text broken into lines that fit, at spaces where there are any, never at one that must not break (U+00A0); what is past the last line ends in an ellipsis.
  *  @param text     any text; empty gives []
  *  @param widthPx  room for a line, > 0
  *  @param sizePx   font size, > 0
@@ -42,7 +42,7 @@ export function wrapText(
   const fits = (line: string) => textWidth(line, sizePx, bold) <= widthPx;
   const lines: string[] = [];
   let line = '';
-  for (const word of text.split(/\s+/).filter((part) => part !== '')) {
+  for (const word of text.split(/[ \t\r\n]+/).filter((part) => part !== '')) {
     const joined = line === '' ? word : `${line} ${word}`;
     if (fits(joined)) {
       line = joined;

@@ -30,7 +30,9 @@ export function createApp(given: Given): Express {
     '/web',
     express.static(given.webFolder, { index: false, etag: true, maxAge: '365d', immutable: true, dotfiles: 'ignore' }),
   );
-  app.use(express.urlencoded({ extended: false, limit: '16kb', parameterLimit: 600 }));
+  // A whole bench sheet with its findings and a long note is the one form that outgrows the usual limit.
+  app.use('/visits', express.urlencoded({ extended: false, limit: '64kb', parameterLimit: 2000 }));
+  app.use(express.urlencoded({ extended: false, limit: '16kb', parameterLimit: 100 }));
 
   app.get('/', monthsAheadPage(given, assets));
   app.get('/machines', machinesPage(given, assets));

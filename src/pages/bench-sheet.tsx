@@ -114,6 +114,11 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault }: SheetProps) {
             ? ''
             : `Order what is missing by ${sayDate(visit.buyBy, outlook.today, household.locale)}.`}
         </p>
+        <p class="acts">
+          <a class="act" href="#confirm">
+            All done? To the end
+          </a>
+        </p>
         {sheet === null ? null : <p class="small">{sheet.comesFirst}</p>}
         {sheet === null || sheet.cautions.length === 0 ? null : (
           <section aria-label="The worst dangers">

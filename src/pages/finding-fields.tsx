@@ -1,5 +1,6 @@
 import type { SheetMeasurement } from '../domain/results/sheet.js';
 import { levelEntries, lookEntries, type Specification, testEntries } from '../domain/specification.js';
+import { capital } from '../words/sentence.js';
 import { findingName, type Typed } from './field-names.js';
 
 interface FieldsProps {
@@ -32,10 +33,10 @@ export function MeasurementFields({ line, typed }: FieldsProps) {
   return (
     <fieldset class="measure">
       <legend>
-        <b class="number">{line.number}</b> {measurement.name}
+        <b class="number">{line.number}</b> {capital(measurement.name)}
       </legend>
       <p>
-        {line.limits}
+        {capital(line.limits)}
         {measurement.aim === undefined ? '' : `; aim for ${measurement.aim}`}
       </p>
       {measurement.method === undefined ? null : <p class="small">{measurement.method}</p>}

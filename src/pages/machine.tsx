@@ -221,10 +221,12 @@ function drawMachine(shown: Shown, dues: readonly Due[]): string {
 }
 
 /** The next limits in hours, tasks with the same limit together. */
-function findTargets({ machine }: Shown, dues: readonly Due[]): readonly HoursTarget[] {
+function findTargets({ machine, ahead }: Shown, dues: readonly Due[]): readonly HoursTarget[] {
+  // Limits passed long ago would only clutter the past: their tasks are listed below the drawing.
+  const least = ahead?.hoursNow?.p10 ?? 0;
   const byHours = new Map<number, Due[]>();
   for (const due of dues) {
-    if (due.targetHours === null || due.day === null) continue;
+    if (due.targetHours === null || due.day === null || due.targetHours < least) continue;
     const hours = Math.round(due.targetHours);
     byHours.set(hours, [...(byHours.get(hours) ?? []), due]);
   }

@@ -91,13 +91,13 @@ export function MonthsAhead({ home, outlook, problems, assets }: Props) {
           {later.length === 0 ? null : (
             <section class="later">
               <h2>After that</h2>
-              <ul>
+              <ul class="tasks">
                 {later.map(({ visit, machine }) => (
                   <li>
                     <a class="way" href={`/visits/${visit.id}/sheet`}>
                       {machine.name}: {sayVisitTitle(visit, machine)}
                     </a>
-                    , about {sayDate(visit.day, outlook.today, home.household.locale)}
+                    <span class="small">about {sayDate(visit.day, outlook.today, home.household.locale)}</span>
                   </li>
                 ))}
               </ul>
@@ -165,7 +165,8 @@ function sayShortly(visit: Visit, today: Day, locale: string): string {
   const parts = [day, sayMinutes(visit.minutes)];
   if (visit.by === 'dealer') parts.push('at the dealer');
   if (toBuy > 0) parts.push(`to buy: ${toBuy}`);
-  return parts.join(' · ');
+  // A line may break between the parts, never within one.
+  return parts.map((part) => part.replaceAll(' ', '\u00a0')).join(' · ');
 }
 
 function lastDayDrawn(outlook: Outlook): Day {

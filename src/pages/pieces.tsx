@@ -1,10 +1,11 @@
 import type { Fault } from '../domain/fault.js';
 
+/** Hours of a meter such as `386 h` or `38.6 h`; `1 h 50` and `2 h` are times of work. */
+const hoursShown = /(\d[\d,]*(?:\d|\.\d+) h)(?!\p{L}| \d\d\b)/u;
+
 /** A sentence whose hours stand out, such as "about **386 h** (379 to 394)". */
 export function Figures({ text }: { readonly text: string }) {
-  return (
-    <>{text.split(/(\d[\d,.]*\d? h)(?![\p{L}\d])/u).map((part, index) => (index % 2 === 1 ? <b>{part}</b> : part))}</>
-  );
+  return <>{text.split(hoursShown).map((part, index) => (index % 2 === 1 ? <b>{part}</b> : part))}</>;
 }
 
 /** A drawing made by charts/, which escapes every text in it. */

@@ -1,6 +1,7 @@
 import type { Caution } from '../domain/cautions.js';
 import type { Sheet, SheetLine, SheetStep } from '../domain/results/sheet.js';
 import { sayMinutes } from '../words/dates.js';
+import { capital } from '../words/sentence.js';
 import { keepName, outcomeName, type Typed } from './field-names.js';
 import { MeasurementFields, PlainFinding } from './finding-fields.js';
 
@@ -49,7 +50,7 @@ function Line({ line, index, typed }: { readonly line: SheetLine; readonly index
       return (
         <div class="measure">
           <p>
-            <b class="number">{line.number}</b> {line.points.place}
+            <b class="number">{line.number}</b> {capital(line.points.place)}
             {line.points.sides === undefined
               ? ''
               : `, ${line.points.sides === 'both' ? 'both sides' : line.points.sides}`}
@@ -83,7 +84,7 @@ function Line({ line, index, typed }: { readonly line: SheetLine; readonly index
       return (
         <div class="measure">
           <p>
-            <b class="number">{line.number}</b> {line.value.name} ({line.value.unit})
+            <b class="number">{line.number}</b> {capital(line.value.name)} ({line.value.unit})
           </p>
           <div class="pair">
             <label>

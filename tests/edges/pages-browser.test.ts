@@ -1,7 +1,6 @@
 import { join } from 'node:path';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { enterReading } from '../../src/ledger/enter-reading.js';
 import { makePermit } from '../../src/ledger/permit.js';
 import { openBrowser, phone, pictureFolder } from '../stage/browser.js';
 import { type OpenPages, openPages } from '../stage/open-pages.js';
