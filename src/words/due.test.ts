@@ -13,7 +13,7 @@ const limit = (more: Partial<Task>, kind: typeof due.limit = 'hours') => {
 describe('how often', () => {
   test.each([
     [{ every: { hours: 150, months: 18 } }, 'every 150 h or 18 months'],
-    [{ every: { months: 12 } }, 'every 1 year'],
+    [{ every: { months: 12 } }, 'every year'],
     [{ every: { months: 24 } }, 'every 2 years'],
     [{ every: 'use' }, 'before each use'],
     [{ season: { before: 'first-frost', days: 21 } }, 'every year, 21 days before the first frost'],

@@ -62,7 +62,7 @@ export function sayLimit(due: Pick<Due, 'limit'>, task: Task): string {
   const first = sayInterval(task.first);
   const every = task.every === 'use' ? '' : sayInterval(task.every);
   if (due.limit === 'break-in' && first !== '') rules.push(`first after ${first}`);
-  if (every !== '') rules.push(`${rules.length > 0 ? 'then ' : ''}every ${every}`);
+  if (every !== '') rules.push(`${rules.length > 0 ? 'then ' : ''}every ${every.replace(/^1 year$/, 'year')}`);
   if (task.season !== undefined) rules.push(`every year, ${saySeason(task.season)}`);
   if (rules.length === 0 && first !== '') rules.push(`once, after ${first}`);
   if (rules.length === 0) return task.when === 'noticed' ? 'when something is noticed' : 'when another job brings it';

@@ -1,0 +1,33 @@
+import { expect, test } from 'vitest';
+import { readFailure, withoutSecrets } from './smtp-answer.js';
+
+const read = (failure: object) =>
+  readFailure(Object.assign(new Error('it broke'), failure), 'mail.example.org', ['hunter two']);
+
+// RFC 5321 section 4.2.1: the first digit says whether it is worth trying again.
+test.each([
+  [{ responseCode: 421, response: '421 busy' }, 'try-later'],
+  [{ responseCode: 450, response: '450 mailbox busy' }, 'try-later'],
+  [{ responseCode: 550, response: '550 no such mailbox' }, 'refused'],
+  [{ responseCode: 552, response: '552 too much' }, 'refused'],
+  [{ code: 'ESOCKET' }, 'try-later'],
+  [{ code: 'EDNS' }, 'try-later'],
+  [{ code: 'EAUTH', responseCode: 535, response: '535 no' }, 'try-later'],
+])('%j means %s', (failure, kind) => {
+  expect(read(failure).kind).toBe(kind);
+});
+
+test('a failure that is no error at all still means to try later', () => {
+  for (const odd of [null, undefined, 'text', 7])
+    expect(readFailure(odd, 'mail.example.org', [])).toMatchObject({ kind: 'try-later' });
+});
+
+test('a secret is blotted out, plain and as base64 (RFC 4648) would carry it', () => {
+  const base64 = Buffer.from('hunter two').toString('base64');
+  const said = withoutSecrets(`535 hunter two ${base64}\r\nmore`, ['hunter two', '']);
+  expect(said).toBe('535 ••• ••• more');
+});
+
+test('a long answer is cut', () => {
+  expect(withoutSecrets('x'.repeat(1000), [])).toHaveLength(301);
+});
