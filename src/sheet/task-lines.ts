@@ -1,8 +1,11 @@
 import type { CautionRef } from '../domain/cautions.js';
 import type { Finding, MachineFacts } from '../domain/facts.js';
-import type { Measurement, Task } from '../domain/task.js';
+import type { IfOut, Measurement, Task } from '../domain/task.js';
 import { sayLimits } from '../inspection/say-limits.js';
+import { sayChange } from './changes-text.js';
+import { needsOf } from './jobs.js';
 import type { LineWriter } from './line-writer.js';
+import { asItStands, reach } from './state.js';
 
 /** The body of one task: its cautions, steps, points, measurements with what was found last time, values to keep, what
  *  to decide, the work that a bad finding brings, what is no fault, and what follows some hours later.
@@ -39,7 +42,7 @@ export function writeTask(lines: LineWriter, task: Task, facts: MachineFacts, ta
       );
     }
   }
-  if (task.ifOut !== undefined) lines.ifOut(task, task.ifOut);
+  if (task.ifOut !== undefined) writeIfOut(lines, task, task.ifOut);
   for (const note of task.notes ?? []) lines.note(task.id, note);
   for (const follower of task.leadsTo ?? []) {
     const title = tasks.find(({ id }) => id === follower.task)?.title;
@@ -47,6 +50,18 @@ export function writeTask(lines: LineWriter, task: Task, facts: MachineFacts, ta
       lines.note(task.id, `After ${follower.afterHours} h of work: ${title}.`);
     }
   }
+}
+
+/** Changes that only the extra work wants stand as notes above it, with their cautions: they are not part of the visit's
+ *  own order. */
+function writeIfOut(lines: LineWriter, task: Task, ifOut: IfOut): void {
+  const asLeft = reach(asItStands, needsOf(task)).state;
+  for (const change of reach(asLeft, ifOut.needs ?? {}).changes) {
+    const { text, cautions } = sayChange(change);
+    lines.cautions(task.id, cautions);
+    lines.note(task.id, `Only if it was out: ${text}`);
+  }
+  lines.ifOut(task, ifOut);
 }
 
 /** Cautions that no step of the task carries; the others stand above their step. */

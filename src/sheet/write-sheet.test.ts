@@ -195,3 +195,14 @@ test('a task that the machine no longer has is left out', () => {
     sheetOf([taskOf('a')], { tasks: ['a', 'sold-with-the-deck'] }).lines.filter(({ kind }) => kind === 'task'),
   ).toHaveLength(3);
 });
+
+test('work that only a bad finding brings says what has to be raised for it, with its danger above', () => {
+  const pedal = taskOf('pedal', { ifOut: { minutes: 20, needs: { raised: 'rear' }, steps: [{ do: 'Set the rod' }] } });
+  const lines = sheetOf([pedal]).lines.filter((line) => 'task' in line && line.task === 'pedal');
+  expect(lines.slice(-4)).toMatchObject([
+    { kind: 'caution', caution: { id: 'under-raised-machine' } },
+    { kind: 'caution', caution: { id: 'raised-rear-brake' } },
+    { kind: 'note', text: expect.stringContaining('raise the rear') },
+    { kind: 'if-out', minutes: 20 },
+  ]);
+});
