@@ -35,7 +35,7 @@ export async function runDemo(at: At, out: Output): Promise<number> {
   const clock = systemClock(at.now === undefined ? undefined : parseInstant(at.now, parseZone('UTC')));
   const script = scriptSchema.parse(parse(readFileSync(join(demoData, 'script.yaml'), 'utf8')));
   const homeDir = mkdtempSync(join(tmpdir(), 'shedbell-demo-'));
-  const broker = await openEmbeddedBroker();
+  const broker = await openEmbeddedBroker(0);
   try {
     const { home, from, to } = stageDemoHome(homeDir, broker.url, clock.nowMs(), script.months);
     const past = simulatedClock(startOfDay(from, home.household.zone));
@@ -56,7 +56,7 @@ export async function runDemo(at: At, out: Output): Promise<number> {
       to,
     });
     live = true;
-    const log = openLog(process.env['SHEDBELL_LOG'] ?? 'warn');
+    const log = openLog(process.env.SHEDBELL_LOG ?? 'warn');
     const port = portGiven() ?? home.household.http.port;
     const serving = await serve({ service, homeDir, host: '127.0.0.1', port, log });
     const feed = home.machines.find((m) => m.id === script.feed.machine)?.feed;

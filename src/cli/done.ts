@@ -37,7 +37,7 @@ export function runDone(
     }
     const again = confirmation.kind === 'already' ? 'Already on record: ' : '';
     out.line(
-      `${again}${confirmation.record.id}: ${sayRecord(confirmation.record, machine, outlook.today, home.household.locale)}`,
+      `${again}${confirmation.record.id}: ${sayRecord(confirmation.record, machine, home.household.people, outlook.today, home.household.locale)}`,
     );
     return exitStatus.fine;
   });

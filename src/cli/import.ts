@@ -1,7 +1,54 @@
-import { readFileSync } from 'node:fs';
 import { basename } from 'node:path';
+import type { Fault } from '../domain/fault.js';
 import { readReadingsCsv } from '../formats/readings-csv.js';
 import { readRecordsCsv } from '../formats/records-csv.js';
-import { importRows } from '../ledger/import-rows.js';
+import { type Import, importRows } from '../ledger/import-rows.js';
 import { type At, machineNamed, withService } from './open-home.js';
-import { BadInput, exitStatus, type Output } from './output.js';
+import { exitStatus, type Output } from './output.js';
+import { readText } from './usage-file.js';
+
+/** `shedbell import FILE.csv --machine NAME`: readings (`at,hours`) or old paper records (`day,hours,tasks,note`), all or none. */
+export function runImport(
+  at: At,
+  file: string,
+  options: { readonly machine: string; readonly dryRun?: true },
+  out: Output,
+): Promise<number> {
+  return withService(at, (service, home) => {
+    const machine = machineNamed(home, options.machine);
+    const { rows, faults } = parseRows(readText(file, 'import'), file);
+    if (faults.length > 0) return sayFaults(faults, out);
+    const answer = importRows(service.books, {
+      ...rows,
+      machine: machine.id,
+      file,
+      by: null,
+      dryRun: options.dryRun === true,
+    });
+    if (answer.kind === 'refused') return sayFaults(answer.faults, out);
+    const what = `${answer.readings} readings and ${answer.records} records`;
+    const known = answer.already === 0 ? '' : `; ${answer.already} rows were known before`;
+    const done = options.dryRun === true ? 'would be imported (nothing was)' : 'imported';
+    out.line(`${basename(file)}: ${what} ${done}${known}.`);
+    return exitStatus.fine;
+  });
+}
+
+/** A file with a `tasks` column holds records, any other readings. */
+function parseRows(
+  text: string,
+  file: string,
+): { rows: Pick<Import, 'readings' | 'records'>; faults: readonly Fault[] } {
+  const header = text.replace(/^\uFEFF/, '').split(/\r?\n/, 1)[0] ?? '';
+  if (/(^|[,;\t"])\s*tasks\s*($|[,;\t"])/i.test(header)) {
+    const { rows, faults } = readRecordsCsv(text, file);
+    return { rows: { readings: [], records: rows }, faults };
+  }
+  const { rows, faults } = readReadingsCsv(text, file);
+  return { rows: { readings: rows, records: [] }, faults };
+}
+
+function sayFaults(faults: readonly Fault[], out: Output): number {
+  for (const fault of faults) out.error(fault.line);
+  return exitStatus.badInput;
+}

@@ -18,7 +18,7 @@ export interface At {
 
 /** The home folder of a command: `--home`, then SHEDBELL_HOME, then ./shed. */
 export function homeFolder(given: string | undefined): string {
-  const dir = given ?? process.env['SHEDBELL_HOME'] ?? './shed';
+  const dir = given ?? process.env.SHEDBELL_HOME ?? './shed';
   if (dir.trim() === '') throw new BadInput('--home was given an empty name.');
   return resolve(dir);
 }

@@ -9,7 +9,8 @@ import { type At, print, readHome } from './open-home.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 import { readText, usageByMachine } from './usage-file.js';
 
-interface RehearseOptions {
+/** As typed. */
+export interface RehearseOptions {
   readonly usage: string;
   readonly from: string;
   readonly to: string;

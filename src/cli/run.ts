@@ -1,23 +1,9 @@
 import { Command, CommanderError } from 'commander';
-import { runCheck } from './check.js';
-import { runComputeForecast } from './compute.js';
-import { runDemo } from './demo.js';
-import { runDone } from './done.js';
-import { runExport } from './export.js';
-import { runImport } from './import.js';
-import { runInit } from './init.js';
 import type { At } from './open-home.js';
 import { BadInput, exitStatus, type Output, reportFailure, terminal } from './output.js';
-import { runReading } from './reading.js';
-import { runRehearse } from './rehearse.js';
-import { runSheet } from './sheet.js';
-import { runStart } from './start.js';
-import { runStatus } from './status.js';
-import { runTestNotice } from './test-notice.js';
-import { runUndo } from './undo.js';
-import { runVisits } from './visits.js';
+import type { RehearseOptions } from './rehearse.js';
 
-/** Runs one command and answers its exit status: 0 fine, 1 the work failed, 2 bad use or bad input. */
+/** Runs one command (only its own code is loaded, so that a small computer answers soon) and answers its exit status: 0 fine, 1 the work failed, 2 bad use or bad input. */
 export async function run(argv: readonly string[], out: Output = terminal): Promise<number> {
   let status: number = exitStatus.fine;
   const program = new Command('shedbell');
@@ -39,42 +25,46 @@ export async function run(argv: readonly string[], out: Output = terminal): Prom
   program
     .command('init <dir>')
     .description('write a commented home folder')
-    .action(act((dir: string) => runInit(plain(dir), out)));
+    .action(act(async (dir: string) => (await import('./init.js')).runInit(plain(dir), out)));
   program
     .command('check')
     .description('say every configuration error')
-    .action(act(() => runCheck(at().home, out)));
+    .action(act(async () => (await import('./check.js')).runCheck(at().home, out)));
   program
     .command('start')
     .description('run the service')
-    .action(act(() => runStart(at(), out)));
+    .action(act(async () => (await import('./start.js')).runStart(at(), out)));
   program
     .command('demo')
     .description('the demo household, alive, on an embedded broker')
-    .action(act(() => runDemo(at(), out)));
+    .action(act(async () => (await import('./demo.js')).runDemo(at(), out)));
   program
     .command('status')
     .description('hours now and what comes due')
     .option('--json')
-    .action(act((options: { json?: true }) => runStatus(at(), options, out)));
+    .action(act(async (options: { json?: true }) => (await import('./status.js')).runStatus(at(), options, out)));
   program
     .command('visits')
     .description('visits ahead')
     .option('--json')
-    .action(act((options: { json?: true }) => runVisits(at(), options, out)));
+    .action(act(async (options: { json?: true }) => (await import('./visits.js')).runVisits(at(), options, out)));
   program
     .command('sheet <visit>')
     .description('the bench sheet of a visit')
     .option('--json')
-    .action(act((visit: string, options: { json?: true }) => runSheet(at(), plain(visit), options, out)));
+    .action(
+      act(async (visit: string, options: { json?: true }) =>
+        (await import('./sheet.js')).runSheet(at(), plain(visit), options, out),
+      ),
+    );
   program
     .command('reading <machine> <hours>')
     .description('enter what the hour meter shows')
     .option('--at <instant>', 'when it was seen (default: now)')
     .option('--confirm', 'count it though it looks questionable')
     .action(
-      act((machine: string, hours: string, options: { at?: string; confirm?: true }) =>
-        runReading(at(), plain(machine), plain(hours), options, out),
+      act(async (machine: string, hours: string, options: { at?: string; confirm?: true }) =>
+        (await import('./reading.js')).runReading(at(), plain(machine), plain(hours), options, out),
       ),
     );
   program
@@ -84,27 +74,29 @@ export async function run(argv: readonly string[], out: Output = terminal): Prom
     .option('--on <day>', 'day it was done (default: today)')
     .option('--tasks <tasks>', 'only these tasks, with commas between')
     .action(
-      act((visit: string, options: { hours?: string; on?: string; tasks?: string }) =>
-        runDone(at(), plain(visit), options, out),
+      act(async (visit: string, options: { hours?: string; on?: string; tasks?: string }) =>
+        (await import('./done.js')).runDone(at(), plain(visit), options, out),
       ),
     );
   program
     .command('undo <record>')
     .description('void a record')
-    .action(act((record: string) => runUndo(at(), plain(record), out)));
+    .action(act(async (record: string) => (await import('./undo.js')).runUndo(at(), plain(record), out)));
   program
     .command('import <file>')
     .description('readings or old records from CSV')
     .requiredOption('--machine <name>')
     .option('--dry-run', 'only say what would be imported')
     .action(
-      act((file: string, options: { machine: string; dryRun?: true }) => runImport(at(), plain(file), options, out)),
+      act(async (file: string, options: { machine: string; dryRun?: true }) =>
+        (await import('./import.js')).runImport(at(), plain(file), options, out),
+      ),
     );
   program
     .command('export')
     .description('everything, in an open format')
     .option('--format <format>', 'csv, json or html', 'json')
-    .action(act((options: { format: string }) => runExport(at(), options, out)));
+    .action(act(async (options: { format: string }) => (await import('./export.js')).runExport(at(), options, out)));
   program
     .command('rehearse')
     .description('the whole service, fast, against a scripted usage')
@@ -117,19 +109,21 @@ export async function run(argv: readonly string[], out: Output = terminal): Prom
     .option('--tasks <tasks>', 'only these tasks, with commas between')
     .option('--seed <seed>')
     .option('--json')
-    .action(act((options: Parameters<typeof runRehearse>[1]) => runRehearse(at(), options, out)));
+    .action(act(async (options: RehearseOptions) => (await import('./rehearse.js')).runRehearse(at(), options, out)));
   program
     .command('test-notice [person]')
     .description('prove the way to a person')
-    .action(act((person: string | undefined) => runTestNotice(at(), person, out)));
+    .action(
+      act(async (person: string | undefined) => (await import('./test-notice.js')).runTestNotice(at(), person, out)),
+    );
   program
     .command('compute <what>')
     .description('forecast: JSON Lines in, JSON Lines out')
     .action(
-      act((what: string) => {
+      act(async (what: string) => {
         if (what !== 'forecast')
           throw new BadInput(`There is nothing to compute called ${JSON.stringify(what)}. Try: compute forecast.`);
-        return runComputeForecast();
+        return (await import('./compute.js')).runComputeForecast();
       }),
     );
 

@@ -25,6 +25,7 @@ export function runSheet(at: At, id: string, options: { readonly json?: true }, 
 
 function sheetLines(sheet: Sheet, units: 'metric' | 'us'): string[] {
   return [
+    sheet.comesFirst,
     ...sheet.cautions.map((c) => `${c.signal}: ${c.hazard} ${c.avoid}`),
     ...(sheet.tools.length === 0 ? [] : [`Tools: ${sheet.tools.join(', ')}`]),
     ...sheet.shopping.map((item) => `Have at hand: ${sayItem(item, units)}`),

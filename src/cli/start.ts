@@ -33,7 +33,7 @@ export async function runStart(at: At, out: Output): Promise<number> {
 
 /** The port of the page from SHEDBELL_PORT. */
 export function portGiven(): number | undefined {
-  const text = process.env['SHEDBELL_PORT'];
+  const text = process.env.SHEDBELL_PORT;
   if (text === undefined || text === '') return undefined;
   const port = Number(text);
   if (!/^\d{1,5}$/.test(text) || port > 65_535) {

@@ -8,7 +8,7 @@ export function systemClock(startAtMs?: number): Clock {
 }
 
 /** No release is older than this: a clock before it has not been set yet. */
-const earliestSaneMs = Date.UTC(2026, 0, 1);
+export const earliestSaneMs = Date.UTC(2026, 0, 1);
 
 /** Facts stamped a little ahead are rounding, not a wrong clock. */
 const allowedBehindMs = dayMs;

@@ -1,18 +1,18 @@
 import { minuteMs } from '../domain/day.js';
-import type { Outlook } from '../domain/results/outlook.js';
+
 import type { Books } from '../ledger/books.js';
 import { gather } from '../ledger/gather.js';
-import { lookAhead } from '../outlook/look.js';
+import { type FullOutlook, lookAhead } from '../outlook/look.js';
 import { newMemory } from '../outlook/memory.js';
 
 /** The last outlook, kept by facts version, home and minute, so that a page view never computes twice. */
 export interface Latest {
-  look(): Outlook;
+  look(): FullOutlook;
 }
 
 export function keepLatest(books: Books): Latest {
   const memory = newMemory();
-  let kept: { key: string; home: unknown; outlook: Outlook } | null = null;
+  let kept: { key: string; home: unknown; outlook: FullOutlook } | null = null;
   return {
     look() {
       const nowMs = books.clock.nowMs();

@@ -1,17 +1,12 @@
 import { createServer, type Server } from 'node:http';
 import { fileURLToPath } from 'node:url';
 import cron from 'node-cron';
-import type { Broker } from '../broker/connection.js';
-import { openBroker } from '../broker/connection.js';
 import { Fault } from '../domain/fault.js';
-import type { Home } from '../domain/home.js';
 import type { Log } from '../domain/outside.js';
-import { type FeedWatch, watchFeeds } from '../feed/watch.js';
-import { feedHand } from '../ledger/feed-hand.js';
-import { installId } from '../ledger/install-id.js';
 import { newestFactMs } from '../ledger/newest-fact.js';
 import { createApp } from '../pages/app.js';
 import { clockDoubt } from './clock.js';
+import { type Feeds, openFeeds } from './feeds.js';
 import { watchHome } from './reload.js';
 import type { Service } from './wire.js';
 
@@ -41,31 +36,20 @@ export async function serve(options: {
   let lastTurnAtMs: number | null = null;
   let doubt: string | null = null;
   let awake: Promise<void> | null = null;
-  let broker: Broker | null = null;
-  let feeds: FeedWatch | null = null;
-
-  const connect = async (home: Home) => {
-    await feeds?.close();
-    await broker?.close();
-    feeds = null;
-    broker = null;
-    if (home.household.mqtt === undefined) return;
-    broker = openBroker({ ...home.household.mqtt, clientId: `shedbell-${installId(books)}` }, log);
-    feeds = watchFeeds({ broker, home: () => books.home(), clock: books.clock, log, hand: feedHand(books) });
-  };
-
+  let feeds: Feeds | null = null;
   const reload = watchHome(
     options.homeDir,
     (home) => {
       service.replaceHome(home);
       nextLookMs = 0;
-      void connect(home);
+      void feeds?.follow(home);
     },
     log,
   );
 
   const wakeOnce = async () => {
     reload.look();
+    feeds?.look();
     const nowMs = books.clock.nowMs();
     const doubtNow = clockDoubt(nowMs, newestFactMs(books));
     if (doubtNow !== doubt) {
@@ -91,6 +75,11 @@ export async function serve(options: {
     return awake;
   };
 
+  const problems = () => [
+    ...reload.problems(),
+    ...(feeds?.problems() ?? []),
+    ...(doubt === null ? [] : [`Nothing is sent: ${doubt}.`]),
+  ];
   const app = createApp({
     books,
     latest: () => service.latest(),
@@ -98,11 +87,12 @@ export async function serve(options: {
     log,
     webFolder,
     port: options.port,
-    health: () => ({ lastTurnAtMs, doubt, problems: [...reload.problems(), ...service.latest().problems] }),
-    problems: () => [...reload.problems(), ...(doubt === null ? [] : [`Nothing is sent: ${doubt}.`])],
+    health: () => ({ lastTurnAtMs, doubt, problems: [...problems(), ...service.latest().problems] }),
+    waiting: () => service.latest().waiting,
+    problems,
   });
   const server = await listen(createServer(app), options.host, options.port);
-  await connect(books.home());
+  feeds = openFeeds(books, log);
   const ticker = cron.schedule('* * * * *', () => wake(), {
     timezone: 'UTC',
     noOverlap: true,
@@ -118,7 +108,6 @@ export async function serve(options: {
       await ticker.stop();
       await awake;
       await feeds?.close();
-      await broker?.close();
       await new Promise<void>((done) => {
         server.close(() => done());
         server.closeIdleConnections();

@@ -5,8 +5,9 @@ import { fileChannel } from '../channels/file.js';
 import { smtpChannel } from '../channels/mail.js';
 import type { Home } from '../domain/home.js';
 import type { Clock, Log } from '../domain/outside.js';
-import type { Outlook } from '../domain/results/outlook.js';
+
 import type { Books } from '../ledger/books.js';
+import type { FullOutlook } from '../outlook/look.js';
 import { openStore } from '../store/open.js';
 import { deliver } from './deliver.js';
 import { keepLatest } from './latest.js';
@@ -20,7 +21,7 @@ export function dataFolder(homeDir: string): string {
 /** The service without its doors: facts, outlook, outbox. The daemon, the commands, the tests and a rehearsal open the same. */
 export interface Service {
   readonly books: Books;
-  latest(): Outlook;
+  latest(): FullOutlook;
   turn(): Turn;
   deliver(): Promise<number>;
   /** A home folder that changed and passed its checks. */

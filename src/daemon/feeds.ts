@@ -1,0 +1,78 @@
+import { randomUUID } from 'node:crypto';
+import { type Broker, openBroker } from '../broker/connection.js';
+import type { Home } from '../domain/home.js';
+import type { Log } from '../domain/outside.js';
+import { parseFeedState } from '../feed/state.js';
+import { type FeedWatch, watchFeeds } from '../feed/watch.js';
+import type { Books } from '../ledger/books.js';
+import { feedHand } from '../ledger/feed-hand.js';
+import { installId } from '../ledger/install-id.js';
+import { earliestSaneMs } from './clock.js';
+
+/** The broker and all feeds behind it, opened where household.yaml names a broker. */
+export interface Feeds {
+  /** About once a minute: looks for silence and hands out what waits. */
+  look(): void;
+  /** Follows a changed home folder; a broker with other settings is connected anew. */
+  follow(home: Home): Promise<void>;
+  /** Plain sentences about the broker; empty where all is well. */
+  problems(): readonly string[];
+  close(): Promise<void>;
+}
+
+/** Subscribes first and connects then, because what the broker kept for us arrives with the connection. */
+export function openFeeds(books: Books, log: Log): Feeds {
+  let broker: Broker | null = null;
+  let watch: FeedWatch | null = null;
+  let settings = '';
+  const boot = randomUUID();
+
+  const close = async () => {
+    watch?.close();
+    await broker?.close();
+    watch = null;
+    broker = null;
+  };
+  const open = (home: Home) => {
+    settings = JSON.stringify(home.household.mqtt ?? null);
+    if (home.household.mqtt === undefined) return;
+    const opened = openBroker(
+      { ...home.household.mqtt, clientId: `shedbell-${installId(books)}` },
+      { clock: books.clock, log, random: Math.random },
+    );
+    watch = watchFeeds({
+      broker: opened,
+      home,
+      clock: books.clock,
+      monotonicMs: () => performance.now(),
+      boot,
+      notBeforeMs: earliestSaneMs,
+      log,
+      hand: feedHand(books, parseFeedState, (machine, fault) =>
+        log.warn({ machine, code: fault.code, reason: fault.line }, 'a reading from a feed cannot be right'),
+      ),
+    });
+    broker = opened;
+    opened.connect();
+  };
+
+  open(books.home());
+  return {
+    look: () => watch?.look(),
+    async follow(home) {
+      if (JSON.stringify(home.household.mqtt ?? null) === settings) {
+        watch?.reload(home);
+        return;
+      }
+      await close();
+      open(home);
+    },
+    problems() {
+      const state = broker?.state();
+      return state === undefined || state.connected || state.lastError === null
+        ? []
+        : [`The feeds cannot be heard: ${state.lastError}`];
+    },
+    close,
+  };
+}
