@@ -10,6 +10,8 @@ export interface Breach {
   readonly remedy: string;
   /** Keys and indices from the thing that was checked down to the value, as they stand in the file. */
   readonly path: readonly (string | number)[];
+  /** The last key of the path itself is wrong, not the value behind it. */
+  readonly isKey?: boolean;
 }
 
 /** The same breaches seen from further up: `path` is put before each of theirs.

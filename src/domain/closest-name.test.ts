@@ -5,12 +5,15 @@ describe('a mistyped name', () => {
   it('finds the one that was meant', () => {
     expect(closestName('mintues', ['minutes', 'title', 'measure'])).toBe('minutes');
     expect(closestName('working_days', ['workingDays', 'daysOff'])).toBe('workingDays');
+    expect(closestName('oli', ['oil', 'air'])).toBe('oil');
+    expect(closestName('does', ['do', 'where'])).toBe('do');
     expect(closestName('Engine Oil', ['engine-oil', 'gear-oil'])).toBe('engine-oil');
   });
 
   it('suggests nothing where nothing is near', () => {
     expect(closestName('colour', ['minutes', 'title'])).toBeNull();
     expect(closestName('a', ['b'])).toBeNull();
+    expect(closestName('max', ['min', 'name'])).toBeNull();
     expect(closestName('anything', [])).toBeNull();
   });
 

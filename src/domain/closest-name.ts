@@ -3,16 +3,18 @@ import { distance } from 'fastest-levenshtein';
 /** The known name that was probably meant, for a "did you mean".
  *  @param name   as typed; upper and lower case, `_`, blanks and `-` count as the same
  *  @param known  names that would be right
- *  @returns      the nearest one when at most a third of its letters (and at least two) differ; null where none is that near
+ *  @returns      the nearest one when at most a third of its letters differ (two in words of four to eight, one in shorter
+ *                ones); letters in another order, and a beginning up to four letters short, count as one. Null where none
+ *                is that near
  *  Source: common practice, no source. */
 export function closestName(name: string, known: readonly string[]): string | null {
   const plain = plainName(name.slice(0, 80));
   let best: string | null = null;
   let bestDistance = Number.POSITIVE_INFINITY;
   for (const candidate of known) {
-    const away = distance(plain, plainName(candidate));
-    const allowed = Math.min(Math.max(2, Math.floor(candidate.length / 3)), candidate.length - 1);
-    if (away <= allowed && away < bestDistance) {
+    const away = distanceTo(plain, plainName(candidate));
+    const allowed = candidate.length < 4 ? 1 : Math.max(2, Math.floor(candidate.length / 3));
+    if (away <= allowed && away < bestDistance && away < candidate.length) {
       best = candidate;
       bestDistance = away;
     }
@@ -29,6 +31,13 @@ export function didYouMean(name: string, known: readonly string[]): string {
   if (known.length === 0) return '';
   const shown = known.slice(0, 40).join(', ');
   return `Known here: ${shown}${known.length > 40 ? ' and others' : ''}.`;
+}
+
+function distanceTo(name: string, candidate: string): number {
+  const isReordered = [...name].sort().join('') === [...candidate].sort().join('');
+  const [short, long] = name.length < candidate.length ? [name, candidate] : [candidate, name];
+  const isBeginning = short.length > 1 && long.length - short.length <= 4 && long.startsWith(short);
+  return Math.min(distance(name, candidate), isReordered || isBeginning ? 1 : Number.POSITIVE_INFINITY);
 }
 
 function plainName(name: string): string {

@@ -1,7 +1,7 @@
 import { type Breach, under } from '../domain/breach.js';
 import { didYouMean } from '../domain/closest-name.js';
 import type { Task } from '../domain/task.js';
-import { checkTask, hasLimit, unknownTask } from '../domain/task-rules.js';
+import { checkTask, circlesOfAfter, hasLimit, unknownTask } from '../domain/task-rules.js';
 import type { FeedYaml } from './feed-schema.js';
 import type { CheckedPlan } from './load-plan.js';
 import type { MachineYaml } from './machine-schema.js';
@@ -42,12 +42,18 @@ export function sinceOf({ since, meter, last }: MachineYaml) {
   return days.sort().at(-1) ?? null;
 }
 
-/** Whether the machine and its plan fit: names of tasks and fittings, needs that the machine can meet.
- *  @param tasks  as resolved for this machine */
-export function checkMachineWithPlan(yaml: MachineYaml, plan: CheckedPlan, tasks: readonly Task[]): Breach[] {
+/** Whether the machine and its plan fit: names of tasks and fittings, the owner's variants, needs that can be met.
+ *  @param variants  the plan's tasks with the owner's variants
+ *  @param tasks     those of them that this machine has */
+export function checkMachineWithPlan(
+  yaml: MachineYaml,
+  plan: CheckedPlan,
+  variants: readonly Task[],
+  tasks: readonly Task[],
+): Breach[] {
   const ids = plan.tasks.map(({ id }) => id);
   const named = (map: Record<string, unknown>, key: string) =>
-    Object.keys(map).flatMap((id) => (ids.includes(id) ? [] : [unknownTask(id, ids, [key, id])]));
+    Object.keys(map).flatMap((id) => (ids.includes(id) ? [] : [{ ...unknownTask(id, ids, [key, id]), isKey: true }]));
   const fittings = yaml.has.flatMap((fitting, index) =>
     plan.fittings.includes(fitting)
       ? []
@@ -66,55 +72,67 @@ export function checkMachineWithPlan(yaml: MachineYaml, plan: CheckedPlan, tasks
     ...named(typeof yaml.last === 'string' ? {} : yaml.last, 'last'),
     ...named(yaml.never, 'never'),
     ...named(yaml.tasks, 'tasks'),
-    ...tasks.flatMap((task) => checkResolved(task, yaml, plan, ids)),
+    ...variants.flatMap((task) => checkVariant(task, yaml, plan, ids)),
+    ...checkCircles(variants),
+    ...tasks.flatMap((task) => checkNeedsMet(task, yaml, plan)),
   ];
 }
 
-function checkResolved(task: Task, yaml: MachineYaml, plan: CheckedPlan, ids: readonly string[]): Breach[] {
-  const covers = yaml.covers ?? plan.covers;
-  const override = Object.hasOwn(yaml.tasks, task.id) ? yaml.tasks[task.id] : undefined;
-  const breaches: Breach[] = [];
-  if (override !== undefined) {
-    // Measurements were looked at when they were merged, needs are below.
-    const { needs: _needs, ...rest } = task;
-    const own = under(
-      ['tasks', task.id],
-      checkTask({ ...rest, measure: [] }, ids, { covers, fittings: plan.fittings }),
-    );
-    breaches.push(...own);
-    const before = plan.tasks.find(({ id }) => id === task.id);
-    if (before !== undefined && hasLimit(before) && !hasLimit(task)) {
-      breaches.push({
-        code: 'task-never-comes',
-        message: 'With this, nothing ever brings the task',
-        remedy: 'Leave one limit, or retire the task with its reason under never:.',
-        path: ['tasks', task.id],
-      });
-    }
-  }
-  for (const [index, cover] of (task.needs?.covers ?? []).entries()) {
-    if (covers.includes(cover)) continue;
-    const isOwn = override?.needs?.covers !== undefined;
+/** A task that the owner changed, by the rules that every task of a plan must keep. */
+function checkVariant(task: Task, yaml: MachineYaml, plan: CheckedPlan, ids: readonly string[]): Breach[] {
+  if (!Object.hasOwn(yaml.tasks, task.id)) return [];
+  // Measurements were looked at when they were merged; whether needs can be met is looked at for all tasks.
+  const { needs: _needs, ...rest } = task;
+  const lists = { covers: yaml.covers ?? plan.covers, fittings: plan.fittings };
+  const breaches = under(['tasks', task.id], checkTask({ ...rest, measure: [] }, ids, lists));
+  const before = plan.tasks.find(({ id }) => id === task.id);
+  if (before !== undefined && hasLimit(before) && !hasLimit(task)) {
     breaches.push({
-      code: 'machine-lacks',
-      message: `The task "${task.id}" needs a cover that this machine does not list`,
-      found: `"${cover}"`,
-      remedy: `${didYouMean(cover, covers)} Add it to covers:, or set needs: of the task under tasks:.`.trim(),
-      path: isOwn ? ['tasks', task.id, 'needs', 'covers', index] : ['covers'],
-    });
-  }
-  for (const [fitting, state] of Object.entries(task.needs?.fitted ?? {})) {
-    if (state !== 'on' || yaml.has.includes(fitting)) continue;
-    const isKnown = plan.fittings.includes(fitting);
-    breaches.push({
-      code: isKnown ? 'machine-lacks' : 'fitting-unknown',
-      message: `The task "${task.id}" needs a fitting that this machine does not have`,
-      found: `"${fitting}"`,
-      remedy: isKnown ? 'Add it to has:, or retire the task under never:.' : didYouMean(fitting, plan.fittings),
-      path: override?.needs?.fitted === undefined ? ['has'] : ['tasks', task.id, 'needs', 'fitted', fitting],
+      code: 'task-never-comes',
+      message: 'With this, nothing ever brings the task',
+      remedy: 'Leave one limit, or retire the task with its reason under never:.',
+      path: ['tasks', task.id],
+      isKey: true,
     });
   }
   return breaches;
+}
+
+function checkCircles(variants: readonly Task[]): Breach[] {
+  return circlesOfAfter(variants).map((circle) => ({
+    code: 'after-in-a-circle',
+    message: `With this, tasks wait for each other: ${[...circle, circle[0]].join(' after ')}`,
+    remedy: 'Take one of these after entries out.',
+    path: ['tasks', circle[0] ?? '', 'after'],
+  }));
+}
+
+function checkNeedsMet(task: Task, yaml: MachineYaml, plan: CheckedPlan): Breach[] {
+  const override = Object.hasOwn(yaml.tasks, task.id) ? yaml.tasks[task.id] : undefined;
+  const covers = yaml.covers ?? plan.covers;
+  const lacking = [...(task.needs?.covers ?? []).entries()].filter(([, cover]) => !covers.includes(cover));
+  const missing: Breach[] = lacking.map(([index, cover]) => ({
+    code: 'machine-lacks',
+    message: `The task "${task.id}" needs a cover that this machine does not list`,
+    found: `"${cover}"`,
+    remedy: `${didYouMean(cover, covers)} Add it to covers:, or set needs: of the task under tasks:.`.trim(),
+    path: override?.needs?.covers === undefined ? ['covers'] : ['tasks', task.id, 'needs', 'covers', index],
+  }));
+  for (const [fitting, state] of Object.entries(task.needs?.fitted ?? {})) {
+    if (state !== 'on' || yaml.has.includes(fitting)) continue;
+    const isOwn = override?.needs?.fitted !== undefined && Object.hasOwn(override.needs.fitted, fitting);
+    missing.push({
+      code: 'machine-lacks',
+      message: `The task "${task.id}" needs a fitting that this machine does not have`,
+      found: `"${fitting}"`,
+      remedy: plan.fittings.includes(fitting)
+        ? 'Add it to has:, or retire the task under never:.'
+        : didYouMean(fitting, plan.fittings),
+      path: isOwn ? ['tasks', task.id, 'needs', 'fitted', fitting] : ['has'],
+      isKey: isOwn,
+    });
+  }
+  return missing;
 }
 
 function checkMeter(meter: Exclude<MachineYaml['meter'], 'none'>): Breach[] {

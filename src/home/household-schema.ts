@@ -178,7 +178,7 @@ function brokerUrl(text: string): string {
   if (url !== null && (url.username !== '' || url.password !== '')) {
     throw new Fault({
       code: 'secret-inline',
-      message: 'User and password do not belong into the url',
+      message: 'User and password do not belong in the url',
       found: 'not shown',
       remedy,
     });

@@ -9,7 +9,7 @@ import { emptyFault, type PlanRead, placeBreaches } from './load-plan.js';
 import { type MachineYaml, machineSchema } from './machine-schema.js';
 import { readTextFile } from './read-file.js';
 import { readYaml } from './read-yaml.js';
-import { resolveLast, resolveTasks } from './resolve-machine.js';
+import { applyOverrides, fitTasks, resolveLast } from './resolve-machine.js';
 import { readBySchema } from './schema-faults.js';
 
 /** Plans that machines may name, by the name they use. */
@@ -39,8 +39,9 @@ export function loadMachine(id: string, file: string, plans: PlanShelf, zone: Zo
   const planRead = plans.find(yaml.plan);
   if (planRead === null) faults.push(...placeBreaches(places, [unknownPlan(yaml.plan, plans.names)]));
   const plan = planRead?.kind === 'plan' ? planRead.plan : null;
-  const tasks = plan === null ? [] : resolveTasks(yaml, plan, places, faults);
-  if (plan !== null) faults.push(...placeBreaches(places, checkMachineWithPlan(yaml, plan, tasks)));
+  const variants = plan === null ? [] : applyOverrides(yaml, plan, places, faults);
+  const tasks = fitTasks(yaml, variants);
+  if (plan !== null) faults.push(...placeBreaches(places, checkMachineWithPlan(yaml, plan, variants, tasks)));
   const since = sinceOf(yaml);
   if (faults.length > 0 || plan === null || since === null) return { kind: 'faults', faults };
   return {

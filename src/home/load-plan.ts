@@ -50,11 +50,14 @@ export function readPlan(id: string, file: string, text: string): PlanRead {
  *  @param base  path in the file of the thing that was checked */
 export function placeBreaches(yaml: YamlFile, breaches: readonly Breach[], base: KeyPath = []): Fault[] {
   return breaches.map(
-    ({ code, message, found, remedy, path }) =>
+    ({ code, message, found, remedy, path, isKey }) =>
       new Fault({
         code,
         message,
-        place: yaml.place([...base, ...path]),
+        place:
+          isKey === true
+            ? yaml.place([...base, ...path.slice(0, -1)], String(path.at(-1)))
+            : yaml.place([...base, ...path]),
         found: found === undefined ? undefined : found.startsWith('"') ? found : JSON.stringify(found),
         remedy: remedy === '' ? undefined : remedy,
         retry: 'after-fix',

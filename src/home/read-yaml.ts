@@ -68,7 +68,8 @@ function parse(file: string, text: string): YamlRead {
     uniqueKeys: true,
     strict: true,
     version: '1.2',
-    logLevel: 'silent',
+    // Not silent: then a second document would be passed over without a word.
+    logLevel: 'error',
   });
   const at = (offset: number) => {
     const { line, col } = lines.linePos(offset);

@@ -6,13 +6,17 @@ import type { MachineYaml } from './machine-schema.js';
 import { overrideTask } from './override-task.js';
 import type { YamlFile } from './read-yaml.js';
 
-/** What a machine makes of its plan: the owner's variants applied, tasks for fittings it lacks and retired ones left out.
- *  Faults of the variants are added to `faults`, with places in the machine's file. */
-export function resolveTasks(yaml: MachineYaml, plan: CheckedPlan, file: YamlFile, faults: Fault[]): Task[] {
-  const tasks = plan.tasks.map((task) => {
+/** The plan's tasks with the owner's variants, all of them still there. Faults of the variants are added to `faults`,
+ *  with places in the machine's file. */
+export function applyOverrides(yaml: MachineYaml, plan: CheckedPlan, file: YamlFile, faults: Fault[]): Task[] {
+  return plan.tasks.map((task) => {
     const override = Object.hasOwn(yaml.tasks, task.id) ? yaml.tasks[task.id] : undefined;
     return override === undefined ? task : overrideTask(task, override, file, faults);
   });
+}
+
+/** The tasks that this machine has: those for fittings it lacks and retired ones left out, and named nowhere any more. */
+export function fitTasks(yaml: MachineYaml, tasks: readonly Task[]): Task[] {
   const kept = tasks.filter(
     (task) => (task.has ?? []).every((fitting) => yaml.has.includes(fitting)) && !Object.hasOwn(yaml.never, task.id),
   );

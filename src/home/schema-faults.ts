@@ -1,5 +1,5 @@
 import type { z } from 'zod';
-import { didYouMean } from '../domain/closest-name.js';
+import { closestName, didYouMean } from '../domain/closest-name.js';
 import { Fault } from '../domain/fault.js';
 import type { KeyPath, YamlFile } from './read-yaml.js';
 import { describedAt } from './schema-words.js';
@@ -61,26 +61,27 @@ function sayIssue(issue: z.core.$ZodIssue, context: Context): Fault[] {
   switch (issue.code) {
     case 'invalid_type':
       if (issue.expected === 'number' && typeof value === 'number') {
-        return fault('value-out-of-range', `${key} is not a finite number`, words);
+        return fault('value-out-of-range', `${key} must be a finite number`, words);
       }
-      if (issue.expected === 'int') return fault('value-out-of-range', `${key} is a whole number`, words);
+      if (issue.expected === 'int') return fault('value-out-of-range', `${key} must be a whole number`, words);
       return fault(
         'value-type',
-        `${key} is ${kindWanted(issue.expected)}, not ${kindOf(value)}`,
+        `${key} must be ${kindWanted(issue.expected)}`,
         inQuotes(issue.expected, value, words),
       );
     case 'invalid_value': {
       const allowed = issue.values.map(String);
-      return fault('value-not-allowed', `${key} is ${orList(allowed)}`, nearOf(value, allowed));
+      return fault('value-not-allowed', `${key} must be ${orList(allowed)}`, nearOf(value, allowed));
     }
     case 'invalid_union': {
       const options = 'options' in issue && Array.isArray(issue.options) ? issue.options.map(String) : [];
-      if (options.length > 0) return fault('value-not-allowed', `${key} is ${orList(options)}`, nearOf(value, options));
+      if (options.length > 0)
+        return fault('value-not-allowed', `${key} must be ${orList(options)}`, nearOf(value, options));
       return fault('value-type', `${key} cannot be ${kindOf(value)}`, words);
     }
     case 'too_small':
     case 'too_big':
-      return fault('value-out-of-range', `${key} is ${sayLimit(issue)}`, words);
+      return fault('value-out-of-range', `${key} must be ${sayLimit(issue)}`, words);
     case 'invalid_key':
       return [
         new Fault({
@@ -107,11 +108,11 @@ function sayUnknownKey(
   { yaml, base }: Context,
 ): Fault {
   const path = plainPath(issue.path);
-  const isSecret = /^(pass(word|wd)?|secret|token)$/i.test(unknown);
+  const isSecret = closestName(unknown, ['password', 'passwd', 'secret', 'token']) !== null;
   const known = knownKeys(issue.message);
   return new Fault({
     code: isSecret ? 'secret-inline' : 'key-unknown',
-    message: isSecret ? 'A secret does not belong into this file' : 'Nothing reads this key',
+    message: isSecret ? 'A secret does not belong in this file' : 'Nothing reads this key',
     place: yaml.place([...base, ...path], unknown),
     found: `"${unknown.slice(0, 60)}"`,
     remedy: isSecret

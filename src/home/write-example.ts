@@ -29,7 +29,7 @@ export type InitResult = { kind: 'written'; files: readonly string[] } | { kind:
 /** Writes a commented home folder. Either the whole of it is there afterwards, or nothing that was not there before.
  *  Refuses a folder that has a home already, and one that holds a file which it would overwrite. */
 export function initHome(dir: string, { today, zone }: NewHome): InitResult {
-  const taken = files.find(({ to }) => existsSync(join(dir, to)));
+  const taken = files.findLast(({ to }) => existsSync(join(dir, to)));
   if (taken !== undefined || (existsSync(dir) && !statSync(dir).isDirectory())) {
     return refused(dir, taken?.to ?? null);
   }
