@@ -2,12 +2,13 @@ import { dayOf } from '../domain/day.js';
 import { type Facts, noFacts } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import type { WaitingNotice } from '../domain/results/notice.js';
-import type { MachineOutlook, Outlook } from '../domain/results/outlook.js';
+import type { HoursTrace, MachineOutlook, Outlook } from '../domain/results/outlook.js';
 import { forecastDues } from '../forecast/due.js';
 import { hoursPerYear, hoursQuantiles, pReachedGiven } from '../hours/at.js';
 import type { HoursEstimate } from '../hours/estimate.js';
 import { decideMessages } from '../reminders/decide.js';
-import type { Foresight, Prospect } from '../reminders/prospect.js';
+import type { Prospect } from '../reminders/prospect.js';
+import type { Foresight } from '../visits/foresight.js';
 import { planVisits } from '../visits/plan-visits.js';
 import { sayDoubt } from './doubt.js';
 import { type Memory, recallHours } from './memory.js';
@@ -36,8 +37,9 @@ export function lookAhead(home: Home, facts: Facts, nowMs: number, memory?: Memo
     const estimate = recallHours(machine, known, household.hemisphere, nowMs, memory);
     estimates.set(machine.id, estimate);
     const dues = forecastDues(machine, known, estimate, household, nowMs);
-    const visits = planVisits(machine, known, dues, household, nowMs);
-    return { machine, facts: known, foresight: estimate === null ? null : foresee(estimate), dues, visits };
+    const foresight = estimate === null ? null : foresee(estimate);
+    const visits = planVisits(machine, known, dues, household, nowMs, foresight);
+    return { machine, facts: known, foresight, dues, visits };
   });
   const { messages, nextLookMs, waiting } = decideMessages({ home, facts, outlooks: prospects, nowMs });
   return {
@@ -68,6 +70,7 @@ function machineOutlook(
   nowMs: number,
 ): MachineOutlook {
   const [p10, p50, p90] = estimate === null ? [] : hoursQuantiles(estimate, nowMs, [0.1, 0.5, 0.9]);
+  let trace: HoursTrace | null = null;
   return {
     machine: machine.id,
     hoursNow: p10 === undefined || p50 === undefined || p90 === undefined ? null : { p10, p50, p90 },
@@ -76,7 +79,11 @@ function machineOutlook(
     feed: facts.feedTotal,
     dues,
     hoursPerYear: estimate === null ? null : hoursPerYear(estimate, nowMs),
-    trace: traceHours(estimate, nowMs),
+    // Only pages draw it, and it costs more than the rest of a look: made when somebody asks.
+    get trace() {
+      trace ??= traceHours(estimate, nowMs);
+      return trace;
+    },
     doubt: sayDoubt(machine, estimate),
   };
 }

@@ -31,9 +31,6 @@ export const askCost = 0.1;
 /** What a trip to the machine costs when it turns out too early to work, in whole intervals wasted. */
 export const wastedTripCost = 0.2;
 
-/** With more than this share of the interval left a person only enters the reading. */
-export const tooEarlyShare = 0.2;
-
 /** Equally likely hours over which the worth of a reading is averaged. */
 export const askLevels = 15;
 

@@ -57,12 +57,21 @@ function wishesAt(input: DecideInput, moment: Moment, ask: 'judge' | 'assume' | 
       ...wishParts(visit, prospect, household, moment),
     ]);
     if (ask === 'never') return visits;
-    const called = new Set(visits.filter((w) => w.notice.kind !== 'parts').map((w) => w.notice.visit));
-    const questions = wishReading(prospect, household, moment, (due, workDay) =>
+    const questions = wishReading(prospect, household, moment, calledFresh(visits), (due, workDay) =>
       ask === 'assume' ? Number.POSITIVE_INFINITY : judgeReading(prospect, household, moment, due, workDay),
-    ).filter((wish) => !called.has(wish.notice.visit));
-    return [...visits, ...questions];
+    );
+    // A question whose answer could spare the trip goes out in place of the call to work.
+    const asked = new Set(questions.map((wish) => wish.notice.visit));
+    const isReplaced = (wish: Wish) =>
+      asked.has(wish.notice.visit) &&
+      (wish.notice.kind === 'work' || (wish.notice.kind === 'parts' && wish.how === 'ride'));
+    return [...visits.filter((wish) => !isReplaced(wish)), ...questions];
   });
+}
+
+/** Visits that a call to work is about to go out for. */
+function calledFresh(wishes: readonly Wish[]): ReadonlySet<string> {
+  return new Set(wishes.flatMap((w) => (w.notice.kind === 'work' && w.notice.visit !== null ? [w.notice.visit] : [])));
 }
 
 function writeMessages(input: DecideInput, moment: Moment, wishes: readonly Wish[]): Message[] {
@@ -162,8 +171,8 @@ function isFirstChanceToAsk(input: DecideInput, now: Moment, then: Moment): bool
   if (then.eveningOf === null) return false;
   if (writeMessages(input, then, wishesAt(input, then, 'assume')).length === 0) return false;
   return input.outlooks.some((prospect) => {
-    const workDay = mayAsk(prospect, household, then);
+    const workDay = mayAsk(prospect, household, then, false);
     if (workDay === null || questionsAbout(prospect, then).length === 0) return false;
-    return now.eveningOf === null || now.isQuiet || mayAsk(prospect, household, now) !== workDay;
+    return now.eveningOf === null || now.isQuiet || mayAsk(prospect, household, now, false) !== workDay;
   });
 }

@@ -2,14 +2,7 @@ import type { MachineFacts } from '../domain/facts.js';
 import type { Machine } from '../domain/machine.js';
 import type { Due } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
-
-/** What reminders ask of the hours: the outlook answers from the estimate, so that the policy knows no model. */
-export interface Foresight {
-  /** Hours at an instant, one for each level, ascending. */
-  hoursQuantiles(atMs: number, levels: readonly number[]): number[];
-  /** Chance that the meter stands at `targetHours` or past at `atMs`, as if it were read as `hoursNow` at `nowMs`. */
-  pReachedGiven(hoursNow: number, nowMs: number, targetHours: number, atMs: number): number;
-}
+import type { Foresight } from '../visits/foresight.js';
 
 /** One machine as the reminders see it. */
 export interface Prospect {

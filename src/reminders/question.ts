@@ -20,18 +20,22 @@ import { worthOfReading } from './worth-asking.js';
 
 /** `reading`: asked when knowing the hours could change what is done on the coming working day, by enough to be worth a
  *  person's walk to the meter; so many days before that day that the answer comes in time.
+ *  @param called     visits that a call to work would go out for now: a question may take its place on any evening
  *  @param isWorthIt  judges one task of one visit; a look ahead takes any for worth it
  *  Source: value of information, see `worthOfReading`. */
 export function wishReading(
   prospect: Prospect,
   household: Household,
   moment: Moment,
+  called: ReadonlySet<string>,
   isWorthIt: (due: Due, workDay: Day) => number,
 ): Wish[] {
   const askers = household.people.filter((person) => hears(person, 'reading'));
-  const workDay = mayAsk(prospect, household, moment);
+  const workDay = mayAsk(prospect, household, moment, called.size > 0);
   if (askers.length === 0 || workDay === null) return [];
+  const isAskingTime = mayAsk(prospect, household, moment, false) !== null;
   const best = questionsAbout(prospect, moment)
+    .filter(({ visit }) => isAskingTime || called.has(visit.id))
     .map(({ visit, due }) => ({ visit, due, worth: isWorthIt(due, workDay) }))
     .sort((a, b) => b.worth - a.worth)[0];
   if (best === undefined || best.worth <= askCost) return [];
@@ -60,14 +64,15 @@ export function judgeReading(prospect: Prospect, household: Household, moment: M
 }
 
 /** Whether the machine's meter may be asked about this evening at all.
+ *  @param anyEvening  not only so many days before a working day
  *  @returns the working day that the answer would be for; null where nobody may be asked
  *  Source: common practice, no source. */
-export function mayAsk(prospect: Prospect, household: Household, moment: Moment): Day | null {
+export function mayAsk(prospect: Prospect, household: Household, moment: Moment, anyEvening: boolean): Day | null {
   const { machine, facts } = prospect;
   if (machine.meter.kind === 'none' || prospect.foresight === null || isFedNow(prospect, moment)) return null;
   const evening = moment.eveningOf ?? moment.today;
-  const workDay = nextWorkingDay(dayNumbered(evening + askBeforeWorkDays.least), household);
-  if (dayNumber(workDay) - evening > askBeforeWorkDays.most) return null;
+  const workDay = nextWorkingDay(dayNumbered(evening + (anyEvening ? 1 : askBeforeWorkDays.least)), household);
+  if (!anyEvening && dayNumber(workDay) - evening > askBeforeWorkDays.most) return null;
   const { zone } = household;
   const readMs = Math.max(
     machine.meter.first?.atMs ?? Number.NEGATIVE_INFINITY,

@@ -1,8 +1,9 @@
-import { dayMs, dayNumber, dayOf, type Zone } from '../domain/day.js';
+import { dayNumber, dayOf, type Zone } from '../domain/day.js';
 import type { MachineFacts, SentNotice } from '../domain/facts.js';
 import type { NoticeKind } from '../domain/household.js';
 import type { Due } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
+import { isInCycle } from '../visits/cycle.js';
 
 /** Kinds that ask for the work to be done. */
 export const callsToWork: readonly NoticeKind[] = ['work', 'season', 'late'];
@@ -13,8 +14,8 @@ export const callsToWork: readonly NoticeKind[] = ['work', 'season', 'late'];
  *  Source: common practice, no source. */
 export function saidAbout(
   visit: Pick<Visit, 'id' | 'leadTask'>,
-  lead: Pick<Due, 'lastDay'> | undefined,
-  facts: Pick<MachineFacts, 'sent'>,
+  lead: Pick<Due, 'task' | 'lastDay'> | undefined,
+  facts: Pick<MachineFacts, 'sent' | 'records' | 'answers'>,
   kinds: readonly NoticeKind[],
   zone: Zone,
 ): SentNotice[] {
@@ -23,7 +24,7 @@ export function saidAbout(
       if (!kinds.includes(notice.kind)) return false;
       if (notice.visit === visit.id) return true;
       if (lead === undefined || !notice.tasks.includes(visit.leadTask)) return false;
-      return lead.lastDay === null || isAfterDay(notice.atMs, lead.lastDay, zone);
+      return isInCycle(notice.atMs, lead, facts, zone);
     })
     .sort((a, b) => a.atMs - b.atMs);
 }
@@ -38,11 +39,4 @@ export function dayNumberOf(atMs: number, zone: Zone): number {
  *  Source: definition. */
 export function hasReadingSince(facts: Pick<MachineFacts, 'readings'>, atMs: number): boolean {
   return facts.readings.some((reading) => reading.atMs > atMs);
-}
-
-/** Cheap for what is days away from the question, exact beside it. */
-function isAfterDay(atMs: number, day: Due['lastDay'] & string, zone: Zone): boolean {
-  const roughly = atMs / dayMs - dayNumber(day);
-  if (roughly > 3) return true;
-  return roughly > -3 && dayOf(atMs, zone) > day;
 }

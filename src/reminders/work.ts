@@ -2,7 +2,7 @@ import { dayNumber } from '../domain/day.js';
 import { type Household, hears, type NoticeKind, type Person } from '../domain/household.js';
 import type { Due } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
-import { chanceBy } from '../visits/task-cost.js';
+import { chanceBy } from '../visits/curve-sum.js';
 import {
   answerDays,
   dealerAheadDays,

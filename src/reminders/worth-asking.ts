@@ -1,7 +1,7 @@
 import type { Due } from '../domain/results/due.js';
-import { lateCost } from '../visits/constants.js';
-import { askLevels, tooEarlyShare, wastedTripCost } from './constants.js';
-import type { Foresight } from './prospect.js';
+import { lateCost, tooEarlyShare } from '../visits/constants.js';
+import type { Foresight } from '../visits/foresight.js';
+import { askLevels, wastedTripCost } from './constants.js';
 
 /** What a reading now would save, in whole intervals wasted, on the choice between going on the coming working day and
  *  waiting a week: min(E work, E wait) − E min(work, wait) over equally likely hours H.

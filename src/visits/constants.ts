@@ -2,6 +2,20 @@
  *  tolerance at about an eighth of the interval wasted, in simulations of our own. */
 export const lateCost = 8;
 
+/** With more than this share of the interval left a person at the machine only enters the reading: going there in vain costs
+ *  as much as wasting this share. */
+export const tooEarlyShare = 0.2;
+
+/** Half the span between the unlikely early and the unlikely late due date (10 % and 90 %) that is left, in intervals, once
+ *  somebody reads the meter shortly before: days further ahead are planned as if that had happened. */
+export const spanOnceRead = 0.1;
+
+/** Days from one chance to work to the next, for the risk of letting one go by. */
+export const nextChanceDays = 7;
+
+/** Equally likely hours over which what is left of an interval is averaged. */
+export const hoursLevels = 15;
+
 /** Minutes of setting up that weigh as much as one whole interval wasted. The usual 20 minutes then cost 0.2, the same as
  *  a trip to the machine for nothing: putting two tasks together pays when it wastes less than a fifth of an interval. */
 export const setUpMinutesPerInterval = 100;

@@ -3,6 +3,7 @@ import type { MachineFacts } from '../domain/facts.js';
 import { type Household, hears } from '../domain/household.js';
 import type { Due } from '../domain/results/due.js';
 import type { ShoppingItem } from '../domain/results/visit.js';
+import { isInCycle } from './cycle.js';
 
 /** The day on which a `parts` notice first told somebody about a task in its present cycle; null where none has.
  *  @param due     the task's, for when it was last done
@@ -10,14 +11,14 @@ import type { ShoppingItem } from '../domain/results/visit.js';
  *  Source: common practice, no source. */
 export function partsToldOn(
   due: Pick<Due, 'task' | 'lastDay'>,
-  facts: Pick<MachineFacts, 'sent'>,
+  facts: Pick<MachineFacts, 'sent' | 'records' | 'answers'>,
   household: Pick<Household, 'zone'>,
   person?: string,
 ): Day | null {
   const days = facts.sent
     .filter((n) => n.kind === 'parts' && n.tasks.includes(due.task) && (person === undefined || n.to === person))
-    .map((n) => dayOf(n.atMs, household.zone))
-    .filter((day) => due.lastDay === null || day > due.lastDay);
+    .filter((n) => isInCycle(n.atMs, due, facts, household.zone))
+    .map((n) => dayOf(n.atMs, household.zone));
   return days.sort()[0] ?? null;
 }
 
@@ -31,7 +32,7 @@ export function partsToldOn(
 export function partsHereFrom(
   items: readonly ShoppingItem[],
   dues: readonly Due[],
-  facts: Pick<MachineFacts, 'sent'>,
+  facts: Pick<MachineFacts, 'sent' | 'records' | 'answers'>,
   household: Pick<Household, 'zone' | 'people'>,
   orderDay: number,
 ): number {

@@ -1,0 +1,50 @@
+import { dayNumber } from '../domain/day.js';
+import type { Visit } from '../domain/results/visit.js';
+import type { Task } from '../domain/task.js';
+import { gettingToKnowDays } from './constants.js';
+import { askedOn } from './earliest-day.js';
+import { matchOpenVisits } from './open-visits.js';
+import { partsHereFrom } from './parts-here.js';
+import { isInRest, type Scene } from './scene.js';
+import { listShopping } from './shopping.js';
+import { writeVisit } from './write-visit.js';
+
+/** The visit for everything whose past nobody knows: one, on a working day soon but not tomorrow, and never late. Once
+ *  announced it keeps its day until that has passed.
+ *  Source: common practice, no source. */
+export function planGettingToKnow(scene: Scene, by: Task['by']): Visit[] {
+  const { machine, dues, facts, household, today, days, rest } = scene;
+  const byId = new Map(machine.tasks.map((task) => [task.id, task]));
+  const unknown = dues.flatMap((due) => {
+    const task = byId.get(due.task);
+    if (task === undefined || task.by !== by || !due.unknownLast || due.day === null) return [];
+    if (due.limit === 'use' || due.limit === 'noticed') return [];
+    return [{ task, due, costs: [], best: 0 }];
+  });
+  if (unknown.length === 0) return [];
+  const match = matchOpenVisits([unknown.map((c) => c.task.id)], scene.open)[0] ?? null;
+  const asked = unknown.map((c) => askedOn(c.due, facts, household)).filter((day) => day !== null);
+  const items = listShopping(
+    unknown.map((c) => c.task),
+    facts,
+    household,
+  );
+  const earliest = Math.max(
+    partsHereFrom(
+      items,
+      unknown.map((c) => c.due),
+      facts,
+      household,
+      scene.orderDay,
+    ),
+    ...asked.map(dayNumber),
+  );
+  const suits = (day: number) => day >= earliest && !isInRest(day, rest);
+  const kept = match === null ? null : dayNumber(match.visit.day);
+  const soonest = kept === null ? today + gettingToKnowDays : today + 1;
+  const day =
+    kept !== null && kept >= today && days.includes(kept) && suits(kept)
+      ? kept
+      : days.find((d) => d >= soonest && suits(d));
+  return day === undefined ? [] : [writeVisit(scene, unknown, match, day, 'getting-to-know')];
+}
