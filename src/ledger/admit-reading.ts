@@ -39,7 +39,7 @@ export function admitReading(books: Books, machine: Machine, entry: ReadingToAdm
   const { household } = books.home();
   const nowMs = books.clock.nowMs();
   const atMs = momentOf(entry.atMs, nowMs);
-  const isSane = Number.isFinite(atMs) && Number.isFinite(entry.hours);
+  const isSane = momentFault(atMs, nowMs) === null && entry.hours >= 0 && entry.hours <= 1e7;
   const equal = isSane ? findEqualReading(store, machine.id, atMs, entry.hours) : null;
   if (equal !== null) return { kind: 'already', reading: equal };
   const known = facts ?? factsOf(store, [machine.id], household.zone)[0];

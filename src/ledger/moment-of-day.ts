@@ -1,9 +1,10 @@
 import {
   type Day,
+  dayMs,
   dayOf,
   endOfDay,
+  hourMs,
   instantOf,
-  minuteMs,
   parseTimeOfDay,
   startOfDay,
   type Zone,
@@ -27,15 +28,13 @@ export function momentOfDay(
   const thatDay = readings.filter((r) => dayOf(r.atMs, zone) === day);
   const equal = thatDay.find((r) => r.hours === hours);
   if (equal !== undefined) return equal.atMs;
-  const lowest = Math.max(
-    startOfDay(day, zone),
-    ...thatDay.filter((r) => r.hours < hours).map((r) => r.atMs + minuteMs),
-  );
-  const highest = Math.min(
-    endOfDay(day, zone),
-    nowMs,
-    ...thatDay.filter((r) => r.hours > hours).map((r) => r.atMs - minuteMs),
-  );
+  // An engine needs an hour for an hour: so far from each reading nearby the moment must lie.
+  const [startMs, endMs] = [startOfDay(day, zone), endOfDay(day, zone)];
+  const nearby = readings.filter((r) => r.atMs > startMs - dayMs && r.atMs < endMs + dayMs);
+  const below = nearby.filter((r) => r.hours < hours && r.atMs <= endMs);
+  const above = nearby.filter((r) => r.hours > hours && r.atMs >= startMs);
+  const lowest = Math.max(startMs, ...below.map((r) => r.atMs + (hours - r.hours) * hourMs));
+  const highest = Math.min(endMs, nowMs, ...above.map((r) => r.atMs - (r.hours - hours) * hourMs));
   const wanted = day === dayOf(nowMs, zone) ? nowMs : instantOf(day, usualTime, zone);
-  return Math.min(Math.max(wanted, lowest), highest, nowMs);
+  return Math.floor(Math.max(startMs, Math.min(Math.max(wanted, lowest), highest, nowMs)));
 }

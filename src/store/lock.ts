@@ -1,4 +1,4 @@
-import { readFileSync, rmSync, statfsSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, rmSync, statfsSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { Fault } from '../domain/fault.js';
@@ -14,7 +14,7 @@ export interface Lock {
 /** Below this the service does not start: the first evening would end in half a day's silence. */
 const leastFreeBytes = 8 * 1024 * 1024;
 
-/** Takes the lock of a data folder for this process.
+/** Takes the lock of a data folder (made where missing) for this process.
  *  The lock itself is the operating system's (an exclusive SQLite transaction on `start.lock`), so that it falls with the process
  *  that held it, however that ended, and a reused process id can mislead nobody. `start.pid` beside it is for people.
  *  @param freeBytes room on the disk; handed in by tests
@@ -24,6 +24,7 @@ export function takeLock(
   options: { readonly pid: number; readonly freeBytes?: (folder: string) => number },
 ): Lock {
   const pidFile = join(folder, 'start.pid');
+  faultsOf(folder, () => mkdirSync(folder, { recursive: true, mode: 0o700 }));
   const free = faultsOf(folder, () => (options.freeBytes ?? freeBytesOn)(folder));
   if (free < leastFreeBytes) {
     throw new Fault({

@@ -1,0 +1,167 @@
+import { expect, it } from 'vitest';
+import { bookZone, factsAbout, mower, saw, stageBooks } from '../../tests/stage/ledger-books.js';
+import { parseInstant } from '../domain/day.js';
+import type { Books } from './books.js';
+import { confirmAside, dropAside, enterReading, type ReadingToEnter, readHoursText } from './enter-reading.js';
+import { voidReading } from './void-reading.js';
+
+const at = (text: string) => parseInstant(text, bookZone);
+const enter = (books: Books, hours: number, more: Partial<ReadingToEnter> = {}) =>
+  enterReading(books, {
+    machine: mower.id,
+    hours,
+    atMs: books.clock.nowMs(),
+    by: 'ines',
+    door: 'page',
+    confirm: false,
+    key: null,
+    ...more,
+  });
+
+it('a believable reading counts and stays after a restart', () => {
+  const books = stageBooks();
+  const entry = enter(books, 162.5);
+  expect(entry.kind).toBe('counted');
+  books.reopen();
+  expect(factsAbout(books).readings).toEqual([
+    { id: 'reading-1', atMs: books.clock.nowMs(), hours: 162.5, about: false, door: 'page', by: 'ines' },
+  ]);
+});
+
+it('the same machine, instant and hours is one reading', () => {
+  const books = stageBooks();
+  enter(books, 162.5);
+  const version = books.store.dataVersion();
+  expect(enter(books, 162.5, { by: 'tomas', door: 'command' })).toMatchObject({
+    kind: 'already',
+    reading: { by: 'ines' },
+  });
+  expect(books.store.dataVersion()).toBe(version);
+});
+
+it('equal hours within a minute are fine', () => {
+  const books = stageBooks();
+  enter(books, 162.5);
+  books.setNow('2031-04-05T10:00:40');
+  expect(enter(books, 162.5).kind).toBe('counted');
+});
+
+it('the same key twice is one reading, whatever the second says', () => {
+  const books = stageBooks();
+  enter(books, 162.5, { key: 'form-1' });
+  books.setNow('2031-04-05T10:05');
+  expect(enter(books, 163, { key: 'form-1' })).toMatchObject({ kind: 'already', reading: { hours: 162.5 } });
+  expect(factsAbout(books).readings).toHaveLength(1);
+});
+
+it.each([
+  ['below the last one', 119.9],
+  ['negative', -5],
+  ['NaN', Number.NaN],
+  ['an infinity', Number.POSITIVE_INFINITY],
+  ['1e308', 1e308],
+  ['more than 24 hours a day', 120 + 24 * 340 + 1],
+])('a reading that is %s is refused, even when confirmed, and stores nothing', (_name, hours) => {
+  const books = stageBooks();
+  const version = books.store.dataVersion();
+  for (const confirm of [false, true]) {
+    const entry = enter(books, hours, { confirm });
+    expect(entry.kind).toBe('refused');
+    if (entry.kind === 'refused') expect(entry.fault.remedy).toBeTruthy();
+  }
+  expect(books.store.dataVersion()).toBe(version);
+  expect(factsAbout(books).aside).toEqual([]);
+});
+
+it('a reading of tomorrow is refused; one a little ahead of this clock is of now', () => {
+  const books = stageBooks();
+  expect(enter(books, 162.5, { atMs: at('2031-04-06T10:00') }).kind).toBe('refused');
+  expect(enter(books, 162.5, { atMs: at('2031-04-05T10:02') })).toMatchObject({
+    kind: 'counted',
+    reading: { atMs: books.clock.nowMs() },
+  });
+});
+
+it('an unknown machine, and one without a meter, are refused', () => {
+  const books = stageBooks();
+  expect(enter(books, 10, { machine: 'boat' })).toMatchObject({ kind: 'refused', fault: { code: 'machine-unknown' } });
+  expect(enter(books, 10, { machine: saw.id }).kind).toBe('refused');
+});
+
+it('a questionable reading is kept aside with a question, and counts once confirmed', () => {
+  const books = stageBooks();
+  const entry = enter(books, 1625);
+  expect(entry.kind).toBe('aside');
+  if (entry.kind !== 'aside') return;
+  expect(entry.aside.question).toMatch(/\?$/);
+  expect(factsAbout(books)).toMatchObject({ readings: [], aside: [{ hours: 1625 }] });
+  expect(confirmAside(books, entry.aside.id, 'ines')).toMatchObject({ kind: 'counted', reading: { hours: 1625 } });
+  expect(confirmAside(books, entry.aside.id, 'ines').kind).toBe('already');
+  expect(factsAbout(books)).toMatchObject({ readings: [{ hours: 1625 }], aside: [] });
+});
+
+it('a questionable reading entered again is one question; entered with confirm it counts and the question is gone', () => {
+  const books = stageBooks();
+  enter(books, 1625, { key: 'form-1' });
+  enter(books, 1625, { key: 'form-1' });
+  enter(books, 1625, { key: 'form-2' });
+  expect(factsAbout(books).aside).toHaveLength(1);
+  expect(enter(books, 1625, { key: 'form-1', confirm: true }).kind).toBe('counted');
+  expect(enter(books, 1625, { key: 'form-1', confirm: true }).kind).toBe('already');
+  expect(factsAbout(books)).toMatchObject({ readings: [{ hours: 1625 }], aside: [] });
+});
+
+it('a dropped one never counts', () => {
+  const books = stageBooks();
+  const entry = enter(books, 1625);
+  if (entry.kind !== 'aside') throw new Error(entry.kind);
+  expect(dropAside(books, entry.aside.id, 'ines').kind).toBe('dropped');
+  expect(dropAside(books, entry.aside.id, 'ines').kind).toBe('already');
+  expect(confirmAside(books, entry.aside.id, 'ines')).toMatchObject({
+    kind: 'refused',
+    fault: { code: 'aside-dropped' },
+  });
+  expect(factsAbout(books)).toMatchObject({ readings: [], aside: [] });
+});
+
+it('confirming what a later reading has made impossible is refused', () => {
+  const books = stageBooks();
+  const entry = enter(books, 1625);
+  if (entry.kind !== 'aside') throw new Error(entry.kind);
+  books.setNow('2031-04-06T10:00');
+  enter(books, 163);
+  expect(confirmAside(books, entry.aside.id, 'ines').kind).toBe('refused');
+  expect(factsAbout(books)).toMatchObject({ readings: [{ hours: 163 }], aside: [{ hours: 1625 }] });
+});
+
+it('a voided reading no longer counts, and can be entered anew under the same key', () => {
+  const books = stageBooks();
+  enter(books, 162.5, { key: 'form-1' });
+  expect(voidReading(books, 'reading-1', 'ines').kind).toBe('voided');
+  expect(voidReading(books, 'reading-1', 'ines').kind).toBe('already');
+  expect(factsAbout(books).readings).toEqual([]);
+  expect(enter(books, 150, { key: 'form-1' }).kind).toBe('counted');
+  expect(voidReading(books, 'reading-77', null)).toMatchObject({ kind: 'refused', fault: { code: 'reading-unknown' } });
+});
+
+it('hours as typed: plain numbers only', () => {
+  expect(readHoursText(' 142,5 h')).toBe(142.5);
+  expect(readHoursText('0')).toBe(0);
+  for (const text of [
+    '',
+    ' ',
+    '-5',
+    '1e308',
+    'NaN',
+    'Infinity',
+    '0x10',
+    '1 000',
+    '1,000.5',
+    '142.',
+    '.5',
+    'twelve',
+    '99999999',
+  ]) {
+    expect(() => readHoursText(text), text).toThrow(expect.objectContaining({ code: 'hours-unreadable' }));
+  }
+});

@@ -1,0 +1,185 @@
+import { expect, it } from 'vitest';
+import {
+  factsAbout,
+  mower,
+  stageBooks,
+  stagedHome,
+  stageLetter,
+  stageNotice,
+  stageOutlook,
+  stageVisit,
+} from '../../tests/stage/ledger-books.js';
+import { parseDay } from '../domain/day.js';
+import { enterAnswer } from './answer.js';
+import { confirmVisit } from './confirm-visit.js';
+import { gather } from './gather.js';
+import { allLetters } from './outbox.js';
+import { postLetters } from './post.js';
+
+const visit = stageVisit('meadow-mower-engine-oil-1', ['engine-oil', 'blades']);
+
+it('a letter, its notices and the visit it announces are written together', () => {
+  const books = stageBooks();
+  const before = books.store.dataVersion();
+  const letter = stageLetter(stageNotice(visit, { kind: 'parts' }), stageNotice(visit));
+  expect(postLetters(books, stageOutlook(books, [visit]), [letter])).toEqual({ letters: ['letter-1'], skipped: 0 });
+  expect(books.store.dataVersion()).toBeGreaterThan(before);
+  books.reopen();
+  expect(factsAbout(books)).toMatchObject({
+    visits: [{ id: visit.id, tasks: visit.tasks, day: visit.day, revision: 1, state: 'open' }],
+    sent: [
+      { kind: 'parts', message: 'letter-1', to: 'ines', proposedDay: visit.day },
+      { kind: 'work', message: 'letter-1' },
+    ],
+  });
+  expect(allLetters(books)).toMatchObject([
+    {
+      id: 'letter-1',
+      message: 'letter-1',
+      to: 'ines',
+      channel: 'file',
+      state: 'pending',
+      inReplyTo: null,
+      references: [],
+    },
+  ]);
+});
+
+it('the same turn taken twice posts nothing new', () => {
+  const books = stageBooks();
+  const post = () => postLetters(books, stageOutlook(books, [visit]), [stageLetter(stageNotice(visit))]);
+  post();
+  const version = books.store.dataVersion();
+  expect(post()).toEqual({ letters: [], skipped: 1 });
+  expect(books.store.dataVersion()).toBe(version);
+  expect(allLetters(books)).toHaveLength(1);
+});
+
+it('of a message whose notices were partly said, only the new ones are noted', () => {
+  const books = stageBooks();
+  const outlook = stageOutlook(books, [visit]);
+  postLetters(books, outlook, [stageLetter(stageNotice(visit))]);
+  postLetters(books, outlook, [stageLetter(stageNotice(visit), stageNotice(visit, { kind: 'late' }))]);
+  expect(factsAbout(books).sent.map((n) => n.kind)).toEqual(['work', 'late']);
+});
+
+it('another person, another kind and another proposed day are other notices', () => {
+  const books = stageBooks();
+  const outlook = stageOutlook(books, [visit]);
+  const post = (more: Parameters<typeof stageNotice>[1]) =>
+    postLetters(books, outlook, [stageLetter(stageNotice(visit, more))]).letters.length;
+  expect([
+    post({}),
+    post({ to: 'tomas' }),
+    post({ kind: 'late' }),
+    post({ proposedDay: parseDay('2031-04-19') }),
+  ]).toEqual([1, 1, 1, 1]);
+});
+
+it('a reading of one machine is asked of one person once a day', () => {
+  const books = stageBooks();
+  const question = stageNotice(visit, { kind: 'reading', visit: null, tasks: [], proposedDay: null });
+  const ask = () => postLetters(books, stageOutlook(books, []), [stageLetter(question)]).letters.length;
+  expect([ask(), ask()]).toEqual([1, 0]);
+  books.setNow('2031-04-06T10:00');
+  expect(ask()).toBe(1);
+});
+
+it('a notice about no machine stands with the household', () => {
+  const books = stageBooks();
+  const trouble = stageNotice(visit, { kind: 'trouble', visit: null, machine: null, tasks: [], proposedDay: null });
+  postLetters(books, stageOutlook(books, []), [stageLetter(trouble)]);
+  expect(gather(books).householdSent).toMatchObject([{ kind: 'trouble', visit: null }]);
+});
+
+it('a visit that was done or left out since the look ahead is not spoken of', () => {
+  const books = stageBooks();
+  const outlook = stageOutlook(books, [visit]);
+  postLetters(books, outlook, [stageLetter(stageNotice(visit))]);
+  confirmVisit(books, {
+    visit,
+    tasks: ['engine-oil'],
+    day: parseDay('2031-04-05'),
+    hours: null,
+    by: null,
+    door: 'link',
+    note: null,
+    minutes: null,
+    findings: [],
+    key: null,
+  });
+  expect(postLetters(books, outlook, [stageLetter(stageNotice(visit, { kind: 'parts' }))]).letters).toHaveLength(1);
+  const nowMs = books.clock.nowMs();
+  const day = parseDay('2031-04-05');
+  enterAnswer(books, mower.id, { kind: 'leave-out', tasks: ['blades'], day, hours: null, atMs: nowMs }, 'ines');
+  expect(factsAbout(books).visits[0]?.state).toBe('done');
+  expect(postLetters(books, outlook, [stageLetter(stageNotice(visit, { kind: 'late' }))])).toEqual({
+    letters: [],
+    skipped: 1,
+  });
+});
+
+it('a change of tasks or day makes a new revision; none makes none', () => {
+  const books = stageBooks();
+  const announce = (changed: typeof visit, kind: 'parts' | 'work' | 'late') =>
+    postLetters(books, stageOutlook(books, [changed]), [stageLetter(stageNotice(changed, { kind }))]);
+  const revision = () => factsAbout(books).visits[0]?.revision;
+  announce(visit, 'parts');
+  announce({ ...visit, tasks: ['blades', 'engine-oil'] }, 'work');
+  expect(revision()).toBe(1);
+  announce({ ...visit, tasks: ['engine-oil', 'air-filter'] }, 'late');
+  expect(revision()).toBe(2);
+  announce({ ...visit, tasks: ['engine-oil', 'air-filter'], day: parseDay('2031-04-19') }, 'work');
+  expect(revision()).toBe(3);
+  expect(factsAbout(books).visits).toHaveLength(1);
+});
+
+it('a visit whose tasks all went into another is dropped, and opens again with its next announcement', () => {
+  const books = stageBooks();
+  const other = stageVisit('meadow-mower-blades-1', ['blades']);
+  const states = () => Object.fromEntries(factsAbout(books).visits.map((v) => [v.id, v.state]));
+  postLetters(books, stageOutlook(books, [other]), [stageLetter(stageNotice(other))]);
+  postLetters(books, stageOutlook(books, [visit]), [stageLetter(stageNotice(visit))]);
+  expect(states()).toEqual({ [other.id]: 'dropped', [visit.id]: 'open' });
+  postLetters(books, stageOutlook(books, [visit, other]), [stageLetter(stageNotice(other, { kind: 'late' }))]);
+  expect(states()).toEqual({ [other.id]: 'open', [visit.id]: 'open' });
+});
+
+it('letters about one visit to one person are one thread; another person’s is their own', () => {
+  const books = stageBooks();
+  const outlook = stageOutlook(books, [visit]);
+  for (const notice of [
+    stageNotice(visit, { kind: 'parts' }),
+    stageNotice(visit, { to: 'tomas' }),
+    stageNotice(visit),
+    stageNotice(visit, { kind: 'late' }),
+  ]) {
+    postLetters(books, outlook, [stageLetter(notice)]);
+  }
+  const [parts, tomas, work, late] = allLetters(books);
+  expect(tomas).toMatchObject({ inReplyTo: null, references: [] });
+  expect(work).toMatchObject({ inReplyTo: parts?.messageId, references: [parts?.messageId] });
+  expect(late).toMatchObject({ inReplyTo: work?.messageId, references: [parts?.messageId, work?.messageId] });
+});
+
+it('every Message-ID is a msg-id of its own (RFC 5322 section 3.6.4)', () => {
+  const books = stageBooks();
+  const outlook = stageOutlook(books, [visit]);
+  for (const kind of ['parts', 'work', 'late'] as const)
+    postLetters(books, outlook, [stageLetter(stageNotice(visit, { kind }))]);
+  const ids = allLetters(books).map((l) => l.messageId);
+  expect(new Set(ids).size).toBe(3);
+  for (const id of ids) expect(id).toMatch(/^<[A-Za-z0-9-]+(\.[A-Za-z0-9-]+)*@[A-Za-z0-9-]+(\.[A-Za-z0-9-]+)*>$/);
+});
+
+it('a person with an address gets mail once SMTP is set up', () => {
+  const smtp = { host: 'mail.example', port: 587, security: 'starttls' as const, from: 'bell@mail.example' };
+  const people = [
+    { id: 'ines', name: 'Ines', mail: 'ines@mail.example' },
+    { id: 'tomas', name: 'Tomas' },
+  ];
+  const books = stageBooks({ home: { ...stagedHome, household: { ...stagedHome.household, smtp, people } } });
+  const outlook = stageOutlook(books, [visit]);
+  postLetters(books, outlook, [stageLetter(stageNotice(visit)), stageLetter(stageNotice(visit, { to: 'tomas' }))]);
+  expect(allLetters(books).map((l) => l.channel)).toEqual(['mail', 'file']);
+});
