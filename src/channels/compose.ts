@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
 import type { SendMailOptions } from 'nodemailer';
-import { Fault } from '../domain/fault.js';
 import type { Household, Person } from '../domain/household.js';
 import type { Envelope } from '../domain/results/envelope.js';
 import { oneLine } from '../words/sentence.js';
+import { channelFault } from './errors.js';
 import { writeLetterHtml } from './letter-html.js';
 import { writeLetterText } from './letter-text.js';
 
@@ -68,8 +68,7 @@ function headerName(name: string): string {
 
 function readAddress(address: string, whose: string): string {
   if (addressShape.test(address) && address.length <= longestAddress) return address;
-  throw new Fault({
-    code: 'address-unusable',
+  throw channelFault('address-unusable', {
     message: address === '' ? `There is no value for ${whose}` : `This cannot be used as ${whose}`,
     found: address === '' ? undefined : JSON.stringify(address.slice(0, 60)),
     remedy: 'Write one address, such as anna@example.org.',
@@ -79,8 +78,7 @@ function readAddress(address: string, whose: string): string {
 
 function readMessageId(id: string): string {
   if (messageIdShape.test(id)) return id;
-  throw new Fault({
-    code: 'message-id-unusable',
+  throw channelFault('message-id-unusable', {
     message: 'A Message-ID is malformed',
     found: JSON.stringify(id.slice(0, 60)),
   });

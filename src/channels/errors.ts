@@ -1,4 +1,13 @@
-/** Codes of the faults that a way out raises within itself; each becomes a refusal with its reason.
- *  - `address-unusable`: an address is missing, or is not exactly one plain address.
- *  - `message-id-unusable`: a Message-ID is not of the form `<left@right>`. */
-export const channelFaultCodes = ['address-unusable', 'message-id-unusable'] as const;
+import { Fault, type FaultDetails } from '../domain/fault.js';
+
+/** Codes of this folder; within a way out each becomes a refusal with its reason. */
+export type ChannelFaultCode =
+  /** An address is missing, or is not exactly one plain address. */
+  | 'address-unusable'
+  /** A Message-ID is not of the form `<left@right>`. */
+  | 'message-id-unusable';
+
+/** A fault of a way out. */
+export function channelFault(code: ChannelFaultCode, details: Omit<FaultDetails, 'code'>): Fault {
+  return new Fault({ ...details, code });
+}

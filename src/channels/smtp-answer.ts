@@ -2,9 +2,9 @@ import type { Delivery } from '../domain/results/envelope.js';
 import { oneLine } from '../words/sentence.js';
 
 /** After a refused login: trying again soon can lock the account. Common practice, no source. */
-export const afterRefusedLoginMs = 6 * 3_600_000;
+const afterRefusedLoginMs = 6 * 3_600_000;
 /** After a certificate that is not trusted: only a person mends that. Common practice, no source. */
-export const afterBadCertificateMs = 3_600_000;
+const afterBadCertificateMs = 3_600_000;
 const longestAnswer = 300;
 
 /** What a failed attempt means. A permanent answer of the server (5xx) is a refusal; a refused login, a temporary answer

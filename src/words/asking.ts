@@ -35,7 +35,7 @@ export function sayAsking(notice: Notice, machine: Machine, context: LetterConte
 
 /** A reading that is kept aside, as a question: its own words, and what was probably meant.
  *  Source: common practice, no source. */
-export function sayAside(aside: AsideReading): string {
+function sayAside(aside: AsideReading): string {
   const meant = aside.suggestionHours === null ? '' : ` Was ${sayReadHours(aside.suggestionHours)} meant?`;
   return `${ended(oneLine(aside.question))}${meant} Until you confirm it, it does not count.`;
 }

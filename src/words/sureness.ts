@@ -29,7 +29,7 @@ export function sayHowSure(visit: Visit, machine: Machine, context: LetterContex
 /** Where the hours stand and since when they are known: `The meter stands at about 386 h (379 to 394); it was last read 12
  *  days ago, at 380.4 h.` Empty where nothing is known.
  *  Source: common practice, no source. */
-export function sayHoursKnown(machine: Machine, context: LetterContext): string {
+function sayHoursKnown(machine: Machine, context: LetterContext): string {
   const outlook = outlookOf(machine, context);
   if (outlook === null || outlook.hoursNow === null) return '';
   const now = sayHoursNow(outlook.hoursNow);

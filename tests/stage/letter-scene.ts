@@ -13,7 +13,7 @@ import type { LetterContext } from '../../src/words/letter.js';
 
 /** An invented household with one tractor and one generator, at six in the evening of Friday 21 March 2031. */
 export const today = parseDay('2031-03-21');
-export const zone = parseZone('Europe/Lisbon');
+const zone = parseZone('Europe/Lisbon');
 const nowMs = parseInstant('2031-03-21T18:30', zone);
 
 function task(id: string, title: string, minutes: number, more: Partial<Task> = {}): Task {

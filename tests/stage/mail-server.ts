@@ -5,7 +5,7 @@ import { SMTPServer } from 'smtp-server';
 import { makeCertificate } from './certificate.js';
 
 /** What arrived, as an independent parser reads it, and to whom the server was told to give it. */
-export interface Arrived {
+interface Arrived {
   readonly mail: ParsedMail;
   readonly raw: string;
   readonly from: string;
