@@ -82,7 +82,7 @@ function oldestUsed(readings: readonly EvidenceReading[], originMs: number): num
 /** Cells of equal length back from the origin, the first stretched to the oldest evidence; ahead, fine ones until well after the
  *  last evidence, then coarser ones. All edges but the oldest are whole cells apart, so that kernels can be tabled. */
 function layEdges(pastDays: number, aheadDays: number): { edges: Float64Array; pastCells: number; fitCells: number } {
-  const pastCells = pastDays > 0 ? Math.max(1, Math.floor(pastDays / cellDays)) : 0;
+  const pastCells = pastDays > 0 ? Math.max(1, Math.floor(Math.min(pastDays, historyDays) / cellDays)) : 0;
   const edges: number[] = [];
   if (pastCells > 0) edges.push(-pastDays);
   for (let i = pastCells - 1; i >= 0; i -= 1) edges.push(-i * cellDays);
