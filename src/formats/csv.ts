@@ -2,10 +2,13 @@ import { CsvError, parse } from 'csv-parse/sync';
 import { Fault } from '../domain/fault.js';
 import { rowFault } from './errors.js';
 
-/** One row under its column names, with its place for faults (`file:line`). */
+/** One row under its column names, with its place for faults (`file:line:column`). */
 export interface CsvRow {
   readonly line: number;
+  /** Of the row as a whole. */
   readonly place: string;
+  /** Of one of its cells. */
+  placeOf(cell: string): string;
   /** Trimmed; an empty cell is null. A column that the file lacks is null too. */
   cell(column: string): string | null;
 }
@@ -36,19 +39,21 @@ export function readCsv<T>(text: string, file: string, columns: Columns, readRow
     if (!(cause instanceof CsvError)) throw cause;
     const line = typeof cause.lines === 'number' ? cause.lines : 1;
     return refused(
-      rowFault('csv-unreadable', `${file}:${line}`, 'This is no CSV', cause.message, 'Close every quote.', cause),
+      rowFault('csv-unreadable', `${file}:${line}:1`, 'This is no CSV', cause.message, 'Close every quote.', cause),
     );
   }
   const [header, ...body] = lines;
   if (header === undefined) {
-    return refused(rowFault('csv-unreadable', `${file}:1`, 'The file is empty', '', sayColumns(columns)));
+    return refused(rowFault('csv-unreadable', `${file}:1:1`, 'The file is empty', '', sayColumns(columns)));
   }
   const names = header.cells.map((name) => name.toLowerCase());
-  const faults = headerFaults(`${file}:${header.line}`, names, columns);
+  const faults = headerFaults(`${file}:${header.line}:1`, names, columns);
   if (faults.length > 0) return { rows: [], faults };
   const rows: T[] = [];
+  const texts = text.split(/\r\n|\r|\n/);
   for (const { line, cells } of body) {
-    const place = `${file}:${line}`;
+    const place = `${file}:${line}:1`;
+    const placeOf = (cell: string) => `${file}:${line}:${(texts[line - 1]?.indexOf(cell) ?? 0) + 1 || 1}`;
     try {
       if (cells.length !== names.length) {
         throw rowFault(
@@ -60,7 +65,7 @@ export function readCsv<T>(text: string, file: string, columns: Columns, readRow
         );
       }
       const byName = new Map(names.map((name, index) => [name, cells[index] ?? '']));
-      rows.push(readRow({ line, place, cell: (column) => byName.get(column) || null }));
+      rows.push(readRow({ line, place, placeOf, cell: (column) => byName.get(column) || null }));
     } catch (cause) {
       if (!(cause instanceof Fault)) throw cause;
       faults.push(cause);
@@ -84,7 +89,14 @@ export function parsedCell<T>(row: CsvRow, column: string, cell: string, parseTe
     return parseText(cell);
   } catch (cause) {
     if (!(cause instanceof Fault)) throw cause;
-    throw rowFault('csv-cell-unreadable', row.place, `${column}: ${cause.message}`, cell, cause.remedy ?? '', cause);
+    throw rowFault(
+      'csv-cell-unreadable',
+      row.placeOf(cell),
+      `${column}: ${cause.message}`,
+      cell,
+      cause.remedy ?? '',
+      cause,
+    );
   }
 }
 

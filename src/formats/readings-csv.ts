@@ -13,7 +13,7 @@ export interface ReadingCsvRow {
 
 /** Readings from CSV: columns `at` or `day`, `hours`, and where wanted `note`.
  *  @param file names the file in faults
- *  @returns    rows in the order of the file; faults name `file:line` and what would be right
+ *  @returns    rows in the order of the file; faults name `file:line:column` and what would be right
  *  Source: RFC 4180, ISO 8601. */
 export function readReadingsCsv(text: string, file: string): CsvRows<ReadingCsvRow> {
   const anyZone = parseZone('UTC');

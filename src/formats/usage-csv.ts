@@ -23,7 +23,7 @@ export function readUsageCsv(text: string, file: string): CsvRows<UsageCsvRow> {
     const cell = neededCell(row, 'hours');
     const hours = parsedCell(row, 'hours', cell, parseHoursText);
     if (hours > 24) {
-      throw rowFault('csv-cell-unreadable', row.place, 'hours: a day has 24 of them', cell, 'Write 0 to 24.');
+      throw rowFault('csv-cell-unreadable', row.placeOf(cell), 'hours: a day has 24 of them', cell, 'Write 0 to 24.');
     }
     const key = `${machine} ${day}`;
     const before = lines.get(key);

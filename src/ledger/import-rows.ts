@@ -126,7 +126,7 @@ function importReading(
   rows: Import,
   row: ReadingRow & { readonly atMs: number },
 ): Reading | null | Fault {
-  const place = `${rows.file}:${row.line}`;
+  const place = `${rows.file}:${row.line}:1`;
   try {
     const admission = admitReading(
       books,
@@ -152,7 +152,7 @@ function importReading(
 function importRecord(books: Books, machine: Machine, rows: Import, row: RecordRow): ServiceRecord | null | Fault {
   const { store } = books;
   const { household } = books.home();
-  const place = `${rows.file}:${row.line}`;
+  const place = `${rows.file}:${row.line}:1`;
   const nowMs = books.clock.nowMs();
   const stranger = row.tasks.find((task) => !machine.tasks.some((t) => t.id === task));
   if (stranger !== undefined) {
