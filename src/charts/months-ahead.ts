@@ -46,8 +46,8 @@ export interface MonthsAheadInput {
 const width = 340;
 const perDay = 3.6;
 const top = 18;
-const axisX = 58;
-const firstLaneX = 67;
+const axisX = 70;
+const firstLaneX = 78;
 const lanesWidth = 44;
 const barWidth = 8;
 const lineHeights = { who: 15, what: 18, when: 16, mark: 18 };
@@ -185,7 +185,8 @@ function visitLabel(visit: AlmanacVisit, anchorY: number, x: number, leadFromX: 
   const room = width - x;
   const who = wrapText(visit.who, room, 11.5, false, 1);
   const what = wrapText(visit.what, room, 15, true, 3);
-  const when = wrapText(visit.when, room, 12.5, false, 2);
+  // A dot between two parts does not stand at the end of a line.
+  const when = wrapText(visit.when, room, 12.5, false, 2).map((words) => words.replace(/ ·$/, ''));
   const textHeight = who.length * lineHeights.who + what.length * lineHeights.what + when.length * lineHeights.when;
   const height = Math.max(textHeight, leastTarget) + labelGap;
   return {

@@ -1,6 +1,6 @@
 import express, { type Express } from 'express';
 import { formatInstant } from '../domain/day.js';
-import { findAssets } from './assets.js';
+import { findAssets, sendAsset } from './assets.js';
 import { benchSheetPage, confirmSheet } from './bench-sheet.js';
 import type { Given } from './given.js';
 import { guardHeaders } from './guard/headers.js';
@@ -26,10 +26,7 @@ export function createApp(given: Given): Express {
   app.use(guardHost(() => given.books.home().household, given.port));
   app.use(...guardHeaders());
   app.use(limitAll(), limitChanges(), guardOrigin);
-  app.use(
-    '/web',
-    express.static(given.webFolder, { index: false, etag: true, maxAge: '365d', immutable: true, dotfiles: 'ignore' }),
-  );
+  app.get('/web/:name', sendAsset(given.webFolder));
   // A whole bench sheet with its findings and a long note is the one form that outgrows the usual limit.
   app.use('/visits', express.urlencoded({ extended: false, limit: '64kb', parameterLimit: 2000 }));
   app.use(express.urlencoded({ extended: false, limit: '16kb', parameterLimit: 100 }));

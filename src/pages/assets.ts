@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import type { RequestHandler } from 'express';
 
 /** Addresses of the files that pages link to; each bears a mark of its content, so that browsers may keep it for long. */
 export interface Assets {
@@ -10,8 +11,20 @@ export interface Assets {
   readonly manifest: string;
 }
 
+const names = ['style.css', 'client.js', 'icon.svg', 'manifest.webmanifest'] as const;
+
+/** Sends one of these files and no other of the folder. */
+export function sendAsset(webFolder: string): RequestHandler<{ name: string }> {
+  return (request, response, next) => {
+    const name = names.find((one) => one === request.params.name);
+    if (name === undefined) return next();
+    response.removeHeader('Cache-Control');
+    response.sendFile(name, { root: webFolder, maxAge: '365d', immutable: true });
+  };
+}
+
 export function findAssets(webFolder: string): Assets {
-  const address = (name: string) => {
+  const address = (name: (typeof names)[number]) => {
     const mark = createHash('sha256')
       .update(readFileSync(join(webFolder, name)))
       .digest('hex')

@@ -1,11 +1,22 @@
 import type { Fault } from '../domain/fault.js';
 
 /** Hours of a meter such as `386 h` or `38.6 h`; `1 h 50` and `2 h` are times of work. */
-const hoursShown = /(\d[\d,]*(?:\d|\.\d+) h)(?!\p{L}| \d\d\b)/u;
+const hoursShown = /(\d[\d,]*(?:\d|\.\d+)\u00a0h)(?!\p{L}|\u00a0\d\d\b)/u;
 
 /** A sentence whose hours stand out, such as "about **386 h** (379 to 394)". */
 export function Figures({ text }: { readonly text: string }) {
-  return <>{text.split(hoursShown).map((part, index) => (index % 2 === 1 ? <b>{part}</b> : part))}</>;
+  return (
+    <>
+      {unbroken(text)
+        .split(hoursShown)
+        .map((part, index) => (index % 2 === 1 ? <b>{part}</b> : part))}
+    </>
+  );
+}
+
+/** A number and its unit stay on one line. */
+function unbroken(text: string): string {
+  return text.replace(/(\d) (h|min)(?!\p{L})/gu, '$1\u00a0$2').replace(/(\u00a0h) (\d\d)(?!\d)/g, '$1\u00a0$2');
 }
 
 /** A drawing made by charts/, which escapes every text in it. */
