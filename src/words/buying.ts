@@ -39,7 +39,8 @@ export function sayBuying(notice: Notice, visit: Visit, machine: Machine, contex
       visit.shopping.filter((item) => item.toBuy <= 0).map((item) => sayItem(item, units)),
     ),
     { kind: 'heading', text: 'What it is for' },
-    ...paragraph(`${sayVisitTitle(visit, machine)}, on ${day}. ${sayHowSure(visit, machine, context)}`.trim()),
+    ...paragraph(`${sayVisitTitle(visit, machine)}, on ${day}.`),
+    ...sayHowSure(visit, machine, context).flatMap(paragraph),
     { kind: 'link', label: 'All in hand? Say so here', url: context.links.visit(visit.id, notice.to), main: true },
   ];
   if (visit.by === 'owner') {
@@ -54,7 +55,7 @@ export function sayBuying(notice: Notice, visit: Visit, machine: Machine, contex
     missing.length === 0
       ? `Nothing is missing any more for ${sayMachine(machine)}: ${small(sayVisitTitle(visit, machine))}, on ${day}.`
       : `Buy ${sayThings(missing)} for ${sayMachine(machine)} ${sayBy(by, today, locale)}: the work is planned for ${day}, and ${sayReason(visit, context)}.`;
-  const until = by <= today ? 'today' : `by ${sayDayShort(by, today, locale)}`;
+  const until = by <= today ? sayBy(by, today, locale) : `by ${sayDayShort(by, today, locale)}`;
   return {
     subject: `${oneLine(machine.name)}: buy parts ${until}, for ${sayDayShort(visit.day, today, locale)}`,
     lead,

@@ -217,6 +217,11 @@ describe('other letters', () => {
     expect(whole(letter)).not.toContain('Still to buy');
   });
 
+  test('other answers are spoken of only where a link takes them', () => {
+    expect(whole(write([notice('work')]))).toContain('those answers too');
+    expect(whole(write([notice('season', { visit: null, tasks: ['coolant'] })]))).not.toContain('those answers too');
+  });
+
   test('a season without a visit still says what and why', () => {
     const letter = write([notice('season', { visit: null, tasks: ['coolant'], proposedDay: parseDay('2031-10-04') })]);
     expect(letter.lead).toBe(
@@ -269,6 +274,19 @@ describe('several things in one letter', () => {
 
   test('say the work of a visit, not its shopping a second time', () => {
     expect(whole(several).match(/40-1187/g)).toHaveLength(1);
+  });
+
+  test('tell each further thing about a machine under its own subject, and nothing twice', () => {
+    const other = { ...visit, id: 'hill-tractor-coolant-1', leadTask: 'coolant', tasks: ['coolant'] };
+    const letter = write(
+      [notice('work'), notice('parts', { visit: other.id })],
+      context({ outlook: { ...outlook, visits: [visit, other] } }),
+    );
+    expect(letter.blocks.flatMap((block) => (block.kind === 'heading' ? [block.text] : []))).toEqual([
+      'Hill tractor',
+      'Hill tractor: buy parts as soon as you can, for Sat 22 March',
+    ]);
+    expect(whole(letter).match(/it was last read 12 days ago/g)).toHaveLength(1);
   });
 
   test('keep shopping for another visit', () => {

@@ -13,11 +13,13 @@ const pressing: readonly NoticeKind[] = ['late', 'work', 'parts', 'trouble', 'se
 
 const manualFirst =
   'Your machine’s own manual comes first, and so do local codes and licensed practice: where they say otherwise, follow them.';
+const otherAnswers =
+  'Does a day not suit, is something done already, or is it to be left out this time? The links that say “Say so here” take those answers too.';
 const hereOnly =
   'These links open only on the computer that runs this service: no address for other devices is set yet (“address” in household.yaml).';
 
 /** All that one person is told at once, as one letter. The lead is the sentence of the most pressing notice; several notices
- *  are told machine by machine, the most pressing machine first. A visit whose work is announced swallows its own parts
+ *  are told machine by machine, the most pressing machine first, each further thing about a machine under its own subject. A visit whose work is announced swallows its own parts
  *  notice, because the work says what is still to buy.
  *  @param message  at least one notice
  *  @returns a subject on one line, no block with an empty text
@@ -29,6 +31,9 @@ export function writeLetter(message: Message, context: LetterContext): Letter {
   if (first === undefined) throw new RangeError('a message without a notice has nothing to say');
   const more = rest.length === 0 ? '' : `; and ${sayNumber(rest.length)} more`;
   const blocks = rest.length === 0 ? [...first.words.blocks] : groupByMachine(told, context);
+  if (blocks.some((block) => block.kind === 'link' && block.label.endsWith('Say so here'))) {
+    blocks.push({ kind: 'text', text: otherAnswers });
+  }
   if (told.some(({ words }) => words.isWork)) blocks.push({ kind: 'text', text: manualFirst });
   blocks.push({ kind: 'link', label: 'The months ahead', url: context.links.page(), main: false });
   return {
@@ -66,13 +71,24 @@ function groupByMachine(told: readonly Told[], context: LetterContext): LetterBl
   }
   const blocks: LetterBlock[] = [];
   for (const [name, group] of groups) {
-    blocks.push({ kind: 'heading', text: name });
-    for (const one of group) {
+    for (const [at, one] of group.entries()) {
+      blocks.push({ kind: 'heading', text: at === 0 ? name : one.words.subject });
       if (one !== told[0]) blocks.push({ kind: 'text', text: one.words.lead });
       blocks.push(...one.words.blocks.map(belowMachine));
     }
   }
-  return blocks;
+  return saidOnce(blocks);
+}
+
+/** What was said word for word further up is not said again. */
+function saidOnce(blocks: readonly LetterBlock[]): LetterBlock[] {
+  const said = new Set<string>();
+  return blocks.filter((block) => {
+    if (block.kind !== 'text' || block.text.endsWith(':')) return true;
+    const isNew = !said.has(block.text);
+    said.add(block.text);
+    return isNew;
+  });
 }
 
 /** In a letter about several things the headings are the machines; what stands below them steps back to a line. */

@@ -23,6 +23,12 @@ describe('a thing to have', () => {
     );
   });
 
+  test('a grade follows the name, a longer specification stands behind a comma', () => {
+    expect(sayItem({ ...oil, name: 'grease', specification: 'lithium soap' }, 'metric')).toBe(
+      '4.2 L grease, lithium soap',
+    );
+  });
+
   test('keeps the metric amount beside the American one', () => {
     expect(sayItem(oil, 'us')).toBe('4.4 US qt (4.2 L) engine oil 5W-40');
     expect(sayVolume(0.12, 'us')).toBe('4.1 US fl oz (120 mL)');

@@ -55,5 +55,7 @@ function sayMass(kilograms: number, units: Household['units']): string {
 function saySpecification(item: ShoppingItem): string {
   const specification = oneLine(item.specification ?? '');
   if (specification === '') return '';
-  return item.kind === 'part' ? ` (number ${specification})` : ` ${specification}`;
+  if (item.kind === 'part') return ` (number ${specification})`;
+  // A grade such as 5W-40 follows its name; anything longer is told after a comma.
+  return /^[\p{Lu}\d]/u.test(specification) ? ` ${specification}` : `, ${specification}`;
 }

@@ -8,10 +8,10 @@ import { dueOf, type LetterContext, outlookOf } from './letter-context.js';
 import { capital, ended } from './sentence.js';
 import { sayTask } from './task.js';
 
-/** Why the visit stands where it stands and how sure that is: the lead task's limit, which of its limits comes first, the
- *  hours behind it with their doubt, and what the span of days means.
+/** Why the visit stands where it stands and how sure that is, in up to two texts: the lead task's limit, which of its limits
+ *  comes first and what the span of days means; and the hours behind it with their doubt.
  *  Source: common practice, no source. */
-export function sayHowSure(visit: Visit, machine: Machine, context: LetterContext): string {
+export function sayHowSure(visit: Visit, machine: Machine, context: LetterContext): readonly string[] {
   const due = dueOf(machine, visit.leadTask, context);
   const task = machine.tasks.find((one) => one.id === visit.leadTask);
   const said: string[] = [];
@@ -20,10 +20,8 @@ export function sayHowSure(visit: Visit, machine: Machine, context: LetterContex
     const limit = `${sayTask(visit.leadTask, machine)}: ${sayLimit(due, task)}`;
     said.push(ended(which === '' || which === 'the first time' ? limit : `${limit}; ${which}`));
   }
-  const hours = sayHoursKnown(machine, context);
-  if (hours !== '') said.push(hours);
   if (tellsWholeSpan(visit, context)) said.push('The span of days above holds eight times in ten.');
-  return said.join(' ');
+  return [said.join(' '), sayHoursKnown(machine, context)].filter((text) => text !== '');
 }
 
 /** Where the hours stand and since when they are known: `The meter stands at about 386 h (379 to 394); it was last read 12

@@ -64,6 +64,14 @@ describe('the sentence of a visit', () => {
     );
   });
 
+  test('a dealer’s work of unknown date is booked, not looked at', () => {
+    const said = say({ by: 'dealer', kind: 'getting-to-know' });
+    expect(said).toMatch(/^Book the dealer for .*; nobody knows when it was last done\.$/);
+    expect(sayVisitTitle({ ...one, by: 'dealer', kind: 'getting-to-know' }, tractor)).toBe(
+      'Change engine oil and filter',
+    );
+  });
+
   test('never talks of limits where nobody knows when anything was last done', () => {
     const said = say({ kind: 'getting-to-know' });
     expect(said).toContain('nobody knows when it was last done');

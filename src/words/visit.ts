@@ -10,13 +10,14 @@ import { sayTask } from './task.js';
 
 /** What a visit is, in a few words: `Change engine oil and filter`, `Change engine oil and filter, and grease the loader
  *  pins`, `Change engine oil and filter, and five more`; the lead task comes first. A visit to a machine whose past nobody
- *  knows is `Getting to know it, 9 jobs`.
+ *  knows is `Getting to know it, 9 jobs`, unless the dealer does them.
  *  Source: common practice, no source. */
 export function sayVisitTitle(
-  visit: Pick<Visit, 'tasks' | 'leadTask' | 'kind'>,
+  visit: Pick<Visit, 'tasks' | 'leadTask' | 'kind' | 'by'>,
   machine: Pick<Machine, 'tasks'>,
 ): string {
-  if (visit.kind === 'getting-to-know') return `Getting to know it, ${sayCount(visit.tasks.length, 'job')}`;
+  if (visit.kind === 'getting-to-know' && visit.by === 'owner')
+    return `Getting to know it, ${sayCount(visit.tasks.length, 'job')}`;
   return sayJobs([visit.leadTask, ...visit.tasks.filter((task) => task !== visit.leadTask)], machine);
 }
 
@@ -46,17 +47,16 @@ export function sayVisit(
 ): string {
   const which = sayMachine(machine);
   const day = visit.day < today ? 'at the next chance' : sayWhen(visit.day, today, locale);
-  if (visit.kind === 'getting-to-know') {
-    const jobs = sayCount(visit.tasks.length, 'job');
-    const was = visit.tasks.length === 1 ? 'it was' : 'they were';
-    return `Get to know ${which} ${day}: ${jobs} to look at once, because nobody knows when ${was} last done.`;
-  }
   const several = visit.tasks.length > 1;
-  const reach = sayReach(visit.due, today, locale, several ? 'the first of them' : 'it');
+  const isUnknown = visit.kind === 'getting-to-know';
+  const unknown = `nobody knows when ${several ? 'they were' : 'it was'} last done`;
+  const reach = isUnknown ? unknown : sayReach(visit.due, today, locale, several ? 'the first of them' : 'it');
   const jobs = sayVisitTitle(visit, machine);
   if (visit.by === 'dealer') {
     const by = visit.day < today ? 'as soon as you can' : `${sayBy(visit.day, today, locale)} if you can`;
     return `Book the dealer for ${which}, ${by}: ${small(jobs)}; ${reach}.`;
   }
+  if (isUnknown)
+    return `Get to know ${which} ${day}: ${sayCount(visit.tasks.length, 'job')} to look at once, because ${unknown}.`;
   return `${jobs}${several ? ',' : ''} on ${which} ${day}: ${reach}.`;
 }

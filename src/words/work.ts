@@ -23,7 +23,7 @@ const mostOfTitle = 40;
 
 /** Said where something takes longer to get than there are days left. */
 const tooLateToBuy =
-  'Not all of it can be here on the day, unless a shop nearby has it; the first link below moves the visit to a later day.';
+  'Not all of it can be here on the day, unless a shop nearby has it; where you say “done”, you can also move the visit to a later day.';
 
 /** A `work` or `late` notice in words: the sentence; why and how sure; the tasks in working order with their minutes; what
  *  is still to buy, what to have ready, tools; the worst cautions; what to do when the meter shows less; the links.
@@ -40,7 +40,7 @@ export function sayWork(notice: Notice, visit: Visit, machine: Machine, context:
   const dealer = visit.by === 'dealer' ? 'book the dealer, ' : '';
   const day = visit.day < today ? '' : `, ${sayDayShort(visit.day, today, locale)}`;
   const blocks: LetterBlock[] = [
-    ...paragraph(sayHowSure(visit, machine, context)),
+    ...sayHowSure(visit, machine, context).flatMap(paragraph),
     ...sayTasks(visit, sheet, machine),
     ...sayNoticed(sheet),
     ...(visit.by === 'dealer' ? [] : sayThings(visit, sheet, context)),
@@ -57,11 +57,6 @@ export function sayWork(notice: Notice, visit: Visit, machine: Machine, context:
     url: links.reading(machine.id, notice.to),
     main: false,
   });
-  blocks.push(
-    ...paragraph(
-      'Does the day not suit, is it done already, or is it to be left out this time? The first link takes that answer too.',
-    ),
-  );
   return {
     subject: `${oneLine(machine.name)}: ${isLate ? 'still to do, ' : ''}${dealer}${title}${day}`,
     lead: isLate ? sayLate(visit, machine, context) : sayVisit(visit, machine, today, locale),
@@ -95,7 +90,7 @@ export function headedList(heading: string, items: readonly string[]): readonly 
 
 /** `change engine oil and filter +2`: short, and still saying how many. */
 function sayTitleForSubject(visit: Visit, machine: Machine): string {
-  if (visit.kind === 'getting-to-know') return small(sayVisitTitle(visit, machine));
+  if (visit.kind === 'getting-to-know' && visit.by === 'owner') return small(sayVisitTitle(visit, machine));
   const more = visit.tasks.length > 1 ? ` +${visit.tasks.length - 1}` : '';
   return `${shortened(small(sayTask(visit.leadTask, machine)), mostOfTitle)}${more}`;
 }
