@@ -1,4 +1,6 @@
+import { type Day, dayOf } from '../domain/day.js';
 import type { Home } from '../domain/home.js';
+import type { Machine } from '../domain/machine.js';
 import { sayReach } from '../home/addresses.js';
 import { loadHome } from '../home/load-home.js';
 import { homeFolder } from './open-home.js';
@@ -40,5 +42,16 @@ function sayHome(dir: string, { household, machines }: Home): string[] {
   if (household.smtp !== undefined && unreached.length > 0) {
     sentences.push(`${unreached.join(', ')}: no mail address, so their messages are kept in data/outbox.`);
   }
-  return [...sentences, ...sayReach(household)];
+  return [...sentences, ...sayDaysToCome(machines, dayOf(Date.now(), household.zone)), ...sayReach(household)];
+}
+
+/** A mistyped year would keep a service quiet for decades. */
+function sayDaysToCome(machines: readonly Machine[], today: Day): string[] {
+  return machines.flatMap(({ id, last }) =>
+    Object.entries(last).flatMap(([task, done]) =>
+      done.kind === 'done' && done.day !== undefined && done.day > today
+        ? [`${id}: last: says that ${task} was done on ${done.day}, a day that has not come yet.`]
+        : [],
+    ),
+  );
 }

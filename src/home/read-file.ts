@@ -12,7 +12,9 @@ export function readTextFile(file: string): { kind: 'text'; text: string } | { k
   });
   let bytes: Buffer;
   try {
-    const { size } = statSync(file);
+    const { size, isFile } = statSize(file);
+    // A pipe or a device would be read for ever.
+    if (!isFile) return fault('file-unreadable', 'This is not a file', 'Put a plain file here.');
     if (size > largestBytes) {
       return fault(
         'file-too-large',
@@ -38,6 +40,11 @@ export function readTextFile(file: string): { kind: 'text'; text: string } | { k
     // Falls through: the same fault as a text with null bytes.
   }
   return fault('file-not-text', 'This file is not plain text', 'Save it as text in UTF-8.');
+}
+
+function statSize(file: string): { size: number; isFile: boolean } {
+  const stat = statSync(file);
+  return { size: stat.size, isFile: stat.isFile() };
 }
 
 /** The operating system's word for what went wrong, such as ENOENT. */

@@ -1,0 +1,73 @@
+import { appendFileSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { beforeEach, describe, expect, it } from 'vitest';
+import { parseDay, parseZone } from '../domain/day.js';
+import { initHome } from '../home/write-example.js';
+import { runCheck } from './check.js';
+
+let dir = '';
+beforeEach(() => {
+  dir = join(mkdtempSync(join(tmpdir(), 'shedbell-check-')), 'shed');
+  initHome(dir, { today: parseDay('2027-04-09'), zone: parseZone('Europe/Lisbon') });
+});
+
+function check(home = dir) {
+  const lines: string[] = [];
+  const errors: string[] = [];
+  const status = runCheck(home, { line: (text) => lines.push(text), error: (text) => errors.push(text) });
+  return { status, lines, errors };
+}
+
+describe('check', () => {
+  it('says what is set up and whether links open on a phone', () => {
+    const { status, lines, errors } = check();
+    expect({ status, errors }).toEqual({ status: 0, errors: [] });
+    expect(lines[0]).toMatch(/is in order: brush-cutter \(\d+ tasks\), hill-tractor \(\d+ tasks\)\.$/);
+    expect(lines).toContain(
+      'No mail server is set up (smtp:): messages are kept in data/outbox and shown on the page.',
+    );
+    expect(lines.join('\n')).toContain('Links in messages open on this computer only');
+  });
+
+  it('prints every error on a line of its own with its place, and exits 2', () => {
+    appendFileSync(join(dir, 'household.yaml'), 'adress: http://shed.local:8377\ncoldest: cold\n');
+    appendFileSync(join(dir, 'machines', 'brush-cutter.yaml'), 'gon: true\n');
+    const { status, lines, errors } = check();
+    expect({ status, lines }).toEqual({ status: 2, lines: [] });
+    expect(errors).toEqual([
+      expect.stringMatching(
+        /household\.yaml:\d+:1: Nothing reads this key \(found "adress"\)\. Did you mean "address"\?$/,
+      ),
+      expect.stringMatching(/household\.yaml:\d+:10: This is not a number with a unit \(found "cold"\)/),
+      expect.stringMatching(
+        /brush-cutter\.yaml:\d+:1: Nothing reads this key \(found "gon"\)\. Did you mean "gone"\?$/,
+      ),
+      '3 errors. Where one key is wrong, what depends on it was not looked at yet.',
+    ]);
+  });
+
+  it('says how to make a home where there is none', () => {
+    const { status, errors } = check(join(dir, 'none'));
+    expect(status).toBe(2);
+    expect(errors).toEqual([expect.stringContaining('Make one with: shedbell init ')]);
+  });
+
+  it('says that a service was done on a day that has not come yet', () => {
+    const file = join(dir, 'machines', 'brush-cutter.yaml');
+    writeFileSync(
+      file,
+      readFileSync(file, 'utf8').replace('last: unknown', 'last: { air-filter: { day: 2999-01-01 } }'),
+    );
+    expect(check().lines).toContain(
+      'brush-cutter: last: says that air-filter was done on 2999-01-01, a day that has not come yet.',
+    );
+  });
+
+  it('says that a feed without a broker counts nothing', () => {
+    appendFileSync(join(dir, 'machines', 'brush-cutter.yaml'), 'feed: { kind: run-seconds, topic: shed/cutter }\n');
+    expect(check().lines).toContain(
+      'brush-cutter: a feed is set up, but household.yaml names no broker (mqtt:), so nothing is counted.',
+    );
+  });
+});
