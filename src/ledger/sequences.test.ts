@@ -1,0 +1,201 @@
+import fc from 'fast-check';
+import { expect, it } from 'vitest';
+import {
+  factsAbout,
+  mower,
+  type StagedBooks,
+  stageBooks,
+  stageLetter,
+  stageNotice,
+  stageOutlook,
+  stageVisit,
+} from '../../tests/stage/ledger-books.js';
+import { dayMs, dayOf } from '../domain/day.js';
+import { enterAnswer } from './answer.js';
+import { confirmVisit } from './confirm-visit.js';
+import { confirmAside, dropAside, enterReading } from './enter-reading.js';
+import { allLetters } from './outbox.js';
+import { postLetters } from './post.js';
+import { setStock } from './stock.js';
+import { voidReading } from './void-reading.js';
+import { voidRecord } from './void-record.js';
+
+const taskIds = mower.tasks.map((task) => task.id);
+const someTasks = fc.subarray(taskIds, { minLength: 1 });
+const visitNumbers = fc.integer({ min: 1, max: 3 });
+const keys = fc.constantFrom(null, 'form-1', 'form-2');
+const hoursSeen = fc.oneof(
+  fc.integer({ min: 110, max: 260 }),
+  fc.constantFrom(1625, 14.2, 0, -3, 1e9, Number.NaN, Number.POSITIVE_INFINITY),
+);
+
+type Move =
+  | { kind: 'reading'; hours: number; daysAgo: number; confirm: boolean; key: string | null }
+  | {
+      kind: 'confirm';
+      visit: number;
+      held: string[];
+      ticked: string[] | null;
+      hours: number | null;
+      daysAgo: number;
+      key: string | null;
+    }
+  | { kind: 'void-record' | 'void-reading' | 'confirm-aside' | 'drop-aside'; number: number }
+  | { kind: 'post'; visit: number; held: string[] }
+  | { kind: 'leave-out'; tasks: string[] }
+  | { kind: 'stock'; name: string; amount: number }
+  | { kind: 'days'; days: number }
+  | { kind: 'restart' };
+
+const move: fc.Arbitrary<Move> = fc.oneof(
+  fc.record({
+    kind: fc.constant('reading' as const),
+    hours: hoursSeen,
+    daysAgo: fc.nat(40),
+    confirm: fc.boolean(),
+    key: keys,
+  }),
+  fc.record({
+    kind: fc.constant('confirm' as const),
+    visit: visitNumbers,
+    held: someTasks,
+    ticked: fc.option(someTasks),
+    hours: fc.option(hoursSeen),
+    daysAgo: fc.nat(20),
+    key: keys.map((key) => (key === null ? null : `confirm-${key}`)),
+  }),
+  fc.record({
+    kind: fc.constantFrom(
+      'void-record' as const,
+      'void-reading' as const,
+      'confirm-aside' as const,
+      'drop-aside' as const,
+    ),
+    number: fc.integer({ min: 1, max: 6 }),
+  }),
+  fc.record({ kind: fc.constant('post' as const), visit: visitNumbers, held: someTasks }),
+  fc.record({ kind: fc.constant('leave-out' as const), tasks: someTasks }),
+  fc.record({
+    kind: fc.constant('stock' as const),
+    name: fc.constantFrom('oil filter', 'Engine oil', 'air filter'),
+    amount: fc.nat(4),
+  }),
+  fc.record({ kind: fc.constant('days' as const), days: fc.integer({ min: 1, max: 30 }) }),
+  fc.constant({ kind: 'restart' as const }),
+);
+
+function make(books: StagedBooks, one: Move): unknown {
+  const nowMs = books.clock.nowMs();
+  const today = dayOf(nowMs, books.home().household.zone);
+  switch (one.kind) {
+    case 'reading':
+      return enterReading(books, {
+        ...one,
+        machine: mower.id,
+        atMs: nowMs - one.daysAgo * dayMs,
+        by: null,
+        door: 'page',
+      });
+    case 'confirm':
+      return confirmVisit(books, {
+        visit: { id: `visit-${one.visit}`, machine: mower.id, tasks: one.held },
+        tasks: one.ticked,
+        day: dayOf(nowMs - one.daysAgo * dayMs, books.home().household.zone),
+        hours: one.hours,
+        confirm: true,
+        by: null,
+        door: 'link',
+        note: null,
+        minutes: null,
+        findings: [],
+        key: one.key,
+      });
+    case 'void-record':
+      return voidRecord(books, `record-${one.number}`, null);
+    case 'void-reading':
+      return voidReading(books, `reading-${one.number}`, null);
+    case 'confirm-aside':
+      return confirmAside(books, `aside-${one.number}`, null);
+    case 'drop-aside':
+      return dropAside(books, `aside-${one.number}`, null);
+    case 'post': {
+      const visit = stageVisit(`visit-${one.visit}`, one.held, today);
+      return postLetters(books, stageOutlook(books, [visit]), [stageLetter(stageNotice(visit))]);
+    }
+    case 'leave-out':
+      return enterAnswer(
+        books,
+        mower.id,
+        { kind: 'leave-out', tasks: one.tasks, day: today, hours: null, atMs: nowMs },
+        null,
+      );
+    case 'stock':
+      return setStock(books, { machine: mower.id, name: one.name, amount: one.amount, by: null, key: null });
+    case 'days':
+      return books.setNow(new Date(nowMs + one.days * dayMs).toISOString());
+    case 'restart':
+      return books.reopen();
+  }
+}
+
+function keepsItsPromises(books: StagedBooks): void {
+  const facts = factsAbout(books);
+  for (const [index, reading] of facts.readings.entries()) {
+    const before = facts.readings[index - 1];
+    if (before === undefined) continue;
+    expect(reading.atMs).toBeGreaterThanOrEqual(before.atMs);
+    expect(reading.hours, 'hours never fall').toBeGreaterThanOrEqual(before.hours);
+    expect(reading.hours - before.hours, 'a day has 24 hours').toBeLessThanOrEqual(
+      (24 * (reading.atMs - before.atMs)) / dayMs + 0.1 + 1e-9,
+    );
+  }
+  const once = facts.records.flatMap((r) => r.tasks.map((task) => `${r.visit} ${task}`));
+  expect(new Set(once).size, 'each task of a visit is recorded once').toBe(once.length);
+  for (const record of facts.records) expect(record.tasks.length).toBeGreaterThan(0);
+  for (const amount of Object.values(facts.stock)) expect(amount).toBeGreaterThanOrEqual(0);
+  for (const visit of facts.visits) {
+    const recorded = facts.records.filter((r) => r.visit === visit.id).flatMap((r) => r.tasks);
+    if (visit.tasks.every((task) => recorded.includes(task))) expect(visit.state).toBe('done');
+    if (visit.state === 'done') expect(facts.records.length).toBeGreaterThan(0);
+  }
+  const messages = new Set(allLetters(books).map((letter) => letter.id));
+  for (const notice of facts.sent) expect(messages).toContain(notice.message);
+  const said = facts.sent.map((n) => [n.visit, n.kind, n.proposedDay, n.to].join(' '));
+  expect(new Set(said).size, 'nothing is said twice').toBe(said.length);
+}
+
+it('any sequence of entries, confirmations, undos and restarts keeps the promises of the books', () => {
+  fc.assert(
+    fc.property(fc.array(move, { minLength: 3, maxLength: 22 }), (moves) => {
+      const books = stageBooks();
+      for (const one of moves) {
+        const before = books.store.dataVersion();
+        const picture = JSON.stringify({ ...factsAbout(books) });
+        make(books, one);
+        keepsItsPromises(books);
+        if (JSON.stringify({ ...factsAbout(books) }) !== picture) {
+          expect(books.store.dataVersion(), 'a change of facts is a new version').toBeGreaterThan(before);
+        }
+        if (one.kind === 'restart' || one.kind === 'days') {
+          expect(JSON.stringify({ ...factsAbout(books) })).toBe(picture);
+        }
+      }
+    }),
+    { numRuns: 60 },
+  );
+});
+
+it('the same entry made again at once changes nothing', () => {
+  fc.assert(
+    fc.property(fc.array(move, { minLength: 1, maxLength: 10 }), move, (moves, last) => {
+      fc.pre(last.kind !== 'days' && last.kind !== 'restart');
+      const books = stageBooks();
+      for (const one of moves) make(books, one);
+      make(books, last);
+      const facts = JSON.stringify(factsAbout(books));
+      make(books, last);
+      expect(JSON.stringify(factsAbout(books))).toBe(facts);
+    }),
+    { numRuns: 60 },
+  );
+});
