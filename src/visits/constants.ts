@@ -6,6 +6,9 @@ export const lateCost = 8;
  *  as much as wasting this share. */
 export const tooEarlyShare = 0.2;
 
+/** What a day past the limit but within its tolerance costs, against a day before it: the limit is meant. */
+export const pastLimitWeight = 2;
+
 /** Half the span between the unlikely early and the unlikely late due date (10 % and 90 %) that is left, in intervals, once
  *  somebody reads the meter shortly before: days further ahead are planned as if that had happened. */
 export const spanOnceRead = 0.1;

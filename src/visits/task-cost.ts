@@ -1,6 +1,14 @@
 import { dayMs, dayNumber } from '../domain/day.js';
 import type { Due } from '../domain/results/due.js';
-import { hoursLevels, lateCost, nextChanceDays, spanOnceRead, tooEarlyShare, yearDays } from './constants.js';
+import {
+  hoursLevels,
+  lateCost,
+  nextChanceDays,
+  pastLimitWeight,
+  spanOnceRead,
+  tooEarlyShare,
+  yearDays,
+} from './constants.js';
 import { type CurveSum, sumCurve } from './curve-sum.js';
 import type { Foresight } from './foresight.js';
 
@@ -15,8 +23,8 @@ export interface Now {
 
 /** What doing a task on each candidate day costs more than on its own best one, in units of one whole interval wasted.
  *
- *  The best day is where waiting stops to pay: the first on which C·P(late before the end of the next chance, a week on)
- *  exceeds what going there would waste, E[min(what is left, a fifth)]: with more than a fifth left a person only reads the
+ *  The best day is where waiting stops to pay: the first on which C·P(late before the end of the next chance, a week on),
+ *  with twice the share of an interval run past the limit until then, exceeds what going there would waste, E[min(what is left, a fifth)]: with more than a fifth left a person only reads the
  *  meter. The first candidate day is judged by all that is known now; further ones as if the meter had been read shortly
  *  before them, because it will be: planned on today's doubt alone, a new machine would be visited far too early (tried: four
  *  trips in vain a year). Earlier than the best day costs the share of the interval given away, later C times the
@@ -35,7 +43,8 @@ export function costOfDays(due: Due, days: readonly number[], earliest: number, 
   const isTime = (day: number, index: number) => {
     const { late, reached } = index === first ? asKnown : squeezed;
     const left = index === first ? shareLeft(due, day, reached, interval, now) : meanLeft(reached, day, interval);
-    return lateCost * late.at(nextChance(days, index)) >= left;
+    const next = nextChance(days, index);
+    return lateCost * late.at(next) + (pastLimitWeight * reached.upTo(next)) / interval >= left;
   };
   const found = days.findIndex((day, index) => index >= first && isTime(day, index));
   const best = found < 0 ? days.length - 1 : found;

@@ -114,7 +114,7 @@ export function aDue(
     toleranceHours: null,
     calendarDay: null,
     intervalDays: 365,
-    lastDay: inDays(median - 365),
+    lastDay: inDays(Math.min(median - 365, -30)),
     lastHours: null,
     unknownLast: false,
     cycle: 1,
