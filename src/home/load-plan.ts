@@ -24,7 +24,7 @@ export function loadPlan(id: string, file: string): PlanRead {
 }
 
 /** A plan from text. The rules between tasks are looked at once every task by itself is right. */
-export function readPlan(id: string, file: string, text: string): PlanRead {
+function readPlan(id: string, file: string, text: string): PlanRead {
   const yamlRead = readYaml(file, text);
   if (yamlRead.kind === 'faults') return yamlRead;
   const { yaml } = yamlRead;

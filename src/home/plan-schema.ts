@@ -4,7 +4,7 @@ import { id, words } from './scalars.js';
 import { taskShape } from './task-schema.js';
 import { yamlMap } from './yaml-map.js';
 
-export const taskSchema = yamlMap({
+const taskSchema = yamlMap({
   id: id().describe('Id of the task, such as engine-oil.'),
   ...taskShape,
   measure: z.array(measureSchema).describe('Measurements, looks and tests that the task takes.').default([]),
@@ -22,4 +22,3 @@ export const planSchema = yamlMap({
   places: z.array(words(80)).describe('Places that measurements may name, such as [front left].').default([]),
   tasks: z.array(taskSchema).min(1).describe('The tasks, ordered by part of the machine.'),
 });
-export type PlanYaml = z.output<typeof planSchema>;

@@ -145,7 +145,7 @@ function sayMissing(path: KeyPath, words: string | null, { yaml, base, issues }:
 }
 
 /** Shows a value on one line, shortened. */
-export function show(value: unknown): string {
+function show(value: unknown): string {
   if (value === undefined || value === null || typeof value === 'object') return kindOf(value);
   const text = typeof value === 'string' ? JSON.stringify(value) : String(value);
   return text.length > 62 ? `${text.slice(0, 60)}…` : text;
