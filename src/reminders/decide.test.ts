@@ -1,0 +1,311 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { aDue, aHousehold, aMachine, aTask, at, inDays, someFacts, written } from '../../tests/stage/visit-scene.js';
+import { dayMs, dayOf, timeOfDayAt } from '../domain/day.js';
+import type { MachineFacts, SentNotice } from '../domain/facts.js';
+import type { Household } from '../domain/household.js';
+import type { Machine } from '../domain/machine.js';
+import type { Due } from '../domain/results/due.js';
+import type { Message } from '../domain/results/notice.js';
+import type { Task } from '../domain/task.js';
+import type { Foresight } from '../visits/foresight.js';
+import { planVisits } from '../visits/plan-visits.js';
+import { type Decision, decideMessages } from './decide.js';
+
+interface Scene {
+  readonly dues: readonly Due[];
+  readonly tasks?: readonly Task[];
+  readonly machine?: Partial<Machine>;
+  readonly facts?: Partial<MachineFacts>;
+  readonly household?: Partial<Household>;
+  readonly foresight?: Foresight | null;
+}
+
+function decide(scene: Scene, nowMs: number, facts = someFacts(scene.facts)): Decision & { facts: MachineFacts } {
+  const household = aHousehold(scene.household);
+  const machine = aMachine(scene.tasks ?? scene.dues.map((due) => aTask(due.task)), scene.machine);
+  const foresight = scene.foresight ?? null;
+  const visits = planVisits(machine, facts, scene.dues, household, nowMs, foresight);
+  const decision = decideMessages({
+    home: { household, machines: [machine] },
+    facts: { version: 1, machines: [facts], householdSent: [] },
+    outlooks: [{ machine, facts, foresight, dues: scene.dues, visits }],
+    nowMs,
+  });
+  return { ...decision, facts: written(facts, decision.messages, visits, nowMs) };
+}
+
+/** Lives on, looking only when the policy asks for it, and tells what was said when. */
+function live(scene: Scene, fromMs: number, days: number): { atMs: number; message: Message }[] {
+  let facts = someFacts(scene.facts);
+  const said: { atMs: number; message: Message }[] = [];
+  for (let nowMs = fromMs; nowMs < fromMs + days * dayMs; ) {
+    const decision = decide(scene, nowMs, facts);
+    facts = decision.facts;
+    said.push(...decision.messages.map((message) => ({ atMs: nowMs, message })));
+    expect(decision.nextLookMs - nowMs).toBeGreaterThanOrEqual(60_000);
+    expect(decision.nextLookMs - nowMs).toBeLessThanOrEqual(7 * dayMs);
+    nowMs = decision.nextLookMs;
+  }
+  return said;
+}
+
+const kinds = (messages: readonly Message[]) => messages.flatMap((m) => m.notices.map((n) => n.kind));
+const zone = aHousehold().zone;
+const day = (atMs: number) => dayOf(atMs, zone);
+const filter = { name: 'filter', quantity: 1, leadDays: 7 };
+const overdue = aDue('oil', -3, { tolerance: 200 });
+
+function sentNotice(over: Partial<SentNotice>): SentNotice {
+  return {
+    id: 's',
+    message: 's',
+    kind: 'work',
+    visit: 'orchard-mower-oil-2',
+    tasks: ['oil'],
+    to: 'ines',
+    atMs: at(-10),
+    proposedDay: inDays(-9),
+    ...over,
+  };
+}
+
+test('the work is said in the evening before its day, not before', () => {
+  expect(decide({ dues: [overdue] }, at(2, '18:29')).messages).toEqual([]);
+  const { messages } = decide({ dues: [overdue] }, at(2, '18:30'));
+  expect(kinds(messages)).toEqual(['work']);
+  expect(messages[0]?.notices[0]).toMatchObject({ to: 'ines', proposedDay: inDays(3), visit: 'orchard-mower-oil-2' });
+});
+
+test('an evening that was missed is made up for in the morning, after the quiet hours', () => {
+  expect(decide({ dues: [overdue] }, at(3, '06:30')).messages).toEqual([]);
+  expect(kinds(decide({ dues: [overdue] }, at(3, '07:00')).messages)).toEqual(['work']);
+  expect(decide({ dues: [overdue] }, at(3, '13:00')).messages).toEqual([]);
+});
+
+test('missing parts are said while they can still arrive, once', () => {
+  const scene = { dues: [aDue('oil', 40, { intervalDays: 365 })], tasks: [aTask('oil', { parts: [filter] })] };
+  const said = live(scene, at(0), 45);
+  const parts = said.filter((s) => kinds([s.message]).includes('parts'));
+  expect(parts).toHaveLength(1);
+  const proposed = parts[0]?.message.notices[0]?.proposedDay ?? inDays(0);
+  expect(day((parts[0]?.atMs ?? 0) + 8 * dayMs) <= proposed).toBe(true);
+});
+
+test('parts are said again only when the list grew', () => {
+  const tasks = [
+    aTask('oil', { parts: [filter] }),
+    aTask('belt', { parts: [{ name: 'belt', quantity: 1, leadDays: 3 }] }),
+  ];
+  const told = sentNotice({ kind: 'parts', atMs: at(-1, '18:30'), proposedDay: inDays(10) });
+  const facts = { sent: [told] };
+  expect(decide({ dues: [aDue('oil', 10)], tasks, facts }, at(0, '19:00')).messages).toEqual([]);
+  const grown = decide({ dues: [aDue('oil', 10), aDue('belt', 10)], tasks, facts }, at(0, '19:00'));
+  expect(kinds(grown.messages)).toEqual(['parts']);
+});
+
+test('with the parts in stock nothing is said of parts', () => {
+  const scene = {
+    dues: [aDue('oil', 10)],
+    tasks: [aTask('oil', { parts: [filter] })],
+    facts: { stock: { filter: 1 } },
+  };
+  expect(live(scene, at(0), 14).flatMap((s) => kinds([s.message]))).not.toContain('parts');
+});
+
+test('deciding twice at the same instant says nothing new', () => {
+  fc.assert(
+    fc.property(
+      fc.array(fc.record({ median: fc.integer({ min: -60, max: 60 }), tolerance: fc.integer({ min: 0, max: 40 }) }), {
+        minLength: 1,
+        maxLength: 6,
+      }),
+      fc.integer({ min: 0, max: 14 * 24 * 4 }),
+      (specs, quarters) => {
+        const dues = specs.map(({ median, tolerance }, i) => aDue(`task-${i}`, median, { tolerance }));
+        const tasks = dues.map((due) => aTask(due.task, { parts: [{ ...filter, name: due.task }] }));
+        const nowMs = at(0, '00:00') + quarters * 900_000;
+        const first = decide({ dues, tasks }, nowMs);
+        expect(decide({ dues, tasks }, nowMs, first.facts).messages).toEqual([]);
+      },
+    ),
+    { numRuns: 60 },
+  );
+});
+
+test('no person gets two messages on a day, and nobody any in quiet hours or on days off', () => {
+  const people = [
+    { id: 'ines', name: 'Inês' },
+    { id: 'rui', name: 'Rui', kinds: ['parts', 'late'] as const },
+  ];
+  fc.assert(
+    fc.property(
+      fc.array(fc.record({ median: fc.integer({ min: -60, max: 60 }), tolerance: fc.integer({ min: 0, max: 40 }) }), {
+        minLength: 1,
+        maxLength: 5,
+      }),
+      fc.integer({ min: 0, max: 7 * 24 * 4 }),
+      (specs, quarters) => {
+        const dues = specs.map(({ median, tolerance }, i) => aDue(`task-${i}`, median, { tolerance }));
+        const tasks = dues.map((due) => aTask(due.task, { parts: [{ ...filter, name: due.task }] }));
+        const household = { people, daysOff: [{ from: inDays(9), to: inDays(12) }] };
+        const said = live({ dues, tasks, household }, at(0, '00:00') + quarters * 900_000, 40);
+        const days = said.map(({ atMs, message }) => `${message.to} ${day(atMs)}`);
+        expect(new Set(days).size).toBe(days.length);
+        for (const { atMs, message } of said) {
+          const time = timeOfDayAt(atMs, zone);
+          expect(time >= '07:00' && time < '21:30').toBe(true);
+          expect(day(atMs) < inDays(9) || day(atMs) > inDays(12)).toBe(true);
+          expect(message.notices.length).toBeGreaterThan(0);
+          expect(message.notices.every((notice) => notice.to === message.to)).toBe(true);
+          if (message.to === 'rui')
+            expect(message.notices.every((n) => n.kind === 'parts' || n.kind === 'late')).toBe(true);
+        }
+      },
+    ),
+    { numRuns: 25 },
+  );
+});
+
+test('the next look misses no message: looking every quarter of an hour says the same', () => {
+  const scene = {
+    dues: [aDue('oil', 20), aDue('belt', 24)],
+    tasks: [aTask('oil', { parts: [filter] }), aTask('belt')],
+  };
+  const sparse = live(scene, at(0), 30).map((s) => s.atMs);
+  let facts = someFacts();
+  const dense: number[] = [];
+  for (let nowMs = at(0); nowMs < at(30); nowMs += 900_000) {
+    const decision = decide(scene, nowMs, facts);
+    facts = decision.facts;
+    if (decision.messages.length > 0) dense.push(nowMs);
+  }
+  expect(sparse).toEqual(dense);
+});
+
+test('work nobody reacts to is said again after two weeks at the earliest', () => {
+  const said = live({ dues: [overdue] }, at(0), 30).filter((s) => kinds([s.message]).includes('work'));
+  expect(said.map((s) => day(s.atMs))).toEqual([inDays(2), inDays(16)]);
+});
+
+test('parts that were never bought are named beside work that is said again', () => {
+  const scene = { dues: [overdue], tasks: [aTask('oil', { parts: [filter] })] };
+  const said = live(scene, at(0), 40).map((s) => kinds([s.message]));
+  expect(said.slice(0, 3)).toEqual([['parts'], ['work'], ['work', 'parts']]);
+});
+
+test('late is said at growing gaps, and never without a call to work or a due long past', () => {
+  const said = live({ dues: [aDue('oil', -2, { tolerance: 9 })] }, at(0), 140);
+  expect(kinds(said.map((s) => s.message)).slice(0, 4)).toEqual(['work', 'late', 'late', 'late']);
+  const gaps = said.slice(1).map((s, i) => Math.round((s.atMs - (said[i]?.atMs ?? 0)) / dayMs));
+  expect(gaps.slice(0, 4)).toEqual([7, 14, 28, 56]);
+});
+
+test('a machine whose due passed long ago is called late at once', () => {
+  expect(kinds(decide({ dues: [aDue('oil', -90)] }, at(2, '18:30')).messages)).toEqual(['late']);
+});
+
+test('a second person is told of late work only after so many days', () => {
+  const people = [
+    { id: 'ines', name: 'Inês' },
+    { id: 'rui', name: 'Rui', secondAfterDays: 10 },
+  ];
+  const said = live({ dues: [aDue('oil', -90)], household: { people } }, at(0), 40);
+  expect(said.filter((s) => s.message.to === 'rui').map((s) => day(s.atMs))[0]).toBe(inDays(16));
+  expect(said.filter((s) => s.message.to === 'rui').every((s) => kinds([s.message]).every((k) => k === 'late'))).toBe(
+    true,
+  );
+});
+
+test('"ask me on" keeps silence until that day, and is kept on its morning', () => {
+  const answer = { kind: 'ask-on', tasks: ['oil'], day: inDays(10), atMs: at(-1) } as const;
+  const due = aDue('oil', -3, { tolerance: 200, lastDay: inDays(-200) });
+  const said = live({ dues: [due], facts: { answers: [answer] } }, at(0), 20);
+  expect(said.map((s) => [day(s.atMs), timeOfDayAt(s.atMs, zone)])[0]).toEqual([inDays(10), '07:00']);
+});
+
+test('a machine at rest makes no noise', () => {
+  const resting = { from: inDays(-30), until: inDays(20) };
+  const said = live({ dues: [overdue], machine: { resting } }, at(0), 30);
+  expect(said.every((s) => day(s.atMs) > inDays(20))).toBe(true);
+  expect(said.length).toBeGreaterThan(0);
+});
+
+test('a season visit is announced as such', () => {
+  expect(
+    kinds(decide({ dues: [aDue('oil', -1, { limit: 'season', tolerance: 200 })] }, at(2, '18:30')).messages),
+  ).toEqual(['season']);
+});
+
+test('getting to know a machine is said two evenings before, and never becomes late', () => {
+  const due = aDue('oil', 0, { unknownLast: true, cycle: 0 });
+  const said = live({ dues: [due] }, at(0), 90);
+  expect([day(said[0]?.atMs ?? 0), said[0]?.message.notices[0]?.proposedDay]).toEqual([inDays(1), inDays(3)]);
+  expect(said.flatMap((s) => kinds([s.message])).every((kind) => kind === 'work')).toBe(true);
+});
+
+test('a dealer is to be booked two weeks ahead', () => {
+  const scene = { dues: [aDue('oil', 40)], tasks: [aTask('oil', { by: 'dealer' as const })] };
+  const [first] = live(scene, at(0), 60);
+  const proposed = first?.message.notices[0]?.proposedDay ?? inDays(0);
+  expect(day((first?.atMs ?? 0) + 14 * dayMs)).toBe(proposed);
+});
+
+test('what waits is named with the day and the reason', () => {
+  const { waiting } = decide({ dues: [aDue('oil', 60)], tasks: [aTask('oil', { parts: [filter] })] }, at(0));
+  expect(waiting).toHaveLength(1);
+  expect(waiting[0]).toMatchObject({ kind: 'parts', visit: 'orchard-mower-oil-2' });
+  expect(waiting[0]?.day && waiting[0].day > inDays(0)).toBe(true);
+});
+
+/** Hours that are either long past the limit or far from it: worth asking. */
+const torn: Foresight = {
+  hoursQuantiles: (_, levels) => levels.map((level) => 900 + 220 * level),
+  pReachedGiven: (hours, _now, target) => (hours + 5 >= target ? 1 : 0),
+};
+const hoursDue = aDue('oil', 20, {
+  limit: 'hours',
+  targetHours: 1100,
+  intervalHours: 100,
+  toleranceHours: 10,
+  spread: 60,
+  tolerance: 5,
+});
+
+function reading(days: number): MachineFacts['readings'][number] {
+  return { id: `r${days}`, atMs: at(days), hours: 900, about: false, door: 'page', by: 'ines' };
+}
+
+test('the meter is asked about when its answer could change what is done, days before the working day', () => {
+  const { messages } = decide(
+    { dues: [hoursDue], foresight: torn, facts: { readings: [reading(-60)] } },
+    at(0, '18:30'),
+  );
+  expect(kinds(messages)).toEqual(['reading']);
+});
+
+test.each<[string, Partial<MachineFacts>, Partial<Machine>]>([
+  ['a reading is younger than four days', { readings: [reading(-2)] }, {}],
+  [
+    'a question went out less than a week ago',
+    { readings: [reading(-60)], sent: [sentNotice({ kind: 'reading', visit: null, atMs: at(-5) })] },
+    {},
+  ],
+  ['the machine has no meter', {}, { meter: { kind: 'none' } }],
+  [
+    'a feed covers the machine',
+    { readings: [reading(-60)], coverage: [{ fromMs: at(-60), toMs: at(0, '12:00') }] },
+    { feed: { kind: 'run-seconds', topic: 'barn/run', scale: 1, offset: 0, silentAfterMinutes: 15 } },
+  ],
+])('nobody is asked when %s', (_, facts, machine) => {
+  const { messages } = decide({ dues: [hoursDue], foresight: torn, facts, machine }, at(0, '18:30'));
+  expect(kinds(messages)).not.toContain('reading');
+});
+
+test('a reading kept aside is asked about in the next message, never in one of its own', () => {
+  const aside = [
+    { id: 'a', atMs: at(-1), hours: 1425, question: 'Did you mean 142.5 h?', suggestionHours: 142.5, by: 'ines' },
+  ];
+  expect(decide({ dues: [aDue('oil', 300)], facts: { aside } }, at(2, '18:30')).messages).toEqual([]);
+  expect(kinds(decide({ dues: [overdue], facts: { aside } }, at(2, '18:30')).messages)).toEqual(['work', 'reading']);
+});
