@@ -1,3 +1,4 @@
+import type { Delivered } from '../broker/connection.js';
 import { minuteMs, type Zone } from '../domain/day.js';
 import type { Span } from '../domain/facts.js';
 import type { Feed, Machine } from '../domain/machine.js';
@@ -14,9 +15,9 @@ import { type FeedState, resumeState } from './state.js';
 /** One machine's feed while the service runs: its state, and what still has to be handed out. */
 export interface Follower {
   /** A message on the feed's topic. Kept before it returns if it changes anything; throws where it cannot be kept. */
-  take(payload: Uint8Array, now: Moment, isRetained: boolean): Refused | null;
+  take(payload: Uint8Array, now: Moment, delivered: Delivered): Refused | null;
   /** A message on the alive topic. */
-  takeAlive(payload: Uint8Array, now: Moment, isRetained: boolean): void;
+  takeAlive(payload: Uint8Array, now: Moment, delivered: Delivered): void;
   /** Looks for silence, and hands out what has waited for five minutes. */
   look(now: Moment): void;
   /** Hands out all that waits. */
@@ -45,21 +46,21 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
   /** Whether a run or coverage grew since. */
   let isWaiting = false;
 
-  function take(payload: Uint8Array, now: Moment, isRetained: boolean): Refused | null {
+  function take(payload: Uint8Array, now: Moment, delivered: Delivered): Refused | null {
     const said = decode(feed, payload, zone);
     if (said.kind === 'refused') return said;
-    const counted = count(feed, state, said, now, isRetained);
+    const counted = count(feed, state, said, now, delivered);
     if (counted.kind === 'refused') return counted;
     apply(counted, now, counted.isSign ? coverSign(covering, now, silentAfterMs) : null, false);
     return null;
   }
 
-  function takeAlive(payload: Uint8Array, now: Moment, isRetained: boolean): void {
+  function takeAlive(payload: Uint8Array, now: Moment, delivered: Delivered): void {
     if (decodeAlive(payload) === 'gone') {
       apply(countSilence(feed, state, now, true), now, endCoverage(covering), true);
       return;
     }
-    if (isRetained) return;
+    if (delivered.retain) return;
     apply(countAlive(feed, state, now), now, coverSign(covering, now, silentAfterMs), false);
   }
 

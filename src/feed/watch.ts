@@ -76,15 +76,17 @@ export function watchFeeds(outside: FeedOutside): FeedWatch {
     const follower = followFeed(machine, feed, zone, hand);
     belief = { ...belief, newestMs: Math.max(belief.newestMs, follower.state().lastAtMs ?? 0) };
     const stops = [
-      broker.subscribe(feed.topic, (topic, payload, { retain }) => {
+      broker.subscribe(feed.topic, (topic, payload, delivered) => {
         const moment = now();
-        const refused = follower.take(payload, moment, retain);
+        const refused = follower.take(payload, moment, delivered);
         if (refused !== null) refusals.note(machine.id, topic, payload, refused, moment.atMs, moment.monotonicMs);
       }),
     ];
     if (feed.aliveTopic !== undefined) {
       stops.push(
-        broker.subscribe(feed.aliveTopic, (_topic, payload, { retain }) => follower.takeAlive(payload, now(), retain)),
+        broker.subscribe(feed.aliveTopic, (_topic, payload, delivered) =>
+          follower.takeAlive(payload, now(), delivered),
+        ),
       );
     }
     return { source: sourceIn(machine, feed, zone), follower, stops };

@@ -158,6 +158,28 @@ describe('a run-seconds counter', () => {
     expect(totalSeconds).toBeGreaterThanOrEqual(310);
   });
 
+  test('a young counter whose last minute is delivered twice counts it once, and its restart is not missed', () => {
+    const again = (state: RunSecondsState, value: number, at: number) =>
+      countRunSeconds(state, value, moment(at), true);
+    let { state, totalSeconds } = countAll([
+      [0, 0],
+      [10, 10],
+      [20, 20],
+      [30, 30],
+    ]);
+    for (const value of [10, 20, 30, 40]) {
+      const step = again(state, value, 41);
+      if (step.kind === 'refused') throw new Error(step.refused.reason);
+      state = step.state;
+      totalSeconds += step.countedMs / 1000;
+    }
+    expect(totalSeconds).toBe(40);
+    // The first value after the restart was delivered twice, and first seen the second time.
+    const restart = again(state, 5, 60);
+    expect(restart).toMatchObject({ kind: 'counted', countedMs: 0 });
+    expect(countAll([[70, 15]], state).totalSeconds).toBe(15);
+  });
+
   test('counts at once after a start with a wrong clock, when no clock can tell how long it has been', () => {
     const past: Moment = { atMs: Date.UTC(2019, 0, 1), monotonicMs: 4_000, boot: 'second', believable: false };
     const { totalSeconds, refused } = countAll([

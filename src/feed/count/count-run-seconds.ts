@@ -40,9 +40,16 @@ const jumpSeconds = 60;
  *  only if the new value is at most the seconds since the last new maximum arrived plus 60, and then counts the new value; any other
  *  fall is a stale repeat and changes nothing. Above the wall-clock allowance a value is refused.
  *  @param seconds  finite, >= 0
+ *  @param isAgain  the broker marks it as sent before: then a fall is never a restart, since a counter that did restart will say so
+ *                  again with its next value, and one that is young may not count twice when its last minute is delivered twice
  *  @returns        the state after it and the milliseconds counted, >= 0
  *  Source: the counting rules, DEVELOPERS.md "Counting". */
-export function countRunSeconds(state: RunSecondsState, seconds: number, now: Moment): Step<RunSecondsState> {
+export function countRunSeconds(
+  state: RunSecondsState,
+  seconds: number,
+  now: Moment,
+  isAgain = false,
+): Step<RunSecondsState> {
   const { track, before, allowance } = state;
   if (track === null || allowance === null) {
     const baseline = { maxSeconds: seconds, at: now };
@@ -59,7 +66,7 @@ export function countRunSeconds(state: RunSecondsState, seconds: number, now: Mo
       return takeUp(state, before, seconds, now);
     }
     const secondsSince = leastElapsedMs(track.at, now) / 1000;
-    if (seconds > secondsSince + restartSlackSeconds) return unchanged(state);
+    if (isAgain || seconds > secondsSince + restartSlackSeconds) return unchanged(state);
     const countedMs = Math.round(seconds * 1000);
     return {
       kind: 'counted',

@@ -1,3 +1,4 @@
+import type { Delivered } from '../../broker/connection.js';
 import { minuteMs } from '../../domain/day.js';
 import type { Span } from '../../domain/facts.js';
 import type { Feed } from '../../domain/machine.js';
@@ -35,13 +36,13 @@ const aheadMs = 60_000;
 
 /** Counts one message into the state of its feed: total, run state, and where in time the run stands.
  *  @param said  decoded; of the feed's own kind
- *  @param now   when it arrived
+ *  @param now   when it arrived; `delivered` whether it is a last known state, or was sent before
  *  @returns     the new state and what it added, or why it changes nothing */
-export function count(feed: Feed, state: FeedState, said: Said, now: Moment, isRetained: boolean): Counted | Refused {
+export function count(feed: Feed, state: FeedState, said: Said, now: Moment, delivered: Delivered): Counted | Refused {
   const deviceAtMs = believableDeviceTime(said.deviceAtMs, now);
-  const step = stepOf(feed, state.counting, said, { moment: now, deviceAtMs }, isRetained);
+  const step = stepOf(feed, state.counting, said, { moment: now, deviceAtMs }, delivered);
   if (step.kind === 'refused') return step.refused;
-  return afterStep(feed, state, step, now, deviceAtMs, !isRetained || deviceAtMs !== null);
+  return afterStep(feed, state, step, now, deviceAtMs, !delivered.retain || deviceAtMs !== null);
 }
 
 /** Counts a message of the alive topic: a sign of life, so that a run of which the sensor said yes goes on until here. */
@@ -129,20 +130,20 @@ function stepOf(
   counting: FeedState['counting'],
   said: Said,
   sign: Sign,
-  isRetained: boolean,
+  { retain, dup }: Delivered,
 ): Step<FeedState['counting']> {
   const silentAfterMs = silentAfterMsOf(feed);
   if (said.kind === 'running' && counting.kind === 'running') {
-    return countRunning(counting, said.isRunning, sign, silentAfterMs, isRetained);
+    return countRunning(counting, said.isRunning, sign, silentAfterMs, retain);
   }
   if (said.kind === 'run-seconds' && counting.kind === 'run-seconds') {
-    return countRunSeconds(counting, said.seconds, sign.moment);
+    return countRunSeconds(counting, said.seconds, sign.moment, dup);
   }
   if (said.kind === 'meter-hours' && counting.kind === 'meter-hours') {
     return countMeterHours(counting, said.hours, sign.moment);
   }
   if (said.kind === 'voltage' && counting.kind === 'voltage' && feed.kind === 'voltage') {
-    if (isRetained) return { kind: 'counted', state: counting, countedMs: 0, isChanged: false };
+    if (retain) return { kind: 'counted', state: counting, countedMs: 0, isChanged: false };
     const limits = {
       aboveVolts: feed.aboveVolts,
       belowVolts: feed.belowVolts,

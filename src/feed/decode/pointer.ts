@@ -15,9 +15,3 @@ export function valueAt(document: unknown, pointer: string): unknown {
   }
   return here;
 }
-
-/** Whether a text is a pointer at all: empty, or begins with `/`, and `~` only as `~0` or `~1`.
- *  Source: RFC 6901 section 3. */
-export function isPointer(text: string): boolean {
-  return /^(\/([^~/]|~[01])*)*$/.test(text);
-}
