@@ -175,9 +175,10 @@ function ReadingPage({ given, shown, entering, assets, typed, fault }: ReadingPr
             />
           </label>
         ) : (
-          <label>
-            <span>Hours</span>
+          <>
+            <label for="hours">Hours</label>
             <input
+              id="hours"
               class="numeral"
               name="hours"
               inputmode="decimal"
@@ -187,7 +188,7 @@ function ReadingPage({ given, shown, entering, assets, typed, fault }: ReadingPr
               data-stepper="1"
               value={typed?.value ?? (estimate === null ? '' : String(Math.round(estimate.p50)))}
             />
-          </label>
+          </>
         )}
         {told || estimate === null || typed !== null ? null : (
           <p class="small">The field holds the estimate. Make it what the meter shows.</p>

@@ -136,7 +136,8 @@ function takeAnswer(
 ): 'ask-on' | 'leave-out' | 'have-parts' | Fault {
   const { visit, shown } = seen;
   const atMs = given.books.clock.nowMs();
-  const tasks = visit.tasks;
+  // What the person saw, not what the visit has become since.
+  const tasks = form.all('task');
   switch (form.text('go')) {
     case 'ask-on': {
       let day: ReturnType<Form['day']>;
@@ -176,6 +177,17 @@ function takeAnswer(
 
 function answered<T>(what: T, outcome: ReturnType<typeof enterAnswer>): T | Fault {
   return outcome.kind === 'refused' ? outcome.fault : what;
+}
+
+/** An answer is about the tasks that the page showed. */
+function SeenTasks({ tasks }: { readonly tasks: readonly string[] }) {
+  return (
+    <>
+      {tasks.map((task) => (
+        <input type="hidden" name="task" value={task} />
+      ))}
+    </>
+  );
 }
 
 /** The page after an answer. */
@@ -287,6 +299,7 @@ function sendVisit(
           <summary>Ask me on another day</summary>
           <form method="post" action={`/v/${link.token}`}>
             <KeyField value={newFormKey()} />
+            <SeenTasks tasks={visit.tasks} />
             <label>
               <span>Nothing is said before</span>
               <input type="date" name="askOn" required min={tomorrow} value={typed('askOn') || addDays(tomorrow, 6)} />
@@ -301,6 +314,7 @@ function sendVisit(
             <summary>I have the parts</summary>
             <form method="post" action={`/v/${link.token}`}>
               <KeyField value={newFormKey()} />
+              <SeenTasks tasks={visit.tasks} />
               <p class="small">Everything on the list counts as being at home.</p>
               <button class="act" type="submit" name="go" value="have-parts">
                 I have them all
@@ -312,6 +326,7 @@ function sendVisit(
           <summary>Leave it out this time</summary>
           <form method="post" action={`/v/${link.token}`}>
             <KeyField value={newFormKey()} />
+            <SeenTasks tasks={visit.tasks} />
             <p class="small">Its interval starts anew today, and no record is made.</p>
             <button class="act" type="submit" name="go" value="leave-out">
               Leave it out

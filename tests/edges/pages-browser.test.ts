@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { gather } from '../../src/ledger/gather.js';
 import { makePermit } from '../../src/ledger/permit.js';
 import { openBrowser, phone, pictureFolder } from '../stage/browser.js';
 import { type OpenPages, openPages } from '../stage/open-pages.js';
@@ -72,4 +73,133 @@ test('every page fits a small phone, light and dark, without a complaint on the 
     }
     await context.close();
   }
+}, 240_000);
+
+function recordsOf(machine: string) {
+  return gather(pages.books).machines.find((one) => one.machine === machine)?.records ?? [];
+}
+
+test('the first page answers "is there something to do" on the first screen, and leads to the reading in one tap', async () => {
+  const context = await browser.newContext(phone);
+  const { page, complaints } = await watchedPage(context);
+  await page.goto(url);
+  const heading = await page.locator('h1').boundingBox();
+  const action = await page.getByRole('link', { name: 'Enter a reading' }).boundingBox();
+  expect(heading?.y).toBeLessThan(100);
+  expect((action?.y ?? 999) + (action?.height ?? 0)).toBeLessThan(780);
+  expect(action?.height).toBeGreaterThanOrEqual(48);
+  await page.getByRole('link', { name: 'Enter a reading' }).tap();
+  await page.waitForURL('**/reading');
+  await page.getByLabel('Hours').fill('388.2');
+  await page.getByRole('button', { name: 'Write it down' }).tap();
+  await page.waitForURL('**/machines/bank-tractor');
+  expect(await page.locator('h1').textContent()).toContain('388 h');
+  expect(complaints).toEqual([]);
+  await context.close();
+});
+
+test('everything that is pressed is at least 48 px high, on every page', async () => {
+  const context = await browser.newContext(phone);
+  const page = await context.newPage();
+  for (const { name, path } of addresses()) {
+    await page.goto(`${url}${path}`);
+    const small =
+      await page.evaluate(`[...document.querySelectorAll('a, button:not(.first-of-form), summary, select, input:not([type=hidden]):not([type=checkbox]):not([type=radio]), label:has(input[type=checkbox]), label:has(input[type=radio])')]
+      .filter((one) => one.getClientRects().length > 0 && one.getBoundingClientRect().height < 47.5)
+      .map((one) => one.outerHTML.slice(0, 90) + ' ' + one.getBoundingClientRect().height)`);
+    expect(small, name).toEqual([]);
+  }
+  await context.close();
+});
+
+test('a plus and a minus move the hours, and the field goes on taking digits', async () => {
+  const context = await browser.newContext(phone);
+  const page = await context.newPage();
+  await page.goto(`${url}/machines/bank-tractor/reading`);
+  const before = Number(await page.getByLabel('Hours').inputValue());
+  await page.getByRole('button', { name: 'More' }).tap();
+  await page.getByRole('button', { name: 'More' }).tap();
+  await page.getByRole('button', { name: 'Less' }).tap();
+  expect(Number(await page.getByLabel('Hours').inputValue())).toBe(before + 1);
+  await context.close();
+});
+
+test('an open sheet remembers ticks and typed values when the page is killed and opened again', async () => {
+  const context = await browser.newContext(phone);
+  const visit = visitOf('bank-tractor');
+  const first = await context.newPage();
+  await first.goto(`${url}/visits/${visit.id}/sheet`);
+  await first.locator('#step-1').check();
+  await first.locator('input[name="task"]').first().uncheck();
+  await first.locator('textarea[name="note"]').fill('left side is tight');
+  await first.close();
+  const second = await context.newPage();
+  await second.goto(`${url}/visits/${visit.id}/sheet`);
+  expect(await second.locator('#step-1').isChecked()).toBe(true);
+  expect(await second.locator('#step-2').isChecked()).toBe(false);
+  expect(await second.locator('input[name="task"]').first().isChecked()).toBe(false);
+  expect(await second.locator('textarea[name="note"]').inputValue()).toBe('left side is tight');
+  await context.close();
+});
+
+test('with scripts off the whole loop closes: message link, ticks, hours, confirm, record, undo', async () => {
+  const context = await browser.newContext({ ...phone, javaScriptEnabled: false });
+  const { page, complaints } = await watchedPage(context);
+  const visit = visitOf('bank-tractor');
+  const link = makePermit(pages.books, { scope: 'visit', subject: visit.id, person: 'ines', days: 30 });
+  await page.goto(`${url}/v/${link}`);
+  expect(await page.locator('h1').textContent()).toContain('bank tractor');
+  await page.locator('input[name="task"]').first().uncheck();
+  await page.getByLabel('Hours on the meter').fill('388.2');
+  await page.getByLabel('Anything else').fill('new washer');
+  await page.getByRole('button', { name: 'Yes, it is done' }).tap();
+  await page.waitForURL('**/records/*');
+  expect(await page.locator('h1').textContent()).toContain('It is written down.');
+  await page.screenshot({ path: join(pictureFolder(), 'record-light.png'), fullPage: true });
+  expect(recordsOf('bank-tractor')).toEqual([
+    expect.objectContaining({ hours: 388.2, by: 'ines', note: 'new washer', visit: visit.id }),
+  ]);
+  expect(recordsOf('bank-tractor')[0]?.tasks).toHaveLength(visit.tasks.length - 1);
+  await page.getByText('Take it back').tap();
+  await page.getByRole('button', { name: 'Undo this record' }).tap();
+  await page.waitForURL('**/undo');
+  expect(await page.locator('h1').textContent()).toContain('It is taken back.');
+  expect(recordsOf('bank-tractor')).toEqual([]);
+  expect(complaints).toEqual([]);
+  await context.close();
+});
+
+test('with scripts off a questionable reading is asked about on the same page', async () => {
+  const context = await browser.newContext({ ...phone, javaScriptEnabled: false });
+  const { page, complaints } = await watchedPage(context);
+  await page.goto(`${url}/machines/paddock-mower/reading`);
+  await page.getByLabel('Hours').fill('1888');
+  await page.getByRole('button', { name: 'Write it down' }).tap();
+  await page.getByText('One question first.').waitFor();
+  await page.screenshot({ path: join(pictureFolder(), 'question-light.png'), fullPage: true });
+  await page.getByRole('button', { name: 'Forget it' }).tap();
+  await page.getByText('One question first.').waitFor({ state: 'detached' });
+  expect(complaints).toEqual([]);
+  await context.close();
+});
+
+test('nothing is lost at 320 px, and a wide screen has the drawing beside the words', async () => {
+  const context = await browser.newContext({ viewport: { width: 320, height: 700 } });
+  const narrow = await context.newPage();
+  for (const { name, path } of addresses()) {
+    await narrow.goto(`${url}${path}`);
+    expect(await narrow.evaluate('document.documentElement.scrollWidth'), name).toBeLessThanOrEqual(320);
+  }
+  await context.close();
+  const wide = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+  const page = await wide.newPage();
+  await page.goto(url);
+  const words = await page.locator('h1').boundingBox();
+  const drawing = await page.locator('svg.almanac').boundingBox();
+  expect(drawing?.x).toBeGreaterThan((words?.x ?? 0) + (words?.width ?? 0) - 1);
+  for (const { name, path } of addresses().filter((one) => ['months-ahead', 'machine', 'sheet'].includes(one.name))) {
+    await page.goto(`${url}${path}`);
+    await page.screenshot({ path: join(pictureFolder(), `${name}-wide.png`) });
+  }
+  await wide.close();
 });
