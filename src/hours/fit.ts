@@ -73,6 +73,7 @@ export function fitRates(
   const target = new Float64Array(cells);
   const deviation = new Float64Array(cells);
   const rate = new Float64Array(cells);
+  const firsts = Int32Array.from(windows, (window) => window.firstCell);
   for (let round = 1; ; round += 1) {
     for (let c = 0; c < cells; c += 1) {
       const f = logRate[c] ?? 0;
@@ -95,10 +96,16 @@ export function fitRates(
       const variance = phi * Math.max(m, windowNoise.leastMean) + windowNoise.rounding + window.extraVariance;
       variances[i] = variance;
       pull[i] = window.hours - m + dot(slopes, from, deviation, window.firstCell, window.days.length);
+      // A plain loop: windows touch a few cells each, and a call for each pair costs more than the sum.
       for (let j = 0; j <= i; j += 1) {
-        const other = windows[j];
-        if (other === undefined) continue;
-        system[i * n + j] = dot(spread, i * cells + other.firstCell, slopes, starts[j] ?? 0, other.days.length);
+        const end = starts[j + 1] ?? 0;
+        let at = i * cells + (firsts[j] ?? 0);
+        let sum = 0;
+        for (let k = starts[j] ?? 0; k < end; k += 1) {
+          sum += (spread[at] ?? 0) * (slopes[k] ?? 0);
+          at += 1;
+        }
+        system[i * n + j] = sum;
       }
       system[i * n + i] = (system[i * n + i] ?? 0) + variance;
     });

@@ -1,0 +1,129 @@
+import { dayMs } from '../domain/day.js';
+import { bursts, cellDays, leastWeight, seasonMeanShare } from './constants.js';
+import type { Evidence } from './evidence.js';
+import { type Fit, fitRates, type WindowTable } from './fit.js';
+import { covariances, tableKernel } from './kernel.js';
+import { remember } from './remember.js';
+import { seasonFactor } from './season.js';
+import { levelFor, type Setting } from './settings.js';
+import type { Timeline } from './timeline.js';
+
+/** One setting with one burstiness, fitted and weighed. */
+export interface Fitted {
+  /** Weights of all that are returned together add up to 1. */
+  readonly weight: number;
+  readonly setting: Setting;
+  readonly phi: number;
+  /** Prior mean of the log rate in every cell, ahead too. */
+  readonly mean: Float64Array;
+  /** Null: no window to fit, the prior alone. */
+  readonly fit: Fit | null;
+}
+
+/** Log weight below the best found so far at which a fit is given up after three rounds: by then the evidence is within a few units of its end. */
+const hopelessBelow = 12;
+/** The burstiness that is fitted first under every setting: the likeliest before any evidence. */
+const firstPhi = 3;
+
+/** Fits every setting with every burstiness and weighs them by exp(evidence) × prior; those below 0.003 are left out.
+ *  All seasons are tried at one burstiness first, so that the best is known early and the hopeless ones cost three rounds each.
+ *  @param table     no windows: the priors
+ *  @param settings  at least one
+ *  @returns         at least one */
+export function fitSettings(
+  evidence: Evidence,
+  timeline: Timeline,
+  table: WindowTable,
+  settings: readonly Setting[],
+): Fitted[] {
+  const level = levelFor(evidence.expect);
+  const fitCells = { from: 0, to: timeline.fitCells };
+  const byKernel = new Map<number, Float64Array>();
+  const byShape = new Map<string, Float64Array>();
+  const open = settings.map((setting) => {
+    const { season, seasonSd } = setting;
+    const shape = remember(byShape, `${season.word} ${season.height}`, () =>
+      logShape(timeline, seasonFactor(season, evidence.hemisphere)),
+    );
+    const mean = shape.map((value) => value + level.logRate - (seasonMeanShare * seasonSd ** 2) / 2);
+    const opened: Open = { setting, mean, start: null, best: Number.NEGATIVE_INFINITY };
+    return opened;
+  });
+  const prior = () =>
+    open.flatMap(({ setting, mean }) =>
+      bursts.map((burst) => ({
+        logWeight: Math.log(setting.prior * burst.prior),
+        setting,
+        phi: burst.phi,
+        mean,
+        fit: null,
+      })),
+    );
+  if (table.windows.length === 0) return weigh(prior());
+  const kernels = tableKernel(timeline);
+  const fitted: Weighed[] = [];
+  let best = Number.NEGATIVE_INFINITY;
+  for (const burst of [...bursts].sort((a, b) => Number(b.phi === firstPhi) - Number(a.phi === firstPhi))) {
+    for (const one of open.sort((a, b) => b.best - a.best)) {
+      const { setting, mean } = one;
+      const kernel = remember(byKernel, setting.seasonSd, () =>
+        covariances(kernels, level.sd, setting.seasonSd, fitCells, fitCells),
+      );
+      const weight = Math.log(setting.prior * burst.prior);
+      const isHopeless = (soFar: number) => soFar + weight < best - hopelessBelow;
+      const fit = fitRates(
+        table,
+        kernel,
+        mean.subarray(0, timeline.fitCells),
+        burst.phi,
+        level.sd ** 2,
+        one.start,
+        isHopeless,
+      );
+      if (fit === null || !Number.isFinite(fit.evidence)) continue;
+      const logWeight = fit.evidence + weight;
+      one.start = fit.logRate;
+      one.best = Math.max(one.best, logWeight);
+      best = Math.max(best, logWeight);
+      fitted.push({ logWeight, setting, phi: burst.phi, mean, fit });
+    }
+  }
+  // Evidence beyond all that the settings foresee (nothing could be fitted): the expectation alone.
+  return weigh(fitted.length === 0 ? prior() : fitted);
+}
+
+interface Open {
+  readonly setting: Setting;
+  readonly mean: Float64Array;
+  /** Log rate of the last fit: where the next burstiness begins. */
+  start: Float64Array | null;
+  best: number;
+}
+
+type Weighed = Omit<Fitted, 'weight'> & { readonly logWeight: number };
+
+/** Weights that add up to 1, the light ones left out. */
+function weigh(fitted: readonly Weighed[]): Fitted[] {
+  const top = Math.max(...fitted.map((one) => one.logWeight));
+  const raw = fitted.map(({ logWeight, ...one }) => ({ ...one, weight: Math.exp(logWeight - top) }));
+  const total = raw.reduce((sum, one) => sum + one.weight, 0);
+  const kept = raw.filter((one) => one.weight >= leastWeight * total);
+  const left = kept.reduce((sum, one) => sum + one.weight, 0);
+  return kept.map((one) => ({ ...one, weight: one.weight / left }));
+}
+
+/** Log of the season's mean factor in each cell; wide cells are averaged. */
+function logShape(timeline: Timeline, factor: (atMs: number) => number): Float64Array {
+  const { edges, origin } = timeline;
+  const shape = new Float64Array(edges.length - 1);
+  for (let i = 0; i < shape.length; i += 1) {
+    const from = edges[i] ?? 0;
+    const days = (edges[i + 1] ?? 0) - from;
+    const parts = Math.max(1, Math.round(days / cellDays));
+    let sum = 0;
+    for (let part = 0; part < parts; part += 1)
+      sum += factor(origin.atMs + (from + (days * (part + 0.5)) / parts) * dayMs);
+    shape[i] = Math.log(sum / parts);
+  }
+  return shape;
+}
