@@ -1,7 +1,7 @@
 import { Fault } from '../domain/fault.js';
 
 /** The codes of this folder, and when each is raised. */
-export const formatErrors = {
+const formatErrors = {
   'csv-unreadable': 'A file is no CSV: a quote is open, or there is nothing in it.',
   'csv-column-missing': 'The first line lacks a column that is needed.',
   'csv-column-unknown': 'The first line names a column that means nothing here.',
@@ -10,7 +10,7 @@ export const formatErrors = {
   'csv-row-twice': 'Two rows say something about the same day.',
 } as const;
 
-export type FormatCode = keyof typeof formatErrors;
+type FormatCode = keyof typeof formatErrors;
 
 /** A fault of one row, in the words of a person. */
 export function rowFault(

@@ -2,6 +2,7 @@ import { parseDay, parseInstant, parseZone } from '../domain/day.js';
 import { parseHoursText } from '../domain/hours-text.js';
 import { type CsvRows, neededCell, parsedCell, readCsv } from './csv.js';
 
+/** One reading of a file. */
 export interface ReadingCsvRow {
   readonly line: number;
   /** An instant, a local time or a day, as written: the household's zone is not known here. */

@@ -3,6 +3,7 @@ import { parseHoursText } from '../domain/hours-text.js';
 import { type CsvRows, neededCell, parsedCell, readCsv } from './csv.js';
 import { rowFault } from './errors.js';
 
+/** One piece of work of a file. */
 export interface RecordCsvRow {
   readonly line: number;
   readonly day: Day;

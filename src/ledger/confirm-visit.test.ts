@@ -4,6 +4,7 @@ import {
   mower,
   saw,
   stageBooks,
+  stagedHome,
   stageLetter,
   stageNotice,
   stageOutlook,
@@ -254,6 +255,40 @@ it('findings are kept as typed, each with the verdict of the day', () => {
     },
   });
   expect(factsAbout(books).records[0]?.findings).toHaveLength(2);
+});
+
+it('a finding of two values is judged by their difference, one with a value as left keeps both', () => {
+  const toe = {
+    id: 'toe',
+    name: 'Toe',
+    specification: { kind: 'difference', max: '5 mm' } as const,
+    resolution: '1 mm',
+  };
+  const end = {
+    id: 'end',
+    name: 'Cable',
+    specification: {
+      kind: 'adjustThen',
+      adjustTo: '10 mm',
+      // biome-ignore lint/suspicious/noThenProperty: the plan's own word for the further step
+      then: 'half a turn back',
+      min: '11 mm',
+      max: '12 mm',
+    } as const,
+  };
+  const tasks = mower.tasks.map((task) => (task.id === 'blades' ? { ...task, measure: [toe, end] } : task));
+  const books = stageBooks({ home: { ...stagedHome, machines: [{ ...mower, tasks }] } });
+  const finding = { task: 'blades', place: null, left: null, verdict: null, note: null };
+  const cable = { ...finding, measurement: 'end', found: '14 mm' };
+  const wide = { ...finding, measurement: 'toe', found: '1010 mm; 1002 mm' };
+  expect(confirm(books, { findings: [cable] })).toMatchObject({
+    kind: 'refused',
+    fault: { code: 'finding-unreadable' },
+  });
+  expect(confirm(books, { findings: [{ ...wide, found: '1010 mm' }] }).kind).toBe('refused');
+  expect(confirm(books, { findings: [wide, { ...cable, left: '11.5 mm' }] })).toMatchObject({
+    record: { findings: [{ verdict: 'out' }, { found: '14 mm', left: '11.5 mm', verdict: 'in' }] },
+  });
 });
 
 it.each([

@@ -6,7 +6,7 @@ import { enterReading } from './enter-reading.js';
 import { enterRuns, feedMemory } from './enter-runs.js';
 
 /** What one commit of a feed holds. */
-export interface FeedTold<State> {
+interface FeedTold<State> {
   readonly state: State;
   readonly runs: readonly Span[];
   readonly coverage: readonly Span[];

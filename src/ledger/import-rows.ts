@@ -12,7 +12,7 @@ import { momentOfDay } from './moment-of-day.js';
 import { plainText } from './plain-text.js';
 
 /** A reading out of a file. `at` is an instant or a day as written, already seen to be one. */
-export interface ReadingRow {
+interface ReadingRow {
   readonly line: number;
   readonly at: string;
   readonly hours: number;
@@ -20,7 +20,7 @@ export interface ReadingRow {
 }
 
 /** Work out of old papers. */
-export interface RecordRow {
+interface RecordRow {
   readonly line: number;
   readonly day: Day;
   readonly hours: number | null;

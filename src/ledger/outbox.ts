@@ -3,6 +3,7 @@ import type { ChannelKind } from '../domain/household.js';
 import type { Delivery } from '../domain/results/envelope.js';
 import type { Letter } from '../domain/results/letter.js';
 import { addAttempt } from '../store/facts/attempts.js';
+import { reasonsByLetter } from '../store/facts/notices.js';
 import {
   dueLetters,
   everyLetter,
@@ -32,6 +33,8 @@ export interface OutboxLetter {
 export interface WrittenLetter extends OutboxLetter {
   /** The message of its notices. */
   readonly message: string;
+  /** Why each of its notices went out, a sentence each. */
+  readonly reasons: readonly string[];
   readonly state: LetterState;
   /** What the way out said last. */
   readonly lastWord: string | null;
@@ -110,9 +113,11 @@ export function noteAttempt(books: Books, id: string, delivery: Delivery): void 
 
 /** Every letter ever written, in order, with how it went. */
 export function allLetters(books: Books): readonly WrittenLetter[] {
+  const reasons = reasonsByLetter(books.store);
   return everyLetter(books.store).map((stored) => ({
     ...outboxLetter(stored),
     message: stored.id,
+    reasons: reasons.get(stored.id) ?? [],
     state: stored.state,
     lastWord: stored.lastWord,
   }));

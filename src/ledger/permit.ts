@@ -5,7 +5,7 @@ import type { Store } from '../store/open.js';
 import type { Books } from './books.js';
 
 /** What the bearer of a link may do: confirm one visit, or enter a reading of one machine. */
-export type PermitScope = 'visit' | 'reading';
+type PermitScope = 'visit' | 'reading';
 
 export interface Permit {
   readonly scope: PermitScope;

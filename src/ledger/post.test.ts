@@ -41,6 +41,7 @@ it('a letter, its notices and the visit it announces are written together', () =
       state: 'pending',
       inReplyTo: null,
       references: [],
+      reasons: ['the visit is tomorrow', 'the visit is tomorrow'],
     },
   ]);
 });

@@ -19,7 +19,7 @@ export const storeErrors = {
   'already-running': 'The service runs already on this home folder.',
 } as const;
 
-export type StoreCode = keyof typeof storeErrors;
+type StoreCode = keyof typeof storeErrors;
 
 interface Told {
   readonly code: StoreCode;

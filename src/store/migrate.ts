@@ -1,4 +1,4 @@
-import { closeSync, fsyncSync, openSync, readdirSync, readFileSync, renameSync, rmSync } from 'node:fs';
+import { closeSync, fchmodSync, fsyncSync, openSync, readdirSync, readFileSync, renameSync, rmSync } from 'node:fs';
 import type Database from 'better-sqlite3';
 import { Fault } from '../domain/fault.js';
 import { storeErrors, storeFault } from './errors.js';
@@ -99,6 +99,7 @@ function copyBeside(db: Database.Database, file: string, version: number): strin
   db.prepare('VACUUM INTO ?').run(unfinished);
   const handle = openSync(unfinished, 'r+');
   try {
+    fchmodSync(handle, 0o600);
     fsyncSync(handle);
   } finally {
     closeSync(handle);

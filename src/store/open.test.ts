@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
@@ -82,6 +82,12 @@ describe('a store that opens', () => {
       ).toEqual(['a']);
     }
     expect(existsSync(`${file}.before-schema-2`)).toBe(false);
+  });
+
+  it('lets nobody else read it: it holds the key of the links', () => {
+    const store = opened(file);
+    store.write(() => addReading(store, reading('a')));
+    for (const name of [file, `${file}-wal`, `${file}-shm`]) expect(statSync(name).mode & 0o077, name).toBe(0);
   });
 
   it('gives ids by number, each once', () => {

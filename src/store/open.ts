@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import { chmodSync, existsSync } from 'node:fs';
 import Database from 'better-sqlite3';
 import { Fault } from '../domain/fault.js';
 import type { Log } from '../domain/outside.js';
@@ -41,8 +42,11 @@ const walBytes = 4 * 1024 * 1024;
 /** Opens the facts in `file` (made where missing) or in memory, checks them and brings them to this version's schema.
  *  @throws Fault store-cannot-open, store-corrupt, store-not-ours, store-newer, store-read-only, store-migration-failed, disk-full */
 export function openStore(file: string, options: StoreOptions = {}): Store {
+  const isNew = file !== ':memory:' && !existsSync(file);
   const db = faultsOf(file, () => new Database(file, { timeout: options.busyMs ?? busyMs }));
   try {
+    // It holds the key of the links. The log beside it takes its permissions over.
+    if (isNew) faultsOf(file, () => chmodSync(file, 0o600));
     prepare(db, file, options);
   } catch (cause) {
     db.close();

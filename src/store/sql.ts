@@ -3,8 +3,8 @@ import { Fault } from '../domain/fault.js';
 import { faultsOf, storeErrors } from './errors.js';
 
 /** What may be bound: never undefined (it would silently become NULL), never NaN or an infinity. */
-export type Value = string | number | Buffer | null;
-export type Values = Readonly<Record<string, Value>>;
+type Value = string | number | Buffer | null;
+type Values = Readonly<Record<string, Value>>;
 export type Row = Readonly<Record<string, unknown>>;
 
 /** Prepared statements by their text; the only way into the database, and used by this folder only. */

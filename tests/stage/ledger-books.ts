@@ -23,9 +23,9 @@ export interface StagedBooks extends Books {
 }
 
 export const bookZone = parseZone('Europe/Lisbon');
-export const firstNow = '2031-04-05T10:00';
+const firstNow = '2031-04-05T10:00';
 
-export function stageTask(id: string, more: Partial<Task> = {}): Task {
+function stageTask(id: string, more: Partial<Task> = {}): Task {
   return {
     id,
     title: `Do the ${id}`,

@@ -38,11 +38,14 @@ export function householdNotices(store: Store): readonly SentNotice[] {
   return store.sql.rows('SELECT * FROM notices WHERE machine IS NULL ORDER BY at_ms, rowid').map(noticeOf);
 }
 
-/** Why each notice went out, by its id; for the page that lists them. */
-export function reasonsOfNotices(store: Store): ReadonlyMap<string, string> {
-  return new Map(
-    store.sql.rows('SELECT id, because FROM notices').map((row) => [text(row, 'id'), text(row, 'because')]),
-  );
+/** Why its notices went out, by letter; for the page that lists them. */
+export function reasonsByLetter(store: Store): ReadonlyMap<string, readonly string[]> {
+  const reasons = new Map<string, string[]>();
+  for (const row of store.sql.rows('SELECT message, because FROM notices ORDER BY at_ms, rowid')) {
+    const letter = text(row, 'message');
+    reasons.set(letter, [...(reasons.get(letter) ?? []), text(row, 'because')]);
+  }
+  return reasons;
 }
 
 function noticeOf(row: Row): SentNotice {
