@@ -17,7 +17,7 @@ export interface Delivered {
 /** Commits before it returns. Throwing leaves the message unacknowledged: the broker sends it again after a reconnect. */
 export type MessageHandler = (topic: string, payload: Buffer, delivered: Delivered) => void;
 
-export interface BrokerState {
+interface BrokerState {
   readonly connected: boolean;
   /** Since when it is connected, or not; UTC milliseconds. */
   readonly sinceMs: number;

@@ -9,8 +9,8 @@ export interface Allowance {
   readonly since: Moment;
 }
 
-/** Clocks of sensors and of this computer tick a little differently. Source: the counting rules, DEVELOPERS.md "Counting". */
-export const slackMs = 5_000;
+/** Clocks of sensors and of this computer tick a little differently. Source: the counting rules of the feed, our own. */
+const slackMs = 5_000;
 
 /** An allowance that starts to add up now. */
 export function startAllowance(now: Moment): Allowance {

@@ -43,7 +43,7 @@ const jumpSeconds = 60;
  *  @param isAgain  the broker marks it as sent before: then a fall is never a restart, since a counter that did restart will say so
  *                  again with its next value, and one that is young may not count twice when its last minute is delivered twice
  *  @returns        the state after it and the milliseconds counted, >= 0
- *  Source: the counting rules, DEVELOPERS.md "Counting". */
+ *  Source: the counting rules of the feed, our own. */
 export function countRunSeconds(
   state: RunSecondsState,
   seconds: number,

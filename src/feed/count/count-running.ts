@@ -24,7 +24,7 @@ export const standsStill: RunningState = { kind: 'running', isRunning: false, la
  *  @param isRetained  the last known state, kept by the broker: it can start or end a run, but is no sign of life and counts nothing,
  *                     unless the device's own time says when it was
  *  @returns           the state after it and the milliseconds counted, >= 0, never more than passed
- *  Source: the counting rules, DEVELOPERS.md "Counting". */
+ *  Source: the counting rules of the feed, our own. */
 export function countRunning(
   state: RunningState,
   isRunning: boolean,
