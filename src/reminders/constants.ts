@@ -1,8 +1,8 @@
-/** Days before the last day to order at which `parts` may go out: room for the day to move and for a missed evening. */
-export const partsMarginDays = 5;
+/** Days before the last day to order at which `parts` goes out: room for the day to move and for a missed evening. */
+export const partsMarginDays = 7;
 
 /** A `parts` notice rides along with another message this many days before its own time. */
-export const partsRideDays = 10;
+export const partsRideDays = 35;
 
 /** Days a `work` notice is left alone when nobody reacts: the next-but-one weekend. */
 export const workAgainDays = 14;
@@ -25,8 +25,10 @@ export const firstLateGapDays = 7;
 /** Past its due by this long, `late` is said even where no `work` ever went out. */
 export const longPastDays = 14;
 
-/** What the answer to a question costs a person, in whole intervals wasted: half a trip for nothing. */
-export const askCost = 0.1;
+/** What the answer to a question costs a person, in whole intervals wasted: most of a trip for nothing, which tells as much
+ *  and may find the work due. At the full cost of a trip no question would ever be worth asking; at half of it (tried) there
+ *  were twice as many questions and hardly fewer trips. */
+export const askCost = 0.14;
 
 /** What a trip to the machine costs when it turns out too early to work, in whole intervals wasted. */
 export const wastedTripCost = 0.2;
