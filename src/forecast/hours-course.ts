@@ -11,7 +11,7 @@ export interface Course {
 }
 
 /** Quantile days of a target, counted from today; null beyond ten years. */
-export type QuantileDays = readonly (number | null)[];
+type QuantileDays = readonly (number | null)[];
 
 /** Answers for the targets of one machine; equal targets and equal days are computed once. */
 export interface HoursCourses {
@@ -21,14 +21,14 @@ export interface HoursCourses {
 }
 
 /** Days after today at which curves are computed: close at first, then ever wider, to the end of two years. */
-export const aheadDays: readonly number[] = [
+const aheadDays: readonly number[] = [
   0, 1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 14, 17, 20, 23, 26, 30, 35, 40, 45, 52, 60, 68, 76, 85, 95, 105, 117, 130, 145,
   160, 180, 200, 225, 250, 275, 300, 330, 365, 400, 440, 485, 530, 580, 630, 680, 730,
 ];
 /** Points between the newest reading and today. */
 const pastPoints = 6;
 const pastReachDays = 730;
-export const quantileLevels = [0.1, 0.5, 0.9] as const;
+const quantileLevels = [0.1, 0.5, 0.9] as const;
 
 /** @param today  the household's day at now */
 export function hoursCourses(estimate: HoursEstimate, today: Day, zone: Zone): HoursCourses {

@@ -55,7 +55,6 @@ export function believeReading(
   if (before === undefined || estimate === null || hours - before.hours < smallRiseHours) return { kind: 'believed' };
   // Between two readings nothing above the later one got here, and the bridge is no reason to doubt a person.
   if (neighbours.after !== undefined) return { kind: 'believed' };
-  // As if read at the forecast's own widest: a reading of the same minute may stand a little higher.
   const p = pReached(estimate, hours, reading.atMs);
   if (p >= questionBelow) return { kind: 'believed' };
   const suggestionHours = likeliestMeant(estimate, reading, shift, before.hours);

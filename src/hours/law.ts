@@ -8,7 +8,7 @@ import type { Timeline } from './timeline.js';
 import { aboutVariance } from './windows.js';
 
 /** Where the meter stands at an instant at or after the newest reading, before the uncertain use: one entry a node. */
-export interface Start {
+interface Start {
   readonly weight: number;
   readonly hours: number;
 }
@@ -123,7 +123,7 @@ export function mixtureQuantiles(mixture: Mixture, levels: readonly number[]): n
   return answers;
 }
 
-/** Expected use and its relative variance from the newest reading to an instant, averaged over nothing: one belief. */
+/** Expected use and its relative variance from the newest reading to an instant, under one belief. */
 function courseAt(belief: Belief, progress: Progress): { mean: number; relativeVariance: number } {
   const { mean, relativeVariance } = belief.course;
   const { cell, share, beyondDays } = progress;
@@ -158,8 +158,9 @@ function progressAt(timeline: Timeline, atMs: number): Progress {
   return { cell, share: open > 0 ? Math.max(0, Math.min(1, passed / open)) : 1, beyondDays: 0 };
 }
 
-/** The fitted share of use per belief between two instants at or after the newest reading: node means at both.
- *  @returns  expected hours from the newest reading to the instant, averaged over the beliefs */
+/** Expected use since the newest reading, averaged over the beliefs; hours that a feed saw are in it.
+ *  @param atMs  at or after the newest reading
+ *  @returns     hours, >= 0 */
 export function expectedUse(estimate: HoursEstimate, atMs: number): number {
   const progress = progressAt(estimate.timeline, atMs);
   const seen = timeWithin(estimate.timeline.runs, estimate.timeline.origin.atMs, atMs) / hourMs;

@@ -9,7 +9,7 @@ export interface Season {
   readonly height: number;
 }
 
-/** Fraction of days since 1 January 2000 that stands at 0: real calendar days, so that four years are a whole number of years. */
+/** 1 January 2000 in days since 1970: real calendar days, so that four years are a whole number of years. */
 const epochDay = 10_957;
 
 /** exp(shape): the factor on the mean rate, 1 on average over a year.

@@ -1,5 +1,5 @@
 /** How a hand slips when it copies a meter. */
-export type Slip = 'missing-point' | 'extra-point' | 'swapped' | 'doubled' | 'dropped' | 'wrong-digit';
+type Slip = 'missing-point' | 'extra-point' | 'swapped' | 'doubled' | 'dropped' | 'wrong-digit';
 
 /** Something else that the same hand may have meant, with how often that slip happens against the others. */
 export interface Candidate {

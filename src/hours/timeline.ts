@@ -26,7 +26,6 @@ export interface Timeline {
   readonly known: SpanClock;
   readonly coverage: readonly Span[];
   readonly knownSpans: readonly Span[];
-  /** Told not to be used, where the feed does not know. */
   readonly hasFeed: boolean;
 }
 

@@ -33,11 +33,3 @@ export function addScaled(
 ): void {
   for (let i = 0; i < n; i += 1) into[intoFrom + i] = (into[intoFrom + i] ?? 0) + scale * (from[fromFrom + i] ?? 0);
 }
-
-/** Running sums with a leading 0: n numbers give n + 1.
- *  @param values  any length; empty gives [0] */
-export function runningSums(values: ArrayLike<number>): Float64Array {
-  const sums = new Float64Array(values.length + 1);
-  for (let i = 0; i < values.length; i += 1) sums[i + 1] = (sums[i] ?? 0) + (values[i] ?? 0);
-  return sums;
-}
