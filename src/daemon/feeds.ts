@@ -28,10 +28,13 @@ export function openFeeds(books: Books, log: Log): Feeds {
   const boot = randomUUID();
 
   const close = async () => {
-    watch?.close();
-    await broker?.close();
-    watch = null;
-    broker = null;
+    try {
+      watch?.close();
+    } finally {
+      await broker?.close();
+      watch = null;
+      broker = null;
+    }
   };
   const open = (home: Home) => {
     settings = JSON.stringify(home.household.mqtt ?? null);

@@ -1,9 +1,10 @@
+import type { Facts } from '../domain/facts.js';
 import type { Log } from '../domain/outside.js';
+import type { Letter } from '../domain/results/letter.js';
 import type { Message } from '../domain/results/notice.js';
 import type { Outlook } from '../domain/results/outlook.js';
 import type { Sheet } from '../domain/results/sheet.js';
 import type { Books } from '../ledger/books.js';
-import { gather } from '../ledger/gather.js';
 import { postLetters } from '../ledger/post.js';
 import { sheetOf } from '../outlook/sheet-of.js';
 import { writeLetter } from '../words/letter.js';
@@ -13,6 +14,7 @@ import { makeLinks } from './links.js';
 /** What one turn did and when the next is wanted. */
 export interface Turn {
   readonly outlook: Outlook;
+  /** Letters written to the outbox. */
   readonly posted: number;
   readonly nextLookMs: number;
 }
@@ -21,20 +23,17 @@ export interface Turn {
  *  Decides nothing itself; taken twice at the same moment it posts nothing new, because decisions rest on facts. */
 export function takeTurn(books: Books, latest: Latest, log: Log): Turn {
   const outlook = latest.look();
-  const letters = outlook.messages.map((message) => ({ message, letter: letterFor(books, outlook, message) }));
-  postLetters(books, outlook, letters);
-  for (const { message, letter } of letters) {
-    log.info(
-      { kinds: message.notices.map((n) => n.kind), to: message.to, subject: letter.subject },
-      'a message was written',
-    );
-  }
-  return { outlook, posted: letters.length, nextLookMs: outlook.nextLookMs };
+  const letters = outlook.messages.map((message) => ({
+    message,
+    letter: letterFor(books, latest.facts(), outlook, message),
+  }));
+  const posted = postLetters(books, outlook, letters).letters;
+  for (const id of posted) log.info({ letter: id }, 'a message was written');
+  return { outlook, posted: posted.length, nextLookMs: outlook.nextLookMs };
 }
 
-function letterFor(books: Books, outlook: Outlook, message: Message) {
+function letterFor(books: Books, facts: Facts, outlook: Outlook, message: Message): Letter {
   const home = books.home();
-  const facts = gather(books);
   const sheets = new Map<string, Sheet>();
   for (const notice of message.notices) {
     const visit = outlook.visits.find((v) => v.id === notice.visit);

@@ -39,7 +39,7 @@ export function openService(options: {
 }): Service {
   const folder = dataFolder(options.homeDir);
   mkdirSync(folder, { recursive: true, mode: 0o700 });
-  const store = openStore(join(folder, 'shedbell.sqlite'));
+  const store = openStore(join(folder, 'shedbell.sqlite'), { log: options.log });
   let home = options.home;
   let channels = channelsOf(options.homeDir, home, options.log);
   const books: Books = { store, home: () => home, clock: options.clock };
