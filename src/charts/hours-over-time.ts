@@ -94,7 +94,7 @@ export function drawHours(input: HoursInput): string {
       }),
     points.length > 1 ? `<path class="span lane-0" d="${shorten(band(points))}"/>` : '',
     points.length > 1 ? `<path class="estimate" d="${shorten(middle(points))}"/>` : '',
-    ...drawTargets(within, x, y, input.zone, fromMs, toMs),
+    ...drawTargets(within, x, y, input.zone, input.nowMs, toMs),
     `<path class="now" d="M${coordinate(x(input.nowMs))} ${plot.top}V${plot.bottom + 4}"/>`,
     ...input.readings.map(
       (reading) =>
@@ -131,10 +131,11 @@ function drawTargets(
   x: (atMs: number) => number,
   y: (hours: number) => number,
   zone: Zone,
-  fromMs: number,
+  nowMs: number,
   toMs: number,
 ): readonly string[] {
-  const clamp = (atMs: number) => x(Math.min(toMs, Math.max(fromMs, atMs)));
+  // A limit comes due from now on; what lies behind is past.
+  const clamp = (atMs: number) => x(Math.min(toMs, Math.max(nowMs, atMs)));
   const sorted = [...targets].sort((a, b) => b.hours - a.hours);
   const tops = placeLabels(
     sorted.map((target) => ({ wanted: y(target.hours) - 16, height: 15 })),
@@ -144,7 +145,7 @@ function drawTargets(
     const at = coordinate(y(target.hours));
     const words = wrapText(target.text, plot.right - plot.left - 12, 12, false, 1);
     const due =
-      target.due === null || startOfDay(target.due.from, zone) > toMs
+      target.due === null || startOfDay(target.due.from, zone) > toMs || endOfDay(target.due.to, zone) < nowMs
         ? ''
         : `<path class="due" d="M${coordinate(clamp(startOfDay(target.due.from, zone)))} ${dueY}H${coordinate(clamp(endOfDay(target.due.to, zone)))}"/>`;
     return `<path class="target-line" d="M${plot.left} ${at}H${plot.right}"/><text class="target-name" x="${plot.left + 6}" y="${coordinate((tops[index] ?? 0) + 12)}">${escapeText(words[0] ?? '')}</text>${due}`;

@@ -102,3 +102,23 @@ test('a visit whose day has passed stands at today, and one after the last month
 test('numbers in the drawing are finite on the last day of a month and with no lanes at all', () => {
   expect(draw({ today: day('2031-02-28'), until: day('2031-02-28'), lanes: 0 })).not.toMatch(/NaN|Infinity/);
 });
+
+test('a span of doubt is drawn from today on, and not at all once it is over', () => {
+  const over = visit('2031-02-27', { dueFrom: day('2030-11-01'), dueTo: day('2031-01-15') });
+  const underWay = visit('2031-03-22', { dueFrom: day('2031-01-01'), dueTo: day('2031-04-09') });
+  expect(draw({ visits: [over] })).not.toContain('class="span');
+  const [, top = '', height = ''] =
+    /class="span[^"]*" x="[\d.]+" y="([\d.]+)" width="[\d.]+" height="([\d.]+)"/.exec(draw({ visits: [underWay] })) ??
+    [];
+  const [, today = ''] = /class="today" cx="[\d.]+" cy="([\d.]+)"/.exec(draw({ visits: [underWay] })) ?? [];
+  expect(Number(top)).toBeCloseTo(Number(today), 1);
+  expect(Number(height)).toBeGreaterThan(100);
+});
+
+test('weeks with many visits are taller, so that each label stands within a label of its day', () => {
+  const crowded = draw({ visits: [0, 1, 2, 3].map((lane) => visit('2031-03-08', { lane })) });
+  const dash = Number(/class="dash" d="M[\d.]+ ([\d.]+)/.exec(crowded)?.[1]);
+  const boxes = labelBoxes(crowded);
+  const middle = boxes.reduce((sum, box) => sum + (box.top + box.bottom) / 2, 0) / boxes.length;
+  expect(Math.abs(middle - dash)).toBeLessThan(60);
+});

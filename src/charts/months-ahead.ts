@@ -21,7 +21,7 @@ export interface AlmanacVisit {
 }
 
 /** Something of the year that falls on a day, such as the last frost. */
-export interface AlmanacMark {
+interface AlmanacMark {
   readonly day: Day;
   readonly text: string;
 }
@@ -100,11 +100,14 @@ export function drawMonthsAhead(input: MonthsAheadInput): string {
       .filter((day) => day > input.today && day <= lastDay)
       .map((day) => `<path class="tick" d="M${axisX + 2} ${coordinate(yOf(day))}h4"/>`),
     `<path class="axis" d="M${axisX} ${top}V${coordinate(yOf(lastDay))}"/>`,
-    ...visits.map((visit) => drawBar(visit, laneX(visit.lane), bar, yOf)),
+    ...visits
+      // A span that is over, or begins after the last month, would shrink to a dot that says nothing.
+      .filter((visit) => visit.dueTo >= input.today && visit.dueFrom <= lastDay)
+      .map((visit) => drawBar(visit, laneX(visit.lane), bar, yOf)),
     ...labels.map((label, index) => drawLead(label, (tops[index] ?? 0) + lineHeights.who + 8, labelX)),
     ...visits.map(
       (visit) =>
-        `<path class="dash" d="M${coordinate(laneX(visit.lane) - 1.5)} ${coordinate(yOf(visit.day))}h${coordinate(bar + 3)}"/>`,
+        `<path class="dash" d="M${coordinate(laneX(visit.lane) + 0.5)} ${coordinate(yOf(visit.day))}h${coordinate(bar - 1)}"/>`,
     ),
     ...marks.map((mark) => `<path class="leaf" d="M${axisX - 4} ${coordinate(yOf(mark.day))}h8"/>`),
     `<circle class="today" cx="${axisX}" cy="${top}" r="4.5"/>`,
@@ -184,7 +187,7 @@ function drawLead(label: Label, targetY: number, labelX: number): string {
 function visitLabel(visit: AlmanacVisit, anchorY: number, x: number, leadFromX: number): Label {
   const room = width - x;
   const who = wrapText(visit.who, room, 11.5, false, 1);
-  const what = wrapText(visit.what, room, 15, true, 3);
+  const what = wrapText(visit.what, room, 15, true, 4);
   // A dot between two parts does not stand at the end of a line.
   const when = wrapText(visit.when, room, 12.5, false, 2).map((words) => words.replace(/ ·$/, ''));
   const textHeight = who.length * lineHeights.who + what.length * lineHeights.what + when.length * lineHeights.when;

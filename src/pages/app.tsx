@@ -11,10 +11,11 @@ import { machinePage, machinesPage } from './machine.js';
 import { monthsAheadPage } from './months-ahead.js';
 import { letterPage, noticesPage } from './notices.js';
 import { readingForm, takeReading } from './reading.js';
+import { readingLink, takeReadingLink } from './reading-link.js';
 import { recordPage, undoRecord } from './records.js';
 import { settleAside, takeNoticed, takeNotUsed } from './told.js';
 import { pageNotFound, troublePage } from './trouble.js';
-import { answeredPage, answerVisitLink, readingLink, takeReadingLink, visitLink } from './visit-link.js';
+import { answeredPage, answerVisitLink, visitLink } from './visit-link.js';
 
 /** The pages of the service: shown from the last outlook, entries handed to the ledger. Listens on nothing itself. */
 export function createApp(given: Given): Express {

@@ -4,6 +4,7 @@ import type { Sheet } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import { confirmVisit } from '../ledger/confirm-visit.js';
 import { readHoursText } from '../ledger/enter-reading.js';
+import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { type Form, longestNote } from './guard/form.js';
 import { readFindings } from './read-findings.js';
@@ -25,7 +26,7 @@ export function confirmFromForm(given: Given, form: Form, confirming: Confirming
   try {
     const tasks = form.all('task').filter((task) => visit.tasks.includes(task));
     if (tasks.length === 0) {
-      throw new Fault({
+      throw pageFault({
         code: 'nothing-ticked',
         message: 'Nothing is ticked, so nothing was written down',
         remedy: 'Tick what was done. If nothing was, leave the page.',
@@ -33,7 +34,7 @@ export function confirmFromForm(given: Given, form: Form, confirming: Confirming
     }
     const note = form.optional('note');
     if (note !== null && note.length > longestNote) {
-      throw new Fault({
+      throw pageFault({
         code: 'text-too-long',
         message: `The note is longer than ${longestNote} letters`,
         remedy: 'Shorten it.',
@@ -67,7 +68,7 @@ function readMinutes(form: Form): number | null {
   if (text === '') return null;
   const minutes = Number(text);
   if (!/^\d{1,4}$/.test(text) || minutes < 1) {
-    throw new Fault({
+    throw pageFault({
       code: 'minutes-unreadable',
       message: 'These are not minutes',
       found: JSON.stringify(text.slice(0, 20)),

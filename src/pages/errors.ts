@@ -1,7 +1,7 @@
-import type { Fault } from '../domain/fault.js';
+import { Fault, type FaultDetails } from '../domain/fault.js';
 
 /** Fault codes that this folder raises, each with when. */
-export const pageFaults = {
+const pageFaults = {
   'form-unreadable': 'a form came with fields of the wrong shape',
   'form-without-key': 'a form came without the key that the page gave it',
   'machine-unknown': 'the address names a machine that the home folder does not have',
@@ -14,6 +14,11 @@ export const pageFaults = {
   'text-missing': 'an observation came without words',
   'text-too-long': 'a note is longer than fits',
 } as const;
+
+/** A fault of this folder in the words of a person. */
+export function pageFault(details: FaultDetails & { readonly code: keyof typeof pageFaults }): Fault {
+  return new Fault(details);
+}
 
 const statuses: Readonly<Record<string, number>> = {
   'machine-unknown': 404,

@@ -22,7 +22,7 @@ export interface Given {
 }
 
 /** How the service is, for `/health`. */
-export interface Health {
+interface Health {
   readonly lastTurnAtMs: number | null;
   /** Why the clock cannot be believed, or null. */
   readonly doubt: string | null;

@@ -37,7 +37,7 @@ interface Props {
   readonly assets: Assets;
 }
 
-export function MonthsAhead({ home, outlook, problems, assets }: Props) {
+function MonthsAhead({ home, outlook, problems, assets }: Props) {
   const headline = sayHeadline(outlook, home);
   const planned = outlook.visits.flatMap((visit) => {
     const machine = home.machines.find((one) => one.id === visit.machine);

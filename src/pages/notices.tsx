@@ -1,10 +1,10 @@
 import type { RequestHandler } from 'express';
 import { dayOf, timeOfDayAt } from '../domain/day.js';
-import { Fault } from '../domain/fault.js';
 import type { Letter, LetterBlock } from '../domain/results/letter.js';
 import { allLetters } from '../ledger/outbox.js';
 import { sayDate, sayDayShort } from '../words/dates.js';
 import type { Assets } from './assets.js';
+import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { Page, sendPage } from './layout.js';
 import { CautionBox } from './sheet-lines.js';
@@ -80,7 +80,7 @@ export function letterPage(given: Given, assets: Assets): RequestHandler<{ id: s
   return (request, response) => {
     const written = allLetters(given.books).find((letter) => letter.id === request.params.id);
     if (written === undefined) {
-      throw new Fault({
+      throw pageFault({
         code: 'letter-unknown',
         message: 'No such message was written',
         remedy: 'Look at the list of notices.',

@@ -8,6 +8,7 @@ import { sayAgo, sayDate } from '../words/dates.js';
 import { sayHoursNow, sayReadHours } from '../words/hours.js';
 import { sayMachine } from '../words/machine.js';
 import type { Assets } from './assets.js';
+import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
 import { Page, sendPage } from './layout.js';
@@ -103,7 +104,7 @@ function enterRun(given: Given, form: Form, shown: Shown, entering: Entering): F
     const text = form.text('minutes');
     const minutes = Number(text);
     if (!/^\d{1,4}$/.test(text) || minutes < 1 || minutes > 1440) {
-      throw new Fault({
+      throw pageFault({
         code: 'minutes-unreadable',
         message: 'These are not minutes of a run',
         found: JSON.stringify(text.slice(0, 20)),

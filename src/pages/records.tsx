@@ -1,10 +1,11 @@
 import type { RequestHandler } from 'express';
-import { Fault } from '../domain/fault.js';
+import type { Fault } from '../domain/fault.js';
 import { gather } from '../ledger/gather.js';
 import { voidRecord } from '../ledger/void-record.js';
 import { sayMachine } from '../words/machine.js';
 import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
+import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { readForm } from './guard/form.js';
 import { RecordLines } from './history.js';
@@ -71,7 +72,7 @@ export function undoRecord(given: Given, assets: Assets): RecordHandler {
 }
 
 function recordUnknown(): Fault {
-  return new Fault({
+  return pageFault({
     code: 'record-unknown',
     message: 'There is no such record',
     remedy: 'It may have been taken back: look at the page of its machine.',

@@ -1,7 +1,8 @@
 import type { AnnouncedVisit, ServiceRecord } from '../domain/facts.js';
-import { Fault } from '../domain/fault.js';
+import type { Fault } from '../domain/fault.js';
 import type { Visit } from '../domain/results/visit.js';
 import { gather } from '../ledger/gather.js';
+import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { type Shown, showMachine } from './shown.js';
 
@@ -39,7 +40,7 @@ export function seeVisit(given: Given, id: string): SeenVisit {
 }
 
 function visitUnknown(): Fault {
-  return new Fault({
+  return pageFault({
     code: 'visit-unknown',
     message: 'This visit is not planned and not on record',
     remedy: 'It may have been taken over by another one: look at the months ahead.',

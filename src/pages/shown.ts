@@ -1,9 +1,9 @@
 import { type MachineFacts, noFacts } from '../domain/facts.js';
-import { Fault } from '../domain/fault.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { MachineOutlook, Outlook } from '../domain/results/outlook.js';
 import { gather } from '../ledger/gather.js';
+import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 
 /** One machine with all that is known of it at this moment. */
@@ -22,7 +22,7 @@ export function showMachine(given: Given, id: string): Shown {
   const home = given.books.home();
   const machine = home.machines.find((one) => one.id === id);
   if (machine === undefined) {
-    throw new Fault({
+    throw pageFault({
       code: 'machine-unknown',
       message: 'No machine of that name is set up',
       found: JSON.stringify(id.slice(0, 60)),

@@ -1,9 +1,10 @@
 import type { RequestHandler } from 'express';
-import { Fault } from '../domain/fault.js';
+import type { Fault } from '../domain/fault.js';
 import { enterNotUsed } from '../ledger/enter-not-used.js';
 import { enterNoticed } from '../ledger/enter-noticed.js';
 import { confirmAside, dropAside, enterReading } from '../ledger/enter-reading.js';
 import { knownPerson } from './bench-sheet.js';
+import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { readForm } from './guard/form.js';
 import { showMachine } from './shown.js';
@@ -29,7 +30,7 @@ export function takeNotUsed(given: Given): MachineHandler {
     const form = readForm(request);
     const since = form.day('since');
     if (since === null) {
-      throw new Fault({
+      throw pageFault({
         code: 'day-missing',
         message: 'The day is missing',
         remedy: 'Go back and choose the day since which it has not been used.',

@@ -2,7 +2,6 @@ import type { RequestHandler, Response } from 'express';
 import { addDays, dayOf } from '../domain/day.js';
 import { Fault } from '../domain/fault.js';
 import { enterAnswer } from '../ledger/answer.js';
-import { readPermit } from '../ledger/permit.js';
 import { sayVisitChange } from '../words/change.js';
 import { sayMinutes } from '../words/dates.js';
 import { sayTask } from '../words/task.js';
@@ -10,14 +9,14 @@ import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { confirmFromForm } from './confirm.js';
 import { ConfirmFields } from './confirm-fields.js';
+import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
 import { RecordLines } from './history.js';
 import { Page, sendPage } from './layout.js';
+import { openPermit } from './open-permit.js';
 import { KeyField, Trouble } from './pieces.js';
-import { enterFromForm, sendReadingForm } from './reading.js';
 import { type SeenVisit, seeVisit } from './seen-visit.js';
-import { showMachine } from './shown.js';
 import { Sorry } from './trouble.js';
 
 type TokenHandler = RequestHandler<{ token: string }>;
@@ -59,73 +58,6 @@ export function answerVisitLink(given: Given, assets: Assets): TokenHandler {
   };
 }
 
-export function readingLink(given: Given, assets: Assets): TokenHandler {
-  return (request, response) => {
-    const permit = openPermit(given, assets, response, request.params.token, 'reading');
-    if (permit === null) return;
-    const entering = { action: `/r/${permit.token}`, by: permit.person, door: 'link' } as const;
-    sendReadingForm(given, assets, response, showMachine(given, permit.subject), entering);
-  };
-}
-
-export function takeReadingLink(given: Given, assets: Assets): TokenHandler {
-  return (request, response) => {
-    const permit = openPermit(given, assets, response, request.params.token, 'reading');
-    if (permit === null) return;
-    const entering = { action: `/r/${permit.token}`, by: permit.person, door: 'link' } as const;
-    enterFromForm(given, assets, request, response, showMachine(given, permit.subject), entering);
-  };
-}
-
-interface OpenPermit {
-  readonly token: string;
-  readonly subject: string;
-  readonly person: string;
-}
-
-/** Reads a link's token, or sends the page that says in plain words why it does not open. */
-function openPermit(
-  given: Given,
-  assets: Assets,
-  response: Response,
-  text: string,
-  scope: 'visit' | 'reading',
-): OpenPermit | null {
-  // Mail programs catch the full stop or the bracket behind a link.
-  const token = text.replace(/[.,;:)>\]]+$/, '');
-  const permit = readPermit(given.books, token);
-  if (permit.kind === 'valid' && permit.scope === scope) {
-    return { token, subject: permit.subject, person: permit.person };
-  }
-  if (permit.kind === 'expired') {
-    sendPage(
-      response,
-      410,
-      <Sorry
-        assets={assets}
-        heading="This link is too old."
-        sentences={[
-          'Nothing was changed. The months ahead show how things stand now, and the same can be entered there.',
-        ]}
-      />,
-    );
-    return null;
-  }
-  sendPage(
-    response,
-    403,
-    <Sorry
-      assets={assets}
-      heading="This link does not open anything."
-      sentences={[
-        'It was not made by this service, or it was changed or cut short on its way. Nothing was changed.',
-        'Open it again from the message itself, or start at the months ahead.',
-      ]}
-    />,
-  );
-  return null;
-}
-
 /** An answer other than "done".
  *  @returns which one, or what was wrong with it */
 function takeAnswer(
@@ -148,7 +80,7 @@ function takeAnswer(
         throw failure;
       }
       if (day === null || day <= shown.outlook.today) {
-        return new Fault({
+        return pageFault({
           code: 'day-missing',
           message: 'The day to ask again must lie ahead',
           remedy: 'Choose tomorrow or a later day.',
@@ -167,7 +99,7 @@ function takeAnswer(
         enterAnswer(given.books, visit.machine, { kind: 'have-parts', tasks, atMs }, person),
       );
     default:
-      return new Fault({
+      return pageFault({
         code: 'form-unreadable',
         message: 'This form could not be read',
         remedy: 'Press one of its buttons.',

@@ -1,15 +1,35 @@
-import { afterAll, beforeAll, expect, test } from 'vitest';
-import { type OpenPages, openPages } from '../stage/open-pages.js';
+import { expect, test } from 'vitest';
+import { openPages } from '../stage/open-pages.js';
 
-let pages: OpenPages;
-beforeAll(async () => {
-  pages = await openPages();
+test('the months ahead open with a sentence, then the two actions, then the drawing with every visit of these months', async () => {
+  const pages = await openPages();
+  try {
+    const { status, text } = await pages.get('/');
+    expect(status).toBe(200);
+    const places = ['<h1>', 'Enter a reading', 'Open the sheet', 'class="almanac"'].map((part) => text.indexOf(part));
+    expect(Math.min(...places)).toBeGreaterThan(0);
+    expect([...places].sort((a, b) => a - b)).toEqual(places);
+    for (const visit of pages.outlook().visits) expect(text).toContain(`href="/visits/${visit.id}/sheet"`);
+  } finally {
+    await pages.close();
+  }
 });
-afterAll(() => pages.close());
 
-test('the months ahead open with a sentence and draw the visits', async () => {
-  const { status, text } = await pages.get('/');
-  expect(status).toBe(200);
-  expect(text).toContain('<h1>');
-  expect(text).toContain('class="almanac"');
+test('on the first evening, with nothing known, every page still says something true', async () => {
+  const pages = await openPages({}, true);
+  try {
+    const visits = pages.outlook().visits.map((visit) => `/visits/${visit.id}/sheet`);
+    const machines = pages.books
+      .home()
+      .machines.flatMap((machine) => [`/machines/${machine.id}`, `/machines/${machine.id}/reading`]);
+    for (const path of ['/', '/machines', '/notices', ...machines, ...visits]) {
+      const { status, text } = await pages.get(path);
+      expect(status, path).toBe(200);
+      expect(text, path).not.toMatch(/NaN|undefined|Infinity|\[object|null h/);
+      expect(text.match(/<h1>/g), path).toHaveLength(1);
+    }
+    expect(pages.errors).toEqual([]);
+  } finally {
+    await pages.close();
+  }
 });

@@ -29,7 +29,7 @@ export interface OpenPages {
   close(): Promise<void>;
 }
 
-export interface Answer {
+interface Answer {
   readonly status: number;
   readonly text: string;
   readonly headers: Headers;

@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import type { Request } from 'express';
 import { z } from 'zod';
 import { type Day, parseDay } from '../../domain/day.js';
-import { Fault } from '../../domain/fault.js';
+import { pageFault } from '../errors.js';
 
 /** Longest text that a person may type into a note. */
 export const longestNote = 2000;
@@ -35,7 +35,7 @@ export function newFormKey(): string {
 export function readForm(request: Request): Form {
   const parsed = fields.safeParse({ ...(request.body ?? {}) });
   if (!parsed.success) {
-    throw new Fault({
+    throw pageFault({
       code: 'form-unreadable',
       message: 'This form could not be read',
       remedy: 'Go back, open the page again and send it once more.',
@@ -44,7 +44,7 @@ export function readForm(request: Request): Form {
   const body = new Map(Object.entries(parsed.data));
   const key = keyShape.safeParse(body.get('key'));
   if (!key.success) {
-    throw new Fault({
+    throw pageFault({
       code: 'form-without-key',
       message: 'This form came without its key, so nothing was changed',
       remedy: 'Open the page here and send it again.',

@@ -4,7 +4,7 @@ import { sendPlain } from './plain.js';
 
 /** Names under which this service answers: a page of a stranger that makes its own name point here gets nothing.
  *  Ports are not compared, since a stranger cannot gain by them. */
-export function allowedHosts(household: Household): ReadonlySet<string> {
+function allowedHosts(household: Household): ReadonlySet<string> {
   const hosts = new Set(['localhost', '127.0.0.1', '[::1]']);
   const listening = household.http.host.toLowerCase();
   if (!['0.0.0.0', '::', '[::]'].includes(listening))
@@ -29,7 +29,7 @@ export function guardHost(household: () => Household, port: number): RequestHand
 }
 
 /** The name of a Host header without its port, or null where it is missing or no host at all. */
-export function hostName(header: string | undefined): string | null {
+function hostName(header: string | undefined): string | null {
   if (header === undefined || header.length > 255 || !/^(\[[0-9a-f:.]+\]|[a-z0-9.-]+)(:\d{1,5})?$/i.test(header))
     return null;
   return header.replace(/:\d{1,5}$/, '').toLowerCase();

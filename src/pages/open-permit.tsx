@@ -1,0 +1,55 @@
+import type { Response } from 'express';
+import { readPermit } from '../ledger/permit.js';
+import type { Assets } from './assets.js';
+import type { Given } from './given.js';
+import { sendPage } from './layout.js';
+import { Sorry } from './trouble.js';
+
+interface OpenPermit {
+  readonly token: string;
+  readonly subject: string;
+  readonly person: string;
+}
+
+/** Reads a link's token, or sends the page that says in plain words why it does not open. */
+export function openPermit(
+  given: Given,
+  assets: Assets,
+  response: Response,
+  text: string,
+  scope: 'visit' | 'reading',
+): OpenPermit | null {
+  // Mail programs catch the full stop or the bracket behind a link.
+  const token = text.replace(/[.,;:)>\]]+$/, '');
+  const permit = readPermit(given.books, token);
+  if (permit.kind === 'valid' && permit.scope === scope) {
+    return { token, subject: permit.subject, person: permit.person };
+  }
+  if (permit.kind === 'expired') {
+    sendPage(
+      response,
+      410,
+      <Sorry
+        assets={assets}
+        heading="This link is too old."
+        sentences={[
+          'Nothing was changed. The months ahead show how things stand now, and the same can be entered there.',
+        ]}
+      />,
+    );
+    return null;
+  }
+  sendPage(
+    response,
+    403,
+    <Sorry
+      assets={assets}
+      heading="This link does not open anything."
+      sentences={[
+        'It was not made by this service, or it was changed or cut short on its way. Nothing was changed.',
+        'Open it again from the message itself, or start at the months ahead.',
+      ]}
+    />,
+  );
+  return null;
+}

@@ -1,0 +1,27 @@
+import type { RequestHandler } from 'express';
+import type { Assets } from './assets.js';
+import type { Given } from './given.js';
+import { openPermit } from './open-permit.js';
+import { enterFromForm, sendReadingForm } from './reading.js';
+import { showMachine } from './shown.js';
+
+type TokenHandler = RequestHandler<{ token: string }>;
+
+/** The reading form of one machine, behind a signed link. */
+export function readingLink(given: Given, assets: Assets): TokenHandler {
+  return (request, response) => {
+    const permit = openPermit(given, assets, response, request.params.token, 'reading');
+    if (permit === null) return;
+    const entering = { action: `/r/${permit.token}`, by: permit.person, door: 'link' } as const;
+    sendReadingForm(given, assets, response, showMachine(given, permit.subject), entering);
+  };
+}
+
+export function takeReadingLink(given: Given, assets: Assets): TokenHandler {
+  return (request, response) => {
+    const permit = openPermit(given, assets, response, request.params.token, 'reading');
+    if (permit === null) return;
+    const entering = { action: `/r/${permit.token}`, by: permit.person, door: 'link' } as const;
+    enterFromForm(given, assets, request, response, showMachine(given, permit.subject), entering);
+  };
+}
