@@ -26,9 +26,9 @@ export const firstLateGapDays = 7;
 export const longPastDays = 14;
 
 /** What the answer to a question costs a person, in whole intervals wasted: most of a trip for nothing, which tells as much
- *  and may find the work due. At the full cost of a trip no question would ever be worth asking; at half of it (tried) there
+ *  and may find the work due. At the full cost of a trip hardly a question would be worth asking; at half of it (tried) there
  *  were twice as many questions and hardly fewer trips. */
-export const askCost = 0.14;
+export const askCost = 0.17;
 
 /** What a trip to the machine costs when it turns out too early to work, in whole intervals wasted. */
 export const wastedTripCost = 0.2;

@@ -5,7 +5,7 @@ import { askLevels, wastedTripCost } from './constants.js';
 
 /** What a reading now would save, in whole intervals wasted, on the choice between going on the coming working day and
  *  waiting a week: min(E work, E wait) − E min(work, wait) over equally likely hours H.
- *  work(H): the share of the interval left at H, or a trip for nothing where that is more than a fifth.
+ *  work(H): the share of the interval left at H; where that is more than a fifth, a trip for nothing, and the risk stays.
  *  wait(H): the cost of lateness times P(limit and tolerance passed by `waitUntilMs` | H).
  *  @param due          with target, interval and tolerance in hours; without an hours limit a reading tells nothing: 0
  *  @param nowMs        instant of the reading
@@ -24,10 +24,8 @@ export function worthOfReading(
   const levels = Array.from({ length: askLevels }, (_, i) => (i + 0.5) / askLevels);
   const outcomes = foresight.hoursQuantiles(nowMs, levels).map((hours) => {
     const left = (targetHours - hours) / intervalHours;
-    return {
-      work: left > tooEarlyShare ? wastedTripCost : Math.max(0, left),
-      wait: lateCost * foresight.pReachedGiven(hours, nowMs, limit, waitUntilMs),
-    };
+    const wait = lateCost * foresight.pReachedGiven(hours, nowMs, limit, waitUntilMs);
+    return { work: left > tooEarlyShare ? wastedTripCost + wait : Math.max(0, left), wait };
   });
   const mean = (cost: (o: (typeof outcomes)[number]) => number) =>
     outcomes.reduce((sum, o) => sum + cost(o), 0) / Math.max(1, outcomes.length);

@@ -1,4 +1,4 @@
-import { dayNumber, dayOf, timeOfDayAt } from '../domain/day.js';
+import { dayNumber, dayNumbered, dayOf, startOfDay, timeOfDayAt } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
@@ -63,7 +63,9 @@ export function planVisits(
     days: workingDayNumbers(today, today + horizonDays + overhangDays + restDays, household),
     rest,
     open: findOpenVisits(facts, dues, household.zone),
-    morning: timeOfDayAt(nowMs, household.zone) < morningEnds,
+    morning:
+      timeOfDayAt(nowMs, household.zone) < morningEnds &&
+      !wasTouchedOn(facts, startOfDay(dayNumbered(today), household.zone)),
     orderDay,
     taken: new Set(facts.visits.map((visit) => visit.id)),
   };
@@ -142,4 +144,13 @@ function chooseDay(group: readonly Candidate[], match: OpenVisit | null, days: r
 function sumCosts(candidates: readonly Candidate[]): number[] {
   const [first, ...rest] = candidates;
   return (first?.costs ?? []).map((cost, i) => rest.reduce((sum, c) => sum + (c.costs[i] ?? 0), cost));
+}
+
+/** Whether anything about the machine was entered since the day began: then nobody is sent back to it on the same day. */
+function wasTouchedOn(facts: MachineFacts, startMs: number): boolean {
+  return (
+    facts.readings.some((reading) => reading.atMs >= startMs) ||
+    facts.records.some((record) => record.enteredAtMs >= startMs) ||
+    facts.answers.some((answer) => answer.kind !== 'ask-on' && answer.atMs >= startMs)
+  );
 }

@@ -94,8 +94,8 @@ test('what is left is judged in hours where the hours are known: a machine in it
     intervalHours: 100,
     toleranceHours: 10,
   });
-  const nearly: Foresight = { hoursQuantiles: (_, levels) => levels.map(() => 96), pReachedGiven: () => 0 };
-  const far: Foresight = { hoursQuantiles: (_, levels) => levels.map(() => 20), pReachedGiven: () => 0 };
+  const nearly: Foresight = { hoursQuantiles: (_, levels) => levels.map(() => 96), pReachedGiven: () => 0.02 };
+  const far: Foresight = { hoursQuantiles: (_, levels) => levels.map(() => 20), pReachedGiven: () => 0.02 };
   expect(bestDay(costOfDays(due, saturdays, today, { ...blind, foresight: nearly }))).toBe(3);
   expect(bestDay(costOfDays(due, saturdays, today, { ...blind, foresight: far }))).toBeGreaterThan(3);
 });
@@ -103,4 +103,21 @@ test('what is left is judged in hours where the hours are known: a machine in it
 test('a due date that is passed is for the first day', () => {
   expect(bestDay(costOfDays(aDue('oil', -30), saturdays, today, blind))).toBe(3);
   expect(aDue('oil', -30).day?.p50).toBe(inDays(-30));
+});
+
+test('a machine that a burst of use may carry past its limit any week is not visited every week for it', () => {
+  const due = aDue('oil', 60, {
+    spread: 60,
+    tolerance: 5,
+    limit: 'hours',
+    targetHours: 20,
+    intervalHours: 20,
+    toleranceHours: 2,
+  });
+  const standby = (hours: number): Foresight => ({
+    hoursQuantiles: (_, levels) => levels.map(() => hours),
+    pReachedGiven: () => 0.1,
+  });
+  expect(bestDay(costOfDays(due, saturdays, today, { ...blind, foresight: standby(2) }))).toBeGreaterThan(3);
+  expect(bestDay(costOfDays(due, saturdays, today, { ...blind, foresight: standby(18) }))).toBe(3);
 });

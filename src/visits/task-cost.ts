@@ -3,6 +3,7 @@ import type { Due } from '../domain/results/due.js';
 import {
   hoursLevels,
   lateCost,
+  leastGain,
   nextChanceDays,
   pastLimitWeight,
   spanOnceRead,
@@ -41,10 +42,9 @@ export function costOfDays(due: Due, days: readonly number[], earliest: number, 
   const first = days.findIndex((day) => day >= earliest);
   if (first < 0) return days.map(() => Number.POSITIVE_INFINITY);
   const isTime = (day: number, index: number) => {
-    const { late, reached } = index === first ? asKnown : squeezed;
-    const left = index === first ? shareLeft(due, day, reached, interval, now) : meanLeft(reached, day, interval);
     const next = nextChance(days, index);
-    return lateCost * late.at(next) + (pastLimitWeight * reached.upTo(next)) / interval >= left;
+    if (index === first) return isTimeNow(due, day, next, asKnown, interval, now);
+    return gainOfGoing(squeezed, next, interval) >= meanLeft(squeezed.reached, day, interval);
   };
   const found = days.findIndex((day, index) => index >= first && isTime(day, index));
   const best = found < 0 ? days.length - 1 : found;
@@ -68,29 +68,54 @@ function nextChance(days: readonly number[], index: number): number {
   return week;
 }
 
-/** E[min(what is left of the interval, a fifth)] on a day, by all that is known: in hours where hours are the limit. */
-function shareLeft(due: Due, day: number, reached: CurveSum, interval: number, now: Now): number {
-  const { targetHours, intervalHours } = due;
-  if (now.foresight === null || targetHours === null || intervalHours === null || intervalHours <= 0) {
-    return meanLeft(reached, day, interval);
-  }
-  const levels = Array.from({ length: hoursLevels }, (_, i) => (i + 0.5) / hoursLevels);
-  const calendar = due.calendarDay === null ? tooEarlyShare : (dayNumber(due.calendarDay) - day) / interval;
-  const hours = now.foresight.hoursQuantiles(now.nowMs + (day - now.today) * dayMs, levels);
-  const lefts = hours.map((h) =>
-    Math.min(tooEarlyShare, Math.max(0, Math.min((targetHours - h) / intervalHours, calendar))),
-  );
-  return lefts.reduce((sum, left) => sum + left, 0) / hoursLevels;
+interface Curves {
+  readonly reached: CurveSum;
+  readonly late: CurveSum;
 }
 
-/** The same from the due curve, in days: ∫ (1 − F) over the fifth of an interval from that day on. */
+/** What is avoided by not waiting for the next chance: being late, and running past the limit. */
+function gainOfGoing({ reached, late }: Curves, next: number, interval: number): number {
+  return lateCost * late.at(next) + (pastLimitWeight * reached.upTo(next)) / interval;
+}
+
+/** Whether going on a day is better than waiting, by all that is known, in hours where hours are the limit. Going avoids
+ *  lateness only where the meter will show the work to be near; where it shows more than a fifth left the trip is in vain,
+ *  however likely a burst of use before the next chance (a generator before a storm is not serviced every week). */
+function isTimeNow(due: Due, day: number, next: number, curves: Curves, interval: number, now: Now): boolean {
+  const gain = gainOfGoing(curves, next, interval);
+  const { targetHours, intervalHours } = due;
+  const { foresight } = now;
+  if (foresight === null || targetHours === null || intervalHours === null || intervalHours <= 0) {
+    return gain >= meanLeft(curves.reached, day, interval);
+  }
+  if (gain < leastGain) return false;
+  const levels = Array.from({ length: hoursLevels }, (_, i) => (i + 0.5) / hoursLevels);
+  const atMs = now.nowMs + (day - now.today) * dayMs;
+  const calendarLeft = due.calendarDay === null ? 1 : (dayNumber(due.calendarDay) - day) / interval;
+  const outcomes = foresight.hoursQuantiles(atMs, levels).map((hours) => ({
+    hours,
+    left: Math.max(0, Math.min((targetHours - hours) / intervalHours, calendarLeft)),
+  }));
+  const cost = outcomes.reduce((sum, { left }) => sum + Math.min(left, tooEarlyShare), 0) / hoursLevels;
+  if (gain < cost) return false;
+  const near = outcomes.filter(({ left }) => left <= tooEarlyShare);
+  const byCalendar = calendarLeft <= (next - day) / interval ? curves.late.at(next) : 0;
+  const limit = targetHours + (due.toleranceHours ?? 0);
+  const nextMs = now.nowMs + (next + 1 - now.today) * dayMs;
+  const pLate = near.map(({ hours }) => Math.max(byCalendar, foresight.pReachedGiven(hours, atMs, limit, nextMs)));
+  const avoided = lateCost * pLate.reduce((sum, p) => sum + p, 0);
+  const overrun = near.length * ((pastLimitWeight * curves.reached.upTo(next)) / interval);
+  return (avoided + overrun) / hoursLevels >= cost;
+}
+
+/** E[min(what is left of the interval, a fifth)] from the due curve, in days: ∫ (1 − F) over the fifth of an interval from that day on. */
 function meanLeft(reached: CurveSum, day: number, interval: number): number {
   const span = tooEarlyShare * interval;
   return Math.max(0, span - (reached.upTo(day + span) - reached.upTo(day))) / interval;
 }
 
 /** The curves drawn together to the doubt that a reading shortly before would leave. */
-function onceRead(due: Due, interval: number): { reached: CurveSum; late: CurveSum } {
+function onceRead(due: Due, interval: number): Curves {
   if (due.day === null) return { reached: sumCurve(null), late: sumCurve(null) };
   const half = (dayNumber(due.day.p90) - dayNumber(due.day.p10)) / 2;
   const by = half > 0 ? Math.min(1, (spanOnceRead * interval) / half) : 1;
