@@ -61,7 +61,7 @@ export function wishWork(visit: Visit, prospect: Prospect, household: Household,
 
 /** Whether a limit and its tolerance are likelier passed by today than not.
  *  Source: definition. */
-export function isLate(visit: Visit, prospect: Prospect, moment: Moment): boolean {
+function isLate(visit: Visit, prospect: Prospect, moment: Moment): boolean {
   if (visit.kind === 'getting-to-know') return false;
   return prospect.dues.some(
     (due: Due) => visit.tasks.includes(due.task) && chanceBy(due.lateCurve, moment.today) > pLateToSay,

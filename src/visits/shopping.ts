@@ -64,7 +64,7 @@ export function listShopping(
 
 /** Whether somebody said that they have the parts for a task and have not used them since.
  *  Source: common practice, no source. */
-export function hasPartsFor(task: string, facts: Pick<MachineFacts, 'answers' | 'records'>): boolean {
+function hasPartsFor(task: string, facts: Pick<MachineFacts, 'answers' | 'records'>): boolean {
   const saidMs = Math.max(
     Number.NEGATIVE_INFINITY,
     ...facts.answers.filter((a) => a.kind === 'have-parts' && a.tasks.includes(task)).map((a) => a.atMs),

@@ -85,7 +85,7 @@ test('the wider the doubt, the earlier the day', () => {
 });
 
 test('what is left is judged in hours where the hours are known: a machine in its idle season is not far from its limit', () => {
-  // Eight months to go, but only four of a hundred hours: a trip wastes little, and a tail of the doubt is near.
+  // Eight months to go, but only two of a hundred hours: a trip wastes little, and a tail of the doubt is near.
   const due = aDue('oil', 240, {
     spread: 239,
     tolerance: 5,
@@ -94,7 +94,7 @@ test('what is left is judged in hours where the hours are known: a machine in it
     intervalHours: 100,
     toleranceHours: 10,
   });
-  const nearly: Foresight = { hoursQuantiles: (_, levels) => levels.map(() => 96), pReachedGiven: () => 0.02 };
+  const nearly: Foresight = { hoursQuantiles: (_, levels) => levels.map(() => 98), pReachedGiven: () => 0.02 };
   const far: Foresight = { hoursQuantiles: (_, levels) => levels.map(() => 20), pReachedGiven: () => 0.02 };
   expect(bestDay(costOfDays(due, saturdays, today, { ...blind, foresight: nearly }))).toBe(3);
   expect(bestDay(costOfDays(due, saturdays, today, { ...blind, foresight: far }))).toBeGreaterThan(3);
