@@ -176,7 +176,7 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault }: SheetProps) {
           )}
           <section class="confirm" id="confirm">
             <h2>When it is done</h2>
-            <Trouble fault={fault} />
+            <Trouble fault={fault} shown={shown} />
             {form !== null && fault === null ? (
               <p class="said">Nothing is written down yet. Look it over, then press the button below.</p>
             ) : null}

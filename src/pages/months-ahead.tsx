@@ -7,6 +7,7 @@ import type { Machine } from '../domain/machine.js';
 import type { Outlook } from '../domain/results/outlook.js';
 import type { Visit } from '../domain/results/visit.js';
 import { sayDate, sayDayShort, sayDaySpan, sayMinutes } from '../words/dates.js';
+import { sayDaysIn } from '../words/days-in.js';
 import { sayHeadline } from '../words/headline.js';
 import { sayVisitTitle } from '../words/visit.js';
 import type { Assets } from './assets.js';
@@ -72,7 +73,7 @@ function MonthsAhead({ home, outlook, problems, assets }: Props) {
           </p>
           {questions.map(({ aside, machine }) => (
             <p class="said">
-              {machine?.name}: {aside.question}{' '}
+              {machine?.name}: {sayDaysIn(aside.question, outlook.today, home.household.locale)}{' '}
               <a class="way" href={`/machines/${machine?.id}/reading`}>
                 Answer
               </a>

@@ -3,6 +3,7 @@ import { dayOf, timeOfDayAt } from '../domain/day.js';
 import type { Letter, LetterBlock } from '../domain/results/letter.js';
 import { allLetters } from '../ledger/outbox.js';
 import { sayDate, sayDayShort } from '../words/dates.js';
+import { sayDaysIn } from '../words/days-in.js';
 import type { Assets } from './assets.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
@@ -46,7 +47,7 @@ export function noticesPage(given: Given, assets: Assets): RequestHandler {
                     {sayKind(one.kind)}
                   </strong>
                   <span>{sayDate(one.day, outlook.today, household.locale)}</span>
-                  <span class="small">{one.why}</span>
+                  <span class="small">{sayDaysIn(one.why, outlook.today, household.locale)}</span>
                 </li>
               ))}
             </ul>

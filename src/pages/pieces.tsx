@@ -1,4 +1,6 @@
 import type { Fault } from '../domain/fault.js';
+import { sayDaysIn } from '../words/days-in.js';
+import type { Shown } from './shown.js';
 
 /** Hours of a meter such as `386 h` or `38.6 h`; `1 h 50` and `2 h` are times of work. */
 const hoursShown = /(\d[\d,]*(?:\d|\.\d+)\u00a0h)(?!\p{L}|\u00a0\d\d\b)/u;
@@ -31,14 +33,14 @@ export function Drawing({ svg, caption }: { readonly svg: string; readonly capti
 }
 
 /** What was wrong with an entry, above the form that kept it. */
-export function Trouble({ fault }: { readonly fault: Fault | null }) {
+export function Trouble({ fault, shown }: { readonly fault: Fault | null; readonly shown: Shown }) {
   if (fault === null) return null;
   const found = fault.found === undefined ? '' : ` (found ${fault.found})`;
   const stop = /[.?!]$/.test(fault.message) ? '' : '.';
   return (
     <div class="said" role="alert">
       <p>
-        <strong>Not taken.</strong> {fault.message}
+        <strong>Not taken.</strong> {sayDaysIn(fault.message, shown.outlook.today, shown.household.locale)}
         {found}
         {stop}
       </p>

@@ -5,6 +5,7 @@ import { Fault } from '../domain/fault.js';
 import { enterReading, readHoursText } from '../ledger/enter-reading.js';
 import { enterToldRun } from '../ledger/enter-told-run.js';
 import { sayAgo, sayDate } from '../words/dates.js';
+import { sayDaysIn } from '../words/days-in.js';
 import { sayHoursNow, sayReadHours } from '../words/hours.js';
 import { sayMachine } from '../words/machine.js';
 import type { Assets } from './assets.js';
@@ -159,7 +160,7 @@ function ReadingPage({ given, shown, entering, assets, typed, fault }: ReadingPr
       {shown.facts.aside.map((aside) => (
         <AsideQuestion aside={aside} shown={shown} by={entering.by} />
       ))}
-      <Trouble fault={fault} />
+      <Trouble fault={fault} shown={shown} />
       <form method="post" action={entering.action} class="reading">
         <KeyField value={newFormKey()} />
         {told ? (
@@ -250,7 +251,7 @@ export function AsideQuestion({ aside, shown, by }: AsideProps) {
       <KeyField value={newFormKey()} />
       {by === null ? null : <input type="hidden" name="by" value={by} />}
       <p>
-        <strong>One question first.</strong> {aside.question}
+        <strong>One question first.</strong> {sayDaysIn(aside.question, shown.outlook.today, shown.household.locale)}
       </p>
       <p class="acts column">
         <button class="act" type="submit" name="answer" value="right">

@@ -210,7 +210,7 @@ function sendVisit(
       </p>
       <form method="post" action={`/v/${link.token}`} class="confirm">
         <KeyField value={form?.key ?? newFormKey()} />
-        <Trouble fault={fault} />
+        <Trouble fault={fault} shown={shown} />
         <ConfirmFields
           tasks={visit.tasks.map((id) => ({ id, title: sayTask(id, machine) }))}
           ticked={form === null ? null : form.all('task')}

@@ -49,7 +49,7 @@ export function wishReading(
       visit: best.visit.id,
       tasks: best.visit.tasks,
       proposedDay: best.visit.day,
-      because: `The hours decide whether the work on ${best.visit.day} can wait; no reading is younger than ${readingAgeDays} days.`,
+      because: `The hours decide whether the work on ${best.visit.day} can wait.`,
     },
   }));
 }

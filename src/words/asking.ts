@@ -5,7 +5,7 @@ import type { LetterBlock } from '../domain/results/letter.js';
 import type { Notice } from '../domain/results/notice.js';
 import { sayAgo } from './dates.js';
 import { sayHours, sayHoursNow, sayReadHours } from './hours.js';
-import { type LetterContext, type NoticeWords, outlookOf } from './letter-context.js';
+import { daysSaid, type LetterContext, type NoticeWords, outlookOf } from './letter-context.js';
 import { sayMachine } from './machine.js';
 import { ended, oneLine } from './sentence.js';
 import { paragraph, sayReadingLabel } from './work.js';
@@ -16,8 +16,8 @@ import { paragraph, sayReadingLabel } from './work.js';
 export function sayAsking(notice: Notice, machine: Machine, context: LetterContext): NoticeWords {
   const hasMeter = machine.meter.kind === 'meter';
   const blocks: LetterBlock[] = [
-    ...paragraph(ended(oneLine(notice.because))),
-    ...(outlookOf(machine, context)?.aside ?? []).flatMap((aside) => paragraph(sayAside(aside))),
+    ...paragraph(ended(daysSaid(notice.because, context))),
+    ...(outlookOf(machine, context)?.aside ?? []).flatMap((aside) => paragraph(sayAside(aside, context))),
     { kind: 'link', label: sayReadingLabel(machine), url: context.links.reading(machine.id, notice.to), main: true },
     ...paragraph(
       hasMeter
@@ -35,9 +35,9 @@ export function sayAsking(notice: Notice, machine: Machine, context: LetterConte
 
 /** A reading that is kept aside, as a question: its own words, and what was probably meant.
  *  Source: common practice, no source. */
-function sayAside(aside: AsideReading): string {
+function sayAside(aside: AsideReading, context: LetterContext): string {
   const meant = aside.suggestionHours === null ? '' : ` Was ${sayReadHours(aside.suggestionHours)} meant?`;
-  return `${ended(oneLine(aside.question))}${meant} Until you confirm it, it does not count.`;
+  return `${ended(daysSaid(aside.question, context))}${meant} Until you confirm it, it does not count.`;
 }
 
 function sayReadIt(machine: Machine, context: LetterContext): string {

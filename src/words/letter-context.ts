@@ -6,6 +6,8 @@ import type { Notice } from '../domain/results/notice.js';
 import type { MachineOutlook, Outlook } from '../domain/results/outlook.js';
 import type { Sheet } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
+import { sayDaysIn } from './days-in.js';
+import { oneLine } from './sentence.js';
 
 /** Makes the addresses that a letter holds; the signing is done by whoever hands it in. */
 export interface LinkMaker {
@@ -61,4 +63,10 @@ export function outlookOf(machine: Machine, context: LetterContext): MachineOutl
  *  Source: common practice, no source. */
 export function dueOf(machine: Machine, task: string, context: LetterContext): Due | null {
   return outlookOf(machine, context)?.dues.find((due) => due.task === task) ?? null;
+}
+
+/** A sentence of what was computed, on one line and with its days said.
+ *  Source: own design. */
+export function daysSaid(sentence: string, context: LetterContext): string {
+  return sayDaysIn(oneLine(sentence), context.outlook.today, context.home.household.locale);
 }

@@ -5,7 +5,7 @@ import { sayAsking } from './asking.js';
 import { sayBuying } from './buying.js';
 import { sayDayShort, sayWhen } from './dates.js';
 import { saySeason } from './due.js';
-import { type LetterContext, machineOf, type NoticeWords, visitOf } from './letter-context.js';
+import { daysSaid, type LetterContext, machineOf, type NoticeWords, visitOf } from './letter-context.js';
 import { sayMachine } from './machine.js';
 import { capital, ended, oneLine, shortened, small } from './sentence.js';
 import { sayTask } from './task.js';
@@ -35,7 +35,7 @@ function sayWithoutVisit(notice: Notice, machine: Machine, context: LetterContex
   const day = notice.proposedDay === null || notice.proposedDay < today ? null : notice.proposedDay;
   const jobs = sayJobs(notice.tasks, machine);
   const when = day === null ? '' : ` ${sayWhen(day, today, locale)}`;
-  const why = season === undefined ? small(oneLine(notice.because)) : `it wants doing ${saySeason(season)}`;
+  const why = season === undefined ? small(daysSaid(notice.because, context)) : `it wants doing ${saySeason(season)}`;
   const items = notice.tasks.map((task) => sayTask(task, machine));
   return {
     subject: `${oneLine(machine.name)}: ${shortened(small(jobs), mostOfTrouble)}${day === null ? '' : `, ${sayDayShort(day, today, locale)}`}`,
@@ -46,7 +46,7 @@ function sayWithoutVisit(notice: Notice, machine: Machine, context: LetterContex
 }
 
 function sayTrouble(notice: Notice, machine: Machine | null, context: LetterContext): NoticeWords {
-  const because = ended(capital(oneLine(notice.because)));
+  const because = ended(capital(daysSaid(notice.because, context)));
   const others = context.outlook.problems
     .map((problem) => ended(capital(oneLine(problem))))
     .filter((problem) => problem !== because);
