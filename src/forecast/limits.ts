@@ -55,8 +55,9 @@ export function limitsOf(
   }
   if (task.season !== undefined) {
     const day = seasonDay(task.season, startDay, last.isDone, household);
-    // Late once the frost or date itself has come, not before a week has passed.
-    calendar.push({ kind: 'season', day, intervalDays: daysInYear, toleranceDays: Math.max(7, task.season.days) });
+    // Late at half of the days before it: an average frost comes earlier in half of the years. Common practice, no source.
+    const toleranceDays = Math.max(7, Math.round(task.season.days / 2));
+    calendar.push({ kind: 'season', day, intervalDays: daysInYear, toleranceDays });
   }
   hours.push(...broughtLimits(machine, task, last, facts, household));
   return { hours, calendar };
