@@ -307,3 +307,60 @@ it('a machine without a meter is confirmed without hours', () => {
   expect(confirm(books, { visit: other, hours: 12 }).kind).toBe('refused');
   expect(confirm(books, { visit: other }).kind).toBe('recorded');
 });
+
+it('a form gone back to and sent with other ticks under its old key loses none of them', () => {
+  const books = stageBooks();
+  announce(books);
+  expect(confirm(books, { tasks: ['blades'], key: 'form-1' })).toMatchObject({ record: { tasks: ['blades'] } });
+  expect(confirm(books, { key: 'form-1' })).toMatchObject({ kind: 'recorded', record: { tasks: ['engine-oil'] } });
+  expect(stateOf(books)).toBe('done');
+});
+
+it('one key on the form of another visit is another record', () => {
+  const books = stageBooks();
+  confirm(books, { key: 'form-1' });
+  const other = stageVisit('meadow-mower-air-filter-1', ['air-filter']);
+  expect(confirm(books, { visit: other, key: 'form-1' })).toMatchObject({
+    kind: 'recorded',
+    record: { tasks: ['air-filter'] },
+  });
+});
+
+it('work that came round again in a visit still open for something else is recorded again', () => {
+  const books = stageBooks();
+  announce(books);
+  confirm(books, { tasks: ['blades'] });
+  books.setNow('2031-08-02T15:00');
+  const seenAtMs = books.clock.nowMs() - 3_600_000;
+  const again = { day: parseDay('2031-08-02'), seenAtMs };
+  expect(confirm(books, again)).toMatchObject({ kind: 'recorded', record: { tasks: ['engine-oil', 'blades'] } });
+  // The other person's page was open at the same time.
+  expect(confirm(books, { ...again, day: parseDay('2031-08-01') })).toMatchObject({ kind: 'already' });
+  expect(confirm(books, again)).toMatchObject({ kind: 'already' });
+  expect(factsAbout(books).records).toHaveLength(2);
+});
+
+it('what another visit recorded since the form was shown is not recorded again', () => {
+  const books = stageBooks();
+  const seenAtMs = books.clock.nowMs();
+  books.setNow('2031-04-06T09:00');
+  confirm(books, { visit: stageVisit('meadow-mower-blades-1', ['blades']), tasks: ['blades'] });
+  expect(confirm(books, { day: parseDay('2031-04-06'), seenAtMs })).toMatchObject({
+    record: { tasks: ['engine-oil'] },
+  });
+});
+
+it('taking back one of two records of the same meter value leaves the value standing', () => {
+  const books = stageBooks();
+  confirm(books, { tasks: ['blades'], hours: 160 });
+  confirm(books, { tasks: ['engine-oil'], hours: 160 });
+  expect(factsAbout(books).readings).toHaveLength(1);
+  voidRecord(books, 'record-1', null);
+  expect(factsAbout(books).readings).toMatchObject([{ hours: 160 }]);
+});
+
+it('work on a machine that is set up ahead of its day can be confirmed', () => {
+  const early = { ...mower, since: parseDay('2031-06-01'), meter: { kind: 'none' as const } };
+  const books = stageBooks({ home: { ...stagedHome, machines: [early] } });
+  expect(confirm(books).kind).toBe('recorded');
+});

@@ -32,8 +32,11 @@ export interface Confirmation {
   readonly note: string | null;
   readonly minutes: number | null;
   readonly findings: readonly Finding[];
-  /** One per form shown: the same key twice is one record. */
+  /** One per form shown: the same tasks under the same key are one record. */
   readonly key: string | null;
+  /** When the form was shown: tells what was recorded meanwhile by somebody else from work that has come round again.
+   *  Absent: a task of a visit counts once. */
+  readonly seenAtMs?: number | undefined;
 }
 
 export type ConfirmationAnswer =
@@ -53,16 +56,17 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
   const { household } = books.home();
   const nowMs = books.clock.nowMs();
   const machine = machineCalled(books, said.visit.machine);
-  const before = said.key === null ? null : earlierUnderKey(books, said.key);
+  const before = said.key === null ? null : earlierUnderKey(books, said, said.key);
   if (before !== null) return { kind: 'already', record: before };
   const facts = factsOf(store, [machine.id], household.zone)[0];
   if (facts === undefined) throw refusal('machine-unknown', ledgerErrors['machine-unknown']);
 
   const asked = tasksAsked(books, said);
-  const known = facts.records.filter((r) => r.visit === said.visit.id || (r.door !== 'import' && r.day === said.day));
-  const tasks = asked.filter((task) => !known.some((record) => record.tasks.includes(task)));
+  const holds = (record: ServiceRecord, task: string) =>
+    record.tasks.includes(task) && isThisRound(record, said, said.visit.tasks.includes(task));
+  const tasks = asked.filter((task) => !facts.records.some((record) => holds(record, task)));
   const [firstAsked] = asked;
-  const earlier = known.findLast((record) => firstAsked !== undefined && record.tasks.includes(firstAsked));
+  const earlier = facts.records.findLast((record) => firstAsked !== undefined && holds(record, firstAsked));
   if (tasks.length === 0 && earlier !== undefined) return { kind: 'already', record: earlier };
 
   checkDay(machine, facts, said.day, nowMs, books);
@@ -101,8 +105,21 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
   return { kind: 'recorded', record };
 }
 
-/** A key whose record was voided is open again. */
-function earlierUnderKey(books: Books, key: string): ServiceRecord | null {
+/** Whether a record is of the work that is confirmed now, so that it need not be written again: of the same day, of the same
+ *  visit, or entered since the form was shown. A visit that stayed open for one task can hold another that was done in it
+ *  before and came round again: what stood on record when the form asked for it is another round.
+ *  @param isPlanned the visit as it is now holds the task */
+function isThisRound(record: ServiceRecord, { visit, day, seenAtMs }: Confirmation, isPlanned: boolean): boolean {
+  if (record.visit !== visit.id && record.door === 'import') return false;
+  if (record.day === day) return true;
+  const isSeen = seenAtMs !== undefined && record.enteredAtMs < seenAtMs;
+  if (seenAtMs !== undefined && !isSeen) return true;
+  return record.visit === visit.id && !(isSeen && isPlanned && record.day < day);
+}
+
+/** The record that the same form made before. A key whose record was voided, or that comes with other work than then (a page
+ *  that was gone back to), is open again. */
+function earlierUnderKey(books: Books, said: Confirmation, key: string): ServiceRecord | null {
   const entry = findEntry(books.store, key);
   if (entry === null) return null;
   if (entry.kind !== 'record') {
@@ -111,7 +128,10 @@ function earlierUnderKey(books: Books, key: string): ServiceRecord | null {
     });
   }
   const stored = findRecord(books.store, entry.fact);
-  return stored === null || stored.isVoided ? null : stored.record;
+  if (stored === null || stored.isVoided) return null;
+  const { record } = stored;
+  const isSame = record.machine === said.visit.machine && record.visit === said.visit.id;
+  return isSame && (said.tasks ?? said.visit.tasks).every((task) => record.tasks.includes(task)) ? record : null;
 }
 
 /** The tasks to record, each once, in the visit's order. What any revision of the visit held may be confirmed: an old link still works. */
@@ -150,7 +170,8 @@ function checkDay(machine: Machine, facts: MachineFacts, text: string, nowMs: nu
     ...(machine.meter.kind === 'meter' && machine.meter.first !== undefined ? [machine.meter.first.atMs] : []),
     ...facts.readings.map((r) => r.atMs),
   ].map((atMs) => dayOf(atMs, zone));
-  const known = seen.reduce(earlierDay, machine.since);
+  // A machine set up ahead of its day is here already where somebody works on it.
+  const known = seen.reduce(earlierDay, earlierDay(machine.since, today));
   if (day < known) {
     throw refusal('day-before-machine', `${machine.name} was not known here on that day`, {
       found: day,

@@ -16,8 +16,8 @@ export function enterNoticed(
       const machine = machineCalled(books, entry.machine);
       const before = entry.key === null ? null : findEntry(store, entry.key);
       const known = before?.kind === 'noticed' ? findNoticed(store, before.fact) : null;
-      if (known !== null) return { kind: 'already' as const, noticed: known };
       const text = plainText(entry.text);
+      if (known !== null && known.text === text) return { kind: 'already' as const, noticed: known };
       if (text === null) {
         throw refusal('text-empty', 'Nothing was written', { remedy: 'Write what you noticed, in a few words.' });
       }

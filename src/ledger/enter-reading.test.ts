@@ -46,11 +46,11 @@ it('equal hours within a minute are fine', () => {
   expect(enter(books, 162.5).kind).toBe('counted');
 });
 
-it('the same key twice is one reading, whatever the second says', () => {
+it('the same key twice with the same hours is one reading, however much later', () => {
   const books = stageBooks();
   enter(books, 162.5, { key: 'form-1' });
   books.setNow('2031-04-05T10:05');
-  expect(enter(books, 163, { key: 'form-1' })).toMatchObject({ kind: 'already', reading: { hours: 162.5 } });
+  expect(enter(books, 162.5, { key: 'form-1' })).toMatchObject({ kind: 'already', reading: { hours: 162.5 } });
   expect(factsAbout(books).readings).toHaveLength(1);
 });
 
@@ -164,4 +164,12 @@ it('hours as typed: plain numbers only', () => {
   ]) {
     expect(() => readHoursText(text), text).toThrow(expect.objectContaining({ code: 'hours-unreadable' }));
   }
+});
+
+it('other hours under the key of a form gone back to are another reading', () => {
+  const books = stageBooks();
+  expect(enter(books, 150, { key: 'form-1' }).kind).toBe('counted');
+  books.setNow('2031-04-05T12:00');
+  expect(enter(books, 151, { key: 'form-1' })).toMatchObject({ kind: 'counted', reading: { hours: 151 } });
+  expect(enter(books, 151, { key: 'form-1' }).kind).toBe('already');
 });

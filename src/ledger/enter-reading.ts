@@ -17,7 +17,7 @@ export interface ReadingToEnter {
   readonly door: Door;
   /** Counts a questionable one; never overrides a refusal. */
   readonly confirm: boolean;
-  /** One per form shown: the same key twice is one entry. */
+  /** One per form shown: the same hours under the same key are one entry. */
   readonly key: string | null;
   readonly note?: string | null;
 }
@@ -115,16 +115,19 @@ function enter(books: Books, entry: ReadingToEnter): ReadingEntry {
   return { kind: 'aside', aside };
 }
 
-/** What the same key brought before. A key whose reading was voided, or that now confirms its questionable reading, is open again. */
+/** What the same key brought before. A key whose reading was voided, that comes with other hours than then (a page that was
+ *  gone back to), or that now confirms its questionable reading, is open again. */
 function replay(books: Books, before: { kind: string; fact: string }, entry: ReadingToEnter): ReadingEntry | null {
   const { store } = books;
   if (before.kind === 'reading') {
     const stored = findReading(store, before.fact);
-    return stored === null || stored.isVoided ? null : { kind: 'already', reading: stored.reading };
+    const isSame = stored?.machine === entry.machine && stored.reading.hours === entry.hours;
+    return stored === null || stored.isVoided || !isSame ? null : { kind: 'already', reading: stored.reading };
   }
   if (before.kind === 'aside') {
     const kept = findAside(store, before.fact);
     if (kept === null || entry.confirm) return null;
+    if (kept.machine !== entry.machine || kept.aside.hours !== entry.hours) return null;
     if (kept.settled === null) return { kind: 'aside', aside: kept.aside };
     const reading = findEqualReading(store, kept.machine, kept.aside.atMs, kept.aside.hours);
     return reading === null ? null : { kind: 'already', reading };

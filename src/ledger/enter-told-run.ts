@@ -30,7 +30,9 @@ export function enterToldRun(
       const machine = machineCalled(books, entry.machine);
       const before = entry.key === null ? null : findEntry(store, entry.key);
       const told = before?.kind === 'told-run' ? findToldRun(store, before.fact) : null;
-      if (told !== null && !told.isVoided) return { kind: 'already' as const, run: told.run };
+      // Other minutes under the same key are another run: a page that was gone back to.
+      if (told !== null && !told.isVoided && told.machine === machine.id && told.run.minutes === entry.minutes)
+        return { kind: 'already' as const, run: told.run };
       if (machine.meter.kind !== 'none') {
         throw refusal('machine-has-a-meter', `${machine.name} has an hour meter`, {
           place: machine.id,

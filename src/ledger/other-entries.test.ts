@@ -16,6 +16,8 @@ it('a told run counts for a machine without a meter, once a key, and can be take
   expect(tell(40, 'form-1')).toMatchObject({ kind: 'counted', run: { minutes: 40 } });
   expect(tell(40, 'form-1').kind).toBe('already');
   expect(factsAbout(books, saw.id).toldRuns).toHaveLength(1);
+  expect(tell(25, 'form-1')).toMatchObject({ kind: 'counted', run: { minutes: 25 } });
+  expect(voidReading(books, 'run-2', 'tomas').kind).toBe('voided');
   expect(voidReading(books, 'run-1', 'tomas').kind).toBe('voided');
   expect(factsAbout(books, saw.id).toldRuns).toEqual([]);
   for (const minutes of [0, -1, Number.NaN, 1441, Number.POSITIVE_INFINITY]) {

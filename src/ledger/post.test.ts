@@ -184,3 +184,21 @@ it('a person with an address gets mail once SMTP is set up', () => {
   postLetters(books, outlook, [stageLetter(stageNotice(visit)), stageLetter(stageNotice(visit, { to: 'tomas' }))]);
   expect(allLetters(books).map((l) => l.channel)).toEqual(['mail', 'file']);
 });
+
+it('parts of a task that came to an announced visit are told, and a question may come again for the same day', () => {
+  const books = stageBooks();
+  const grown = stageVisit(visit.id, ['engine-oil', 'blades', 'air-filter']);
+  const parts = (of: typeof visit) => stageNotice(of, { kind: 'parts' });
+  const post = (planned: typeof visit, notice: ReturnType<typeof stageNotice>) =>
+    postLetters(books, stageOutlook(books, [planned]), [stageLetter(notice)]);
+  post(visit, parts(visit));
+  expect(post(visit, parts(visit)).skipped).toBe(1);
+  expect(post(grown, parts(grown)).letters).toHaveLength(1);
+  expect(post(grown, parts(grown)).skipped).toBe(1);
+
+  const question = stageNotice(visit, { kind: 'reading' });
+  expect(post(visit, question).letters).toHaveLength(1);
+  expect(post(visit, question).skipped).toBe(1);
+  books.setNow('2031-04-13T18:30');
+  expect(post(visit, question).letters).toHaveLength(1);
+});

@@ -19,7 +19,8 @@ export interface Posted {
 
 /** Writes letters to the outbox before anything is sent, in one transaction: the letters, their notices, and the visits they
  *  announce (a new revision where tasks or day changed). Nothing is said twice: a notice of the same visit, kind, proposed day
- *  and person, or of the same machine, kind, day and person, is left out, and a message of which nothing is left is skipped. */
+ *  and person (for parts also of the same tasks: what came to the visit since needs its own), or of the same machine, kind, day
+ *  and person, is left out, and a message of which nothing is left is skipped. */
 export function postLetters(
   books: Books,
   outlook: Outlook,
@@ -84,11 +85,12 @@ function postOne(
 
 function onceOf(books: Books, notice: Notice): string {
   const today = dayOf(books.clock.nowMs(), books.home().household.zone);
-  return JSON.stringify(
-    notice.visit === null
-      ? [notice.machine, notice.kind, today, notice.to]
-      : [notice.visit, notice.kind, notice.proposedDay ?? today, notice.to],
-  );
+  // A question about the hours is about the machine now, whatever visit it is for: it may come again for the same day.
+  if (notice.visit === null || notice.kind === 'reading') {
+    return JSON.stringify([notice.machine, notice.kind, today, notice.to]);
+  }
+  const once = [notice.visit, notice.kind, notice.proposedDay ?? today, notice.to];
+  return JSON.stringify(notice.kind === 'parts' ? [...once, [...notice.tasks].sort()] : once);
 }
 
 function channelFor(household: Household, to: string): ChannelKind {

@@ -1,11 +1,13 @@
-import { voidReadingRow } from '../store/facts/readings.js';
-import { findRecord, voidRecordRow } from '../store/facts/records.js';
+import type { ServiceRecord } from '../domain/facts.js';
+import { findReading, voidReadingRow } from '../store/facts/readings.js';
+import { findRecord, recordsOf, voidRecordRow } from '../store/facts/records.js';
 import { voidStockMoves } from '../store/facts/stock.js';
+import type { Store } from '../store/open.js';
 import type { Books } from './books.js';
 import { orRefused, type Refused, refusal } from './errors.js';
 
 /** Takes back a record: it stays in the logbook's store, voided. Its visit is open again, the reading that came with it
- *  no longer counts, and what it used is in stock again. */
+ *  no longer counts unless another record tells of it too, and what it used is in stock again. */
 export function voidRecord(
   books: Books,
   id: string,
@@ -21,9 +23,18 @@ export function voidRecord(
       if (stored.isVoided) return { kind: 'already' as const };
       const nowMs = books.clock.nowMs();
       voidRecordRow(store, id, nowMs, by);
-      if (stored.reading !== null) voidReadingRow(store, stored.reading, nowMs, by);
+      if (stored.reading !== null && !isReadElsewhere(store, stored.record, stored.reading)) {
+        voidReadingRow(store, stored.reading, nowMs, by);
+      }
       voidStockMoves(store, id, nowMs);
       return { kind: 'voided' as const };
     }),
   );
+}
+
+/** Whether another record that stands was told with the same hours on the same day: the meter was seen then. */
+function isReadElsewhere(store: Store, taken: ServiceRecord, reading: string): boolean {
+  const hours = findReading(store, reading)?.reading.hours;
+  const others = recordsOf(store, [taken.machine]).get(taken.machine) ?? [];
+  return others.some((r) => r.id !== taken.id && r.day === taken.day && r.hoursKnown === 'read' && r.hours === hours);
 }

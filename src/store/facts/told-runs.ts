@@ -19,9 +19,11 @@ export function addToldRun(store: Store, run: NewToldRun): void {
 }
 
 /** Voided ones are found too. */
-export function findToldRun(store: Store, id: string): { run: ToldRun; isVoided: boolean } | null {
+export function findToldRun(store: Store, id: string): { machine: string; run: ToldRun; isVoided: boolean } | null {
   const row = store.sql.row('SELECT * FROM told_runs WHERE id = :id', { id });
-  return row === null ? null : { run: toldRunOf(row), isVoided: row.voided_at_ms !== null };
+  return row === null
+    ? null
+    : { machine: text(row, 'machine'), run: toldRunOf(row), isVoided: row.voided_at_ms !== null };
 }
 
 export function voidToldRunRow(store: Store, id: string, atMs: number, by: string | null): void {
