@@ -14,11 +14,6 @@ export const terminal: Output = {
   error: (text) => void process.stderr.write(`${text}\n`),
 };
 
-/** One JSON document and nothing else. */
-export function printJson(out: Output, value: unknown): void {
-  out.line(JSON.stringify(value));
-}
-
 /** Bad use or bad input: one line, exit status 2. */
 export class BadInput extends Error {}
 

@@ -7,7 +7,7 @@ import type { LinkMaker } from '../words/letter.js';
 const linkDays = 180;
 
 /** Where this computer itself reaches the page; other devices only where `address:` is set. */
-export function pageAddress(household: Household): string {
+function pageAddress(household: Household): string {
   return (household.address ?? `http://localhost:${household.http.port}`).replace(/\/+$/, '');
 }
 

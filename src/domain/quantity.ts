@@ -162,11 +162,11 @@ export function unitNamed(text: string): string {
   return name;
 }
 
-export function dimensionOf(unit: string): Dimension {
+function dimensionOf(unit: string): Dimension {
   return unitCalled(unit).dimension;
 }
 
-export function unitsOf(dimension: Dimension): readonly string[] {
+function unitsOf(dimension: Dimension): readonly string[] {
   return Object.keys(units).filter((name) => dimensionOf(name) === dimension);
 }
 

@@ -11,13 +11,13 @@ export interface SeasonRule {
 }
 
 /** Hours that a task may be early without talk, and late before it counts as overdue. */
-export interface Tolerance {
+interface Tolerance {
   readonly earlyHours?: number;
   readonly lateHours?: number;
 }
 
 export type EngineNeed = 'cold' | 'warm' | 'running' | 'brief' | 'off' | 'any';
-export type RaisedNeed = 'none' | 'front' | 'rear' | 'any';
+type RaisedNeed = 'none' | 'front' | 'rear' | 'any';
 
 /** The machine's state that the work wants; absent: does not matter. */
 export interface Needs {

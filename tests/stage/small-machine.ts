@@ -5,7 +5,7 @@ import type { Machine } from '../../src/domain/machine.js';
 import type { Task } from '../../src/domain/task.js';
 
 /** An invented household, machine and facts for tests of the pure folders; every part can be replaced. */
-export const zone = parseZone('Europe/Lisbon');
+const zone = parseZone('Europe/Lisbon');
 
 export const atDay = (day: string, hours = 12): number => startOfDay(parseDay(day), zone) + (hours * dayMs) / 24;
 

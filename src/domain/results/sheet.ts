@@ -3,7 +3,7 @@ import type { KeepValue, Measurement, Points } from '../task.js';
 import type { ShoppingItem, Visit } from './visit.js';
 
 /** A line across the page: the machine changes state. */
-export interface StateChange {
+interface StateChange {
   readonly kind: 'state';
   readonly text: string;
   readonly minutes: number;
@@ -29,7 +29,7 @@ export interface SheetMeasurement {
   readonly limits: string;
 }
 
-export interface SheetPoints {
+interface SheetPoints {
   readonly kind: 'points';
   readonly number: number;
   readonly task: string;
@@ -37,7 +37,7 @@ export interface SheetPoints {
 }
 
 /** The start of one task on the sheet. */
-export interface SheetHeading {
+interface SheetHeading {
   readonly kind: 'task';
   readonly task: string;
   readonly title: string;
@@ -47,21 +47,21 @@ export interface SheetHeading {
 }
 
 /** A caution that belongs to a whole task or a measurement; it stands directly above what it is about. */
-export interface SheetCaution {
+interface SheetCaution {
   readonly kind: 'caution';
   readonly task: string;
   readonly caution: Caution;
 }
 
 /** Something to know, such as what is no fault; nothing to tick. */
-export interface SheetNote {
+interface SheetNote {
   readonly kind: 'note';
   readonly task: string;
   readonly text: string;
 }
 
 /** What the visit decides: one of these is ticked. */
-export interface SheetOutcomes {
+interface SheetOutcomes {
   readonly kind: 'outcomes';
   readonly number: number;
   readonly task: string;
@@ -69,7 +69,7 @@ export interface SheetOutcomes {
 }
 
 /** A value without a limit to write down, as found and as left. */
-export interface SheetKeep {
+interface SheetKeep {
   readonly kind: 'keep';
   readonly number: number;
   readonly task: string;
@@ -77,7 +77,7 @@ export interface SheetKeep {
 }
 
 /** Work that only a bad finding brings, such as "5 min, or 45 if it needs adjusting". */
-export interface SheetIfOut {
+interface SheetIfOut {
   readonly kind: 'if-out';
   readonly task: string;
   readonly minutes: number;
