@@ -1,5 +1,5 @@
 import type { SheetMeasurement } from '../domain/results/sheet.js';
-import { levelEntries, lookEntries, type Specification, testEntries } from '../domain/specification.js';
+import { levelEntries, lookEntries, type Specification, setToEntries, testEntries } from '../domain/specification.js';
 import { capital } from '../words/sentence.js';
 import { findingName, type Typed } from './field-names.js';
 
@@ -18,7 +18,7 @@ function choicesOf(specification: Specification): readonly string[] {
     case 'test':
       return testEntries;
     case 'setTo':
-      return ['set, it did not turn', 'set, it turned'];
+      return setToEntries;
     default:
       return [];
   }
