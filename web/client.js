@@ -4,11 +4,15 @@
 /** Days after which an unsent sheet is forgotten. */
 const keptDays = 30;
 const prefix = 'sheet:';
+/** Names the sheet that was sent last from this tab. */
+const sentName = 'sheet-sent';
 
 /** @typedef {{ at: number, fields: Record<string, string | boolean> }} Kept */
 
 /** @type {HTMLFormElement | null} */
 const sheet = document.querySelector('form[data-sheet]');
+// Only once its record is shown is a sheet safe: until then it may have been refused, or never have arrived.
+if (location.pathname.startsWith('/records/')) forgetSent();
 if (sheet !== null) rememberSheet(sheet);
 for (const field of document.querySelectorAll('input[data-stepper]')) {
   if (field instanceof HTMLInputElement) addStepper(field);
@@ -22,9 +26,13 @@ function rememberSheet(form) {
   form.addEventListener('input', () => keep(form, name));
   form.addEventListener('submit', (event) => {
     const { submitter } = event;
-    // Looked over, it comes back filled in by the server; recorded, there is nothing left to remember.
-    if (submitter instanceof HTMLButtonElement && submitter.value === 'look') keep(form, name);
-    else window.addEventListener('pagehide', () => forget(name), { once: true });
+    keep(form, name);
+    if (submitter instanceof HTMLButtonElement && submitter.value === 'look') return;
+    try {
+      sessionStorage.setItem(sentName, name);
+    } catch {
+      // Then it is remembered until it is too old.
+    }
   });
 }
 
@@ -34,6 +42,8 @@ function keep(form, name) {
   /** @type {Record<string, string | boolean>} */
   const fields = {};
   for (const field of fieldsOf(form)) {
+    // The day is that of the work, not that of the first tick.
+    if (field.name === 'day') continue;
     if (isTick(field)) fields[labelOf(field)] = field.checked;
     else fields[labelOf(field)] = field.value;
   }
@@ -71,6 +81,16 @@ function read(name) {
 function forget(name) {
   try {
     localStorage.removeItem(name);
+  } catch {
+    // Nothing was kept then.
+  }
+}
+
+function forgetSent() {
+  try {
+    const name = sessionStorage.getItem(sentName);
+    if (name !== null) forget(name);
+    sessionStorage.removeItem(sentName);
   } catch {
     // Nothing was kept then.
   }

@@ -15,7 +15,8 @@ import { readingLink, takeReadingLink } from './reading-link.js';
 import { recordPage, undoRecord } from './records.js';
 import { settleAside, takeNoticed, takeNotUsed } from './told.js';
 import { pageNotFound, troublePage } from './trouble.js';
-import { answeredPage, answerVisitLink, visitLink } from './visit-link.js';
+import { answeredPage } from './visit-answers.js';
+import { answerVisitLink, visitLink } from './visit-link.js';
 
 /** The pages of the service: shown from the last outlook, entries handed to the ledger. Listens on nothing itself. */
 export function createApp(given: Given): Express {

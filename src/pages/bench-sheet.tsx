@@ -13,9 +13,12 @@ import { confirmFromForm } from './confirm.js';
 import { ConfirmFields } from './confirm-fields.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
+import { heldVisit } from './held-visit.js';
 import { RecordLines } from './history.js';
 import { Page, sendPage } from './layout.js';
+import { MovedVisit, visitsHolding } from './moved.js';
 import { Figures, KeyField, Trouble } from './pieces.js';
+import { SeenFields, seenAt } from './seen-fields.js';
 import { seeVisit } from './seen-visit.js';
 import { CautionBox, SheetLines } from './sheet-lines.js';
 import type { Shown } from './shown.js';
@@ -29,7 +32,15 @@ export function benchSheetPage(given: Given, assets: Assets): RequestHandler<{ i
     sendPage(
       response,
       200,
-      <BenchSheet shown={seen.shown} visit={seen.visit} sheet={sheet} assets={assets} form={null} fault={null} />,
+      <BenchSheet
+        shown={seen.shown}
+        visit={seen.visit}
+        sheet={sheet}
+        assets={assets}
+        form={null}
+        fault={null}
+        nowMs={given.books.clock.nowMs()}
+      />,
     );
   };
 }
@@ -38,21 +49,30 @@ export function benchSheetPage(given: Given, assets: Assets): RequestHandler<{ i
 export function confirmSheet(given: Given, assets: Assets): RequestHandler<{ id: string }> {
   return (request, response) => {
     const form = readForm(request);
-    const seen = seeVisit(given, request.params.id);
-    if (seen.kind !== 'planned') return sendNoSheet(given, assets, response, request.params.id);
-    const sheet = sheetOf(given.books.home(), gather(given.books), seen.visit);
+    const held = heldVisit(given, request.params.id, form);
+    if (held === null) return sendNoSheet(given, assets, response, request.params.id);
+    const { shown, visit } = held;
+    const sheet = sheetOf(given.books.home(), gather(given.books), visit);
     const again = (status: number, fault: Fault | null) =>
       sendPage(
         response,
         status,
-        <BenchSheet shown={seen.shown} visit={seen.visit} sheet={sheet} assets={assets} form={form} fault={fault} />,
+        <BenchSheet
+          shown={shown}
+          visit={visit}
+          sheet={sheet}
+          assets={assets}
+          form={form}
+          fault={fault}
+          nowMs={given.books.clock.nowMs()}
+        />,
       );
     if (form.text('go') === 'look') return again(200, null);
     const outcome = confirmFromForm(given, form, {
-      visit: seen.visit,
-      shown: seen.shown,
+      visit,
+      shown,
       sheet,
-      by: knownPerson(form.optional('by'), seen.shown),
+      by: knownPerson(form.optional('by'), shown),
       door: 'page',
     });
     if (outcome instanceof Fault) return again(400, outcome);
@@ -79,13 +99,18 @@ function sendNoSheet(given: Given, assets: Assets, response: Response, id: strin
     sendPage(response, 200, page);
     return;
   }
+  const elsewhere = seen.kind === 'dropped' ? visitsHolding(seen.announced.tasks, seen.shown) : [];
+  if (elsewhere.length > 0) {
+    sendPage(response, 410, <MovedVisit visits={elsewhere} shown={seen.shown} assets={assets} />);
+    return;
+  }
   sendPage(
     response,
     410,
     <Sorry
       assets={assets}
       heading="This visit is no longer planned."
-      sentences={['What it was for is not due any more, or went into another visit.']}
+      sentences={['What it was for is not due any more.']}
     />,
   );
 }
@@ -97,9 +122,10 @@ interface SheetProps {
   readonly assets: Assets;
   readonly form: Form | null;
   readonly fault: Fault | null;
+  readonly nowMs: number;
 }
 
-function BenchSheet({ shown, visit, sheet, assets, form, fault }: SheetProps) {
+function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetProps) {
   const { machine, outlook, household } = shown;
   const typed = (name: string) => form?.text(name) ?? '';
   const toBuy = visit.shopping.filter((item) => item.toBuy > 0);
@@ -168,6 +194,11 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault }: SheetProps) {
             Look it over
           </button>
           <KeyField value={form?.key ?? newFormKey()} />
+          <SeenFields
+            machine={machine.id}
+            tasks={visit.tasks}
+            atMs={(form === null ? undefined : seenAt(form)) ?? nowMs}
+          />
           {sheet === null ? null : (
             <section>
               <h2>In working order</h2>

@@ -8,6 +8,7 @@ import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { type Form, longestNote } from './guard/form.js';
 import { readFindings } from './read-findings.js';
+import { seenAt } from './seen-fields.js';
 import type { Shown } from './shown.js';
 
 interface Confirming {
@@ -24,7 +25,7 @@ interface Confirming {
 export function confirmFromForm(given: Given, form: Form, confirming: Confirming): ServiceRecord | Fault {
   const { visit, shown, sheet } = confirming;
   try {
-    const tasks = form.all('task').filter((task) => visit.tasks.includes(task));
+    const tasks = form.all('task');
     if (tasks.length === 0) {
       throw pageFault({
         code: 'nothing-ticked',
@@ -53,6 +54,7 @@ export function confirmFromForm(given: Given, form: Form, confirming: Confirming
       minutes: readMinutes(form),
       findings: sheet === null ? [] : readFindings(form, sheet),
       key: form.key,
+      seenAtMs: seenAt(form),
     });
     if (confirmation.kind === 'refused') return confirmation.fault;
     if (confirmation.kind === 'recorded') given.changed();

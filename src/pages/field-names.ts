@@ -11,9 +11,13 @@ export function findingName(
   return `m.${line.task}.${line.measurement.id}.${place}.${what}`;
 }
 
-/** Name of the field of a value that is kept without a limit. */
-export function keepName(line: { readonly task: string; readonly number: number }, what: 'found' | 'left'): string {
-  return `keep.${line.task}.${line.number}.${what}`;
+/** Name of the field of a value that is kept without a limit. By what it is, not by its place: the sheet may have changed
+ *  by the time it comes back. */
+export function keepName(
+  line: { readonly task: string; readonly value: { readonly name: string } },
+  what: 'found' | 'left',
+): string {
+  return `keep.${line.task}.${line.value.name.slice(0, 80)}.${what}`;
 }
 
 /** Name of the choice of what a task turned out to be. */

@@ -22,10 +22,24 @@ export function openPermit(
   // Mail programs catch the full stop or the bracket behind a link.
   const token = text.replace(/[.,;:)>\]]+$/, '');
   const permit = readPermit(given.books, token);
-  if (permit.kind === 'valid' && permit.scope === scope) {
+  const isKnown =
+    permit.kind !== 'forged' && given.books.home().household.people.some((person) => person.id === permit.person);
+  if (permit.kind === 'valid' && permit.scope === scope && isKnown) {
     return { token, subject: permit.subject, person: permit.person };
   }
-  if (permit.kind === 'expired') {
+  if (permit.kind === 'valid' && permit.scope === scope) {
+    sendPage(
+      response,
+      403,
+      <Sorry
+        assets={assets}
+        heading="This link was sent to somebody who is no longer in this household."
+        sentences={['Nothing was changed. The same can be entered from the months ahead.']}
+      />,
+    );
+    return null;
+  }
+  if (permit.kind === 'expired' && permit.scope === scope) {
     sendPage(
       response,
       410,

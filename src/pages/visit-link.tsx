@@ -1,7 +1,7 @@
 import type { RequestHandler, Response } from 'express';
 import { addDays, dayOf } from '../domain/day.js';
+import type { ServiceRecord } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
-import { enterAnswer } from '../ledger/answer.js';
 import { sayVisitChange } from '../words/change.js';
 import { sayMinutes } from '../words/dates.js';
 import { sayTask } from '../words/task.js';
@@ -9,15 +9,17 @@ import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { confirmFromForm } from './confirm.js';
 import { ConfirmFields } from './confirm-fields.js';
-import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
 import { RecordLines } from './history.js';
 import { Page, sendPage } from './layout.js';
+import { MovedVisit, visitsHolding } from './moved.js';
 import { openPermit } from './open-permit.js';
 import { KeyField, Trouble } from './pieces.js';
+import { SeenFields, seenAt } from './seen-fields.js';
 import { type SeenVisit, seeVisit } from './seen-visit.js';
 import { Sorry } from './trouble.js';
+import { takeAnswer } from './visit-answers.js';
 
 type TokenHandler = RequestHandler<{ token: string }>;
 
@@ -39,7 +41,11 @@ export function answerVisitLink(given: Given, assets: Assets): TokenHandler {
     const link = { token: permit.token, person: permit.person };
     const form = readForm(request);
     const seen = seeVisit(given, permit.subject);
-    if (seen.kind !== 'planned') return sendVisit(given, assets, response, seen, link, null, null, 200);
+    if (seen.kind !== 'planned') {
+      const record = confirmAllTheSame(given, form, seen, permit.subject, permit.person);
+      if (record !== null) return response.redirect(303, `/records/${record.id}`);
+      return sendVisit(given, assets, response, seen, link, null, null, 200);
+    }
     const outcome = form.text('go') === 'done' ? null : takeAnswer(given, form, seen, permit.person);
     if (outcome instanceof Fault) return sendVisit(given, assets, response, seen, link, form, outcome, 400);
     if (outcome === null) {
@@ -58,57 +64,21 @@ export function answerVisitLink(given: Given, assets: Assets): TokenHandler {
   };
 }
 
-/** An answer other than "done".
- *  @returns which one, or what was wrong with it */
-function takeAnswer(
+/** Work that was confirmed on a page opened while its visit was still planned: the plan moved on, the work is done all the same.
+ *  Only what was announced under that visit counts, and what was recorded since the page was opened stays as it is.
+ *  @returns null where the form does not say when it was shown, or holds nothing that can be recorded */
+function confirmAllTheSame(
   given: Given,
   form: Form,
-  seen: Extract<SeenVisit, { kind: 'planned' }>,
+  { shown }: SeenVisit,
+  id: string,
   person: string,
-): 'ask-on' | 'leave-out' | 'have-parts' | Fault {
-  const { visit, shown } = seen;
-  const atMs = given.books.clock.nowMs();
-  // What the person saw, not what the visit has become since.
-  const tasks = form.all('task');
-  switch (form.text('go')) {
-    case 'ask-on': {
-      let day: ReturnType<Form['day']>;
-      try {
-        day = form.day('askOn');
-      } catch (failure) {
-        if (failure instanceof Fault) return failure;
-        throw failure;
-      }
-      if (day === null || day <= shown.outlook.today) {
-        return pageFault({
-          code: 'day-missing',
-          message: 'The day to ask again must lie ahead',
-          remedy: 'Choose tomorrow or a later day.',
-        });
-      }
-      return answered('ask-on', enterAnswer(given.books, visit.machine, { kind: 'ask-on', tasks, day, atMs }, person));
-    }
-    case 'leave-out': {
-      const hours = shown.ahead?.hoursNow?.p50 ?? null;
-      const answer = { kind: 'leave-out', tasks, day: shown.outlook.today, hours, atMs } as const;
-      return answered('leave-out', enterAnswer(given.books, visit.machine, answer, person));
-    }
-    case 'have-parts':
-      return answered(
-        'have-parts',
-        enterAnswer(given.books, visit.machine, { kind: 'have-parts', tasks, atMs }, person),
-      );
-    default:
-      return pageFault({
-        code: 'form-unreadable',
-        message: 'This form could not be read',
-        remedy: 'Press one of its buttons.',
-      });
-  }
-}
-
-function answered<T>(what: T, outcome: ReturnType<typeof enterAnswer>): T | Fault {
-  return outcome.kind === 'refused' ? outcome.fault : what;
+): ServiceRecord | null {
+  const announced = shown.facts.visits.find((visit) => visit.id === id);
+  if (announced === undefined || form.text('go') !== 'done' || seenAt(form) === undefined) return null;
+  const visit = { id, machine: shown.machine.id, tasks: announced.tasks };
+  const record = confirmFromForm(given, form, { visit, shown, sheet: null, by: person, door: 'link' });
+  return record instanceof Fault ? null : record;
 }
 
 /** An answer is about the tasks that the page showed. */
@@ -120,20 +90,6 @@ function SeenTasks({ tasks }: { readonly tasks: readonly string[] }) {
       ))}
     </>
   );
-}
-
-/** The page after an answer. */
-export function answeredPage(assets: Assets): RequestHandler<{ what: string }> {
-  const said: Readonly<Record<string, string>> = {
-    'ask-on': 'Nothing will be said about it before that day.',
-    'leave-out': 'It is left out this time, and its interval starts anew.',
-    'have-parts': 'What it needs counts as being at home.',
-  };
-  return (request, response, next) => {
-    const sentence = said[request.params.what];
-    if (sentence === undefined) return next();
-    sendPage(response, 200, <Sorry assets={assets} heading="That is written down." sentences={[sentence]} />);
-  };
 }
 
 interface Link {
@@ -168,6 +124,11 @@ function sendVisit(
     return;
   }
   if (seen.kind === 'dropped') {
+    const elsewhere = visitsHolding(seen.announced.tasks, shown);
+    if (elsewhere.length > 0) {
+      sendPage(response, 410, <MovedVisit visits={elsewhere} shown={shown} assets={assets} />);
+      return;
+    }
     const changes = sayVisitChange(seen.announced, null, machine, outlook.today, household.locale);
     sendPage(
       response,
@@ -210,6 +171,11 @@ function sendVisit(
       </p>
       <form method="post" action={`/v/${link.token}`} class="confirm">
         <KeyField value={form?.key ?? newFormKey()} />
+        <SeenFields
+          machine={machine.id}
+          tasks={visit.tasks}
+          atMs={(form === null ? undefined : seenAt(form)) ?? given.books.clock.nowMs()}
+        />
         <Trouble fault={fault} shown={shown} />
         <ConfirmFields
           tasks={visit.tasks.map((id) => ({ id, title: sayTask(id, machine) }))}

@@ -1,0 +1,46 @@
+import type { Visit } from '../domain/results/visit.js';
+import type { Given } from './given.js';
+import type { Form } from './guard/form.js';
+import { type Shown, showMachine } from './shown.js';
+
+/** The visit of a sheet that comes back: as it is planned now, with all that it held when it was shown. Hours at the bench may
+ *  have regrouped it or taken it out of the plan, and what was done is done all the same.
+ *  @returns null where neither the plan nor the form tells what it held
+ *  @throws Fault machine-unknown */
+export function heldVisit(
+  given: Given,
+  id: string,
+  form: Form,
+): { readonly shown: Shown; readonly visit: Visit } | null {
+  const planned = given.latest().visits.find((visit) => visit.id === id);
+  const machineId = planned?.machine ?? form.text('machine');
+  if (planned === undefined && !(id.startsWith(`${machineId}-`) && /^[a-z0-9-]{3,200}$/.test(id))) return null;
+  const shown = showMachine(given, machineId);
+  const held = form.all('held').filter((id) => shown.machine.tasks.some((task) => task.id === id));
+  const tasks = [...new Set([...(planned?.tasks ?? []), ...held])];
+  if (tasks.length === 0) return null;
+  return { shown, visit: planned === undefined ? unplanned(id, shown, tasks) : { ...planned, tasks } };
+}
+
+function unplanned(id: string, { machine, outlook, household }: Shown, tasks: readonly string[]): Visit {
+  const { today } = outlook;
+  const minutes = machine.tasks.filter((task) => tasks.includes(task.id)).map((task) => task.minutes);
+  return {
+    id,
+    machine: machine.id,
+    tasks,
+    leadTask: tasks[0] ?? '',
+    pulledForward: [],
+    day: today,
+    due: { p10: today, p50: today, p90: today },
+    minutes: minutes.reduce((sum, one) => sum + one, household.setUpMinutes),
+    shopping: [],
+    buyBy: null,
+    revision: 0,
+    announced: false,
+    kind: 'service',
+    askOn: null,
+    by: machine.tasks.some((task) => tasks.includes(task.id) && task.by === 'owner') ? 'owner' : 'dealer',
+    pLate: 0,
+  };
+}
