@@ -4,7 +4,7 @@ import { text } from '../row.js';
 import type { Row } from '../sql.js';
 
 /** What a secret is for: each purpose has its own. */
-export type KeyPurpose = 'links' | 'install';
+export type KeyPurpose = 'links' | 'install' | 'calendar';
 
 export interface SecretKey {
   readonly id: string;

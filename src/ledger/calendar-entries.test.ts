@@ -1,0 +1,77 @@
+import { expect, it } from 'vitest';
+import { stageBooks, stageVisit } from '../../tests/stage/ledger-books.js';
+import { calendarEntries } from './calendar-entries.js';
+
+const tasks = ['engine-oil', 'blades'];
+const visitOn = (day: string, held = tasks) => stageVisit('meadow-mower-engine-oil-1', held, day);
+
+function entriesOf(books: ReturnType<typeof stageBooks>, ...visits: readonly ReturnType<typeof stageVisit>[]) {
+  return calendarEntries(books, visits).map(({ day, sequence, changedAtMs }) => ({
+    day,
+    sequence,
+    at: new Date(changedAtMs).toISOString().slice(0, 10),
+  }));
+}
+
+it('asked again without a change, nothing moves, whatever the time and also after a restart', () => {
+  const books = stageBooks();
+  const first = calendarEntries(books, [visitOn('2031-04-19')]);
+  books.setNow('2031-04-09T12:00');
+  books.reopen();
+  expect(calendarEntries(books, [visitOn('2031-04-19')])).toEqual(first);
+  expect(first[0]).toMatchObject({ sequence: 0, day: '2031-04-19' });
+});
+
+it('a proposed visit follows a move of two days, and not one of a single day', () => {
+  const books = stageBooks();
+  entriesOf(books, visitOn('2031-04-19'));
+  books.setNow('2031-04-06T10:00');
+  expect(entriesOf(books, visitOn('2031-04-20'))).toEqual([{ day: '2031-04-19', sequence: 0, at: '2031-04-05' }]);
+  expect(entriesOf(books, visitOn('2031-04-18'))).toEqual([{ day: '2031-04-19', sequence: 0, at: '2031-04-05' }]);
+  expect(entriesOf(books, visitOn('2031-04-21'))).toEqual([{ day: '2031-04-21', sequence: 1, at: '2031-04-06' }]);
+});
+
+it('small moves one after another do not creep away unseen', () => {
+  const books = stageBooks();
+  for (const day of ['2031-04-19', '2031-04-20', '2031-04-21']) entriesOf(books, visitOn(day));
+  expect(entriesOf(books, visitOn('2031-04-21'))).toMatchObject([{ day: '2031-04-21', sequence: 1 }]);
+});
+
+it('the day that people were told stands in the calendar exactly', () => {
+  const books = stageBooks();
+  entriesOf(books, visitOn('2031-04-19'));
+  const announced = { ...visitOn('2031-04-20'), announced: true, revision: 1 };
+  expect(entriesOf(books, announced)).toMatchObject([{ day: '2031-04-20', sequence: 1 }]);
+});
+
+it('a day that is past does not stay in the calendar', () => {
+  const books = stageBooks();
+  entriesOf(books, visitOn('2031-04-05'));
+  books.setNow('2031-04-06T10:00');
+  expect(entriesOf(books, visitOn('2031-04-06'))).toMatchObject([{ day: '2031-04-06', sequence: 1 }]);
+});
+
+it('other tasks are a change, another order of them is none', () => {
+  const books = stageBooks();
+  entriesOf(books, visitOn('2031-04-19'));
+  expect(entriesOf(books, visitOn('2031-04-19', ['blades', 'engine-oil']))).toMatchObject([{ sequence: 0 }]);
+  expect(entriesOf(books, visitOn('2031-04-19', ['engine-oil']))).toMatchObject([{ sequence: 1 }]);
+  expect(entriesOf(books, visitOn('2031-04-19'))).toMatchObject([{ sequence: 2 }]);
+});
+
+it('each visit is counted by itself, and ids differ between installations', () => {
+  const [books, others] = [stageBooks(), stageBooks()];
+  const blades = stageVisit('meadow-mower-blades-1', ['blades'], '2031-05-03');
+  entriesOf(books, visitOn('2031-04-19'), blades);
+  expect(entriesOf(books, visitOn('2031-04-26'), blades).map((entry) => entry.sequence)).toEqual([1, 0]);
+  const uid = (of: typeof books) => calendarEntries(of, [blades])[0]?.uid ?? '';
+  expect(uid(books)).toMatch(/^meadow-mower-blades-1@[0-9a-f]{12}\.shedbell\.invalid$/);
+  expect(uid(books)).not.toBe(uid(others));
+});
+
+it('what the calendar says is no fact: the version of the facts stays', () => {
+  const books = stageBooks();
+  const before = books.store.dataVersion();
+  entriesOf(books, visitOn('2031-04-19'));
+  expect(books.store.dataVersion()).toBe(before);
+});

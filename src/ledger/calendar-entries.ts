@@ -1,0 +1,66 @@
+import { type Day, dayOf, daysBetween } from '../domain/day.js';
+import type { Visit } from '../domain/results/visit.js';
+import { addCalendarEntry, calendarEntriesOf, type StoredCalendarEntry } from '../store/facts/calendar-entries.js';
+import type { Books } from './books.js';
+import { installId } from './install-id.js';
+
+/** Days by which a visit that was not announced must move before the calendar follows: forecasts tremble. */
+const leastMoveDays = 2;
+
+/** What the calendar says of one visit. */
+export interface CalendarEntry {
+  /** The visit's id, and of which installation: two households may have machines of one name. */
+  readonly uid: string;
+  readonly visit: Visit;
+  readonly day: Day;
+  readonly sequence: number;
+  readonly changedAtMs: number;
+}
+
+/** The visits ahead as the calendar says them, in the order given. A change of tasks or day is written down and counted up;
+ *  asked again without one, the answer is the same. Nobody is told anything by it, so the facts' version stays. */
+export function calendarEntries(books: Books, visits: readonly Visit[]): readonly CalendarEntry[] {
+  const { store } = books;
+  const install = installId(books);
+  const today = dayOf(books.clock.nowMs(), books.home().household.zone);
+  const ids = visits.map((visit) => visit.id);
+  const said = calendarEntriesOf(store, ids);
+  const isNews = (visit: Visit, before: StoredCalendarEntry | undefined) =>
+    before === undefined || hasChanged(before, visit, today);
+  const entries = !visits.some((visit) => isNews(visit, said.get(visit.id)))
+    ? said
+    : store.mark(() => {
+        // Read again inside: another request may have been quicker.
+        const now = new Map(calendarEntriesOf(store, ids));
+        for (const visit of visits) {
+          const before = now.get(visit.id);
+          if (!isNews(visit, before)) continue;
+          const entry = {
+            sequence: before === undefined ? 0 : before.sequence + 1,
+            day: visit.day,
+            tasks: visit.tasks,
+            changedAtMs: books.clock.nowMs(),
+          };
+          addCalendarEntry(store, visit.id, entry);
+          now.set(visit.id, entry);
+        }
+        return now;
+      });
+  return visits.flatMap((visit) => {
+    const entry = entries.get(visit.id);
+    if (entry === undefined) return [];
+    const { day, sequence, changedAtMs } = entry;
+    return [{ uid: `${visit.id}@${install}.shedbell.invalid`, visit, day, sequence, changedAtMs }];
+  });
+}
+
+function hasChanged(before: StoredCalendarEntry, visit: Visit, today: Day): boolean {
+  if (!sameTasks(before.tasks, visit.tasks)) return true;
+  if (before.day === visit.day) return false;
+  // A day that people were told stands in the calendar exactly; so does any once the day shown is past.
+  return visit.announced || before.day < today || Math.abs(daysBetween(before.day, visit.day)) >= leastMoveDays;
+}
+
+function sameTasks(a: readonly string[], b: readonly string[]): boolean {
+  return a.length === b.length && [...a].sort().join('\n') === [...b].sort().join('\n');
+}

@@ -1,0 +1,65 @@
+import { createHash } from 'node:crypto';
+import { type RequestHandler, Router } from 'express';
+import { writeCalendar } from '../formats/calendar.js';
+import { calendarEntries } from '../ledger/calendar-entries.js';
+import { calendarKey, opensCalendar, renewCalendarKey } from '../ledger/calendar-key.js';
+import type { Given } from './given.js';
+import { readForm } from './guard/form.js';
+import { limitLinks } from './guard/rate.js';
+
+/** The calendar and the wish for a new address of it. */
+export function calendarRoutes(given: Given): Router {
+  const router = Router();
+  router.use('/calendar', limitLinks());
+  router.get('/calendar/:file', calendarFeed(given));
+  router.post('/calendar/renew', renewCalendar(given));
+  return router;
+}
+
+/** The secret address that calendar programs subscribe to, and the name of its key for the form that makes a new one. */
+export function calendarUrl(given: Given): { readonly url: string; readonly key: string } {
+  const { id, token } = calendarKey(given.books);
+  return { url: `${siteOf(given)}/calendar/${token}.ics`, key: id };
+}
+
+/** The visits ahead for calendar programs. The address is the only key; an old or wrong one is like any page that is not there. */
+function calendarFeed(given: Given): RequestHandler<{ file: string }> {
+  return (request, response, next) => {
+    const token = /^([A-Za-z0-9_-]{1,64})\.ics$/.exec(request.params.file)?.[1];
+    if (token === undefined || !opensCalendar(given.books, token)) return next();
+    const home = given.books.home();
+    const { today, visits } = given.latest();
+    const site = siteOf(given);
+    const text = writeCalendar({
+      name: home.household.name,
+      today,
+      locale: home.household.locale,
+      visits: calendarEntries(given.books, visits).flatMap((entry) => {
+        const machine = home.machines.find((one) => one.id === entry.visit.machine);
+        const sheetUrl = `${site}/visits/${encodeURIComponent(entry.visit.id)}/sheet`;
+        return machine === undefined ? [] : [{ ...entry, machine, sheetUrl }];
+      }),
+    });
+    response.set({
+      // Kept by whoever fetched it, but asked for again each time: then mostly 304.
+      'Cache-Control': 'private, no-cache',
+      ETag: `"${createHash('sha256').update(text).digest('base64url')}"`,
+      'Content-Disposition': 'inline; filename="visits-ahead.ics"',
+    });
+    response.type('text/calendar; charset=utf-8').send(text);
+  };
+}
+
+/** "Make a new address": the one before opens nothing more. */
+function renewCalendar(given: Given): RequestHandler {
+  return (request, response) => {
+    renewCalendarKey(given.books, readForm(request).text('was'));
+    response.redirect(303, '/notices#calendar');
+  };
+}
+
+/** Where this service is reached: by the household's address, else on this computer only. */
+function siteOf(given: Given): string {
+  const { address } = given.books.home().household;
+  return (address ?? `http://localhost:${given.port}`).replace(/\/+$/, '');
+}
