@@ -2,6 +2,7 @@ import express, { type Express } from 'express';
 import { formatInstant } from '../domain/day.js';
 import { findAssets, sendAsset } from './assets.js';
 import { benchSheetPage, confirmSheet } from './bench-sheet.js';
+import { calendarRoutes } from './calendar.js';
 import type { Given } from './given.js';
 import { guardHeaders } from './guard/headers.js';
 import { guardHost } from './guard/host.js';
@@ -53,6 +54,7 @@ export function createApp(given: Given): Express {
   app.post('/v/:token', answerVisitLink(given, assets));
   app.get('/r/:token', readingLink(given, assets));
   app.post('/r/:token', takeReadingLink(given, assets));
+  app.use(calendarRoutes(given));
   app.get('/health', (_request, response) => {
     const { lastTurnAtMs, doubt, problems } = given.health();
     response.status(doubt === null ? 200 : 503).json({

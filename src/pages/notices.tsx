@@ -5,6 +5,7 @@ import { allLetters } from '../ledger/outbox.js';
 import { sayDate, sayDayShort } from '../words/dates.js';
 import { sayDaysIn } from '../words/days-in.js';
 import type { Assets } from './assets.js';
+import { CalendarAddress } from './calendar-address.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { Page, sendPage } from './layout.js';
@@ -71,6 +72,7 @@ export function noticesPage(given: Given, assets: Assets): RequestHandler {
             {letters.length <= mostLetters ? null : <p class="small">Older messages are left out here.</p>}
           </section>
         )}
+        <CalendarAddress given={given} />
       </Page>,
     );
   };
