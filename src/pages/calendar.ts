@@ -40,14 +40,23 @@ function calendarFeed(given: Given): RequestHandler<{ file: string }> {
         return machine === undefined ? [] : [{ ...entry, machine, sheetUrl }];
       }),
     });
-    response.set({
-      // Kept by whoever fetched it, but asked for again each time: then mostly 304.
-      'Cache-Control': 'private, no-cache',
-      ETag: `"${createHash('sha256').update(text).digest('base64url')}"`,
-      'Content-Disposition': 'inline; filename="visits-ahead.ics"',
-    });
+    const tag = `"${createHash('sha256').update(text).digest('base64url')}"`;
+    // Kept by whoever fetched it, but asked for again each time: then mostly 304.
+    response.set({ 'Cache-Control': 'private, no-cache', ETag: tag });
+    if (names(request.headers['if-none-match'], tag)) {
+      response.status(304).end();
+      return;
+    }
+    response.set('Content-Disposition', 'inline; filename="visits-ahead.ics"');
     response.type('text/calendar; charset=utf-8').send(text);
   };
+}
+
+/** Whether an If-None-Match names this tag. Express would answer in full where `Cache-Control: no-cache` comes with it, as
+ *  some programs send; a 304 is an answer to that as well.
+ *  Source: RFC 9110 section 13.1.2 (weak comparison), RFC 9111 section 5.2.1.4. */
+function names(header: string | undefined, tag: string): boolean {
+  return (header ?? '').split(',').some((one) => one.trim() === '*' || one.trim().replace(/^W\//, '') === tag);
 }
 
 /** "Make a new address": the one before opens nothing more. */
