@@ -7,14 +7,15 @@ import type { LinkMaker } from '../words/letter.js';
 const linkDays = 180;
 
 /** Where this computer itself reaches the page; other devices only where `address:` is set. */
-function pageAddress(household: Household): string {
-  return (household.address ?? `http://localhost:${household.http.port}`).replace(/\/+$/, '');
+function pageAddress(household: Household, port: number | null): string {
+  return (household.address ?? `http://localhost:${port ?? household.http.port}`).replace(/\/+$/, '');
 }
 
-/** Makes the links of messages: signed where a tap can change something. */
-export function makeLinks(books: Books): LinkMaker {
+/** Makes the links of messages: signed where a tap can change something.
+ *  @param port on which the page is open; null: as configured */
+export function makeLinks(books: Books, port: number | null = null): LinkMaker {
   const household = books.home().household;
-  const base = pageAddress(household);
+  const base = pageAddress(household, port);
   return {
     visit: (visit, person) =>
       `${base}/v/${makePermit(books, { scope: 'visit', subject: visit, person, days: linkDays })}`,

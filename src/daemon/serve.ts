@@ -5,7 +5,7 @@ import { Fault } from '../domain/fault.js';
 import type { Log } from '../domain/outside.js';
 import { newestFactMs } from '../ledger/newest-fact.js';
 import { createApp } from '../pages/app.js';
-import { clockDoubt } from './clock.js';
+import { clockGate } from './clock.js';
 import { type Feeds, openFeeds } from './feeds.js';
 import { watchHome } from './reload.js';
 import type { Service } from './wire.js';
@@ -28,6 +28,8 @@ export async function serve(options: {
   readonly host: string;
   readonly port: number;
   readonly log: Log;
+  /** Runs forward whatever the wall clock does; the computer's own where absent. */
+  readonly monotonicMs?: () => number;
 }): Promise<Serving> {
   const { service, log } = options;
   const { books } = service;
@@ -35,6 +37,7 @@ export async function serve(options: {
   let lastVersion = '';
   let lastTurnAtMs: number | null = null;
   let doubt: string | null = null;
+  const clockDoubt = clockGate(options.monotonicMs ?? (() => performance.now()));
   let awake: Promise<void> | null = null;
   let feeds: Feeds | null = null;
   const reload = watchHome(
@@ -42,7 +45,7 @@ export async function serve(options: {
     (home) => {
       service.replaceHome(home);
       nextLookMs = 0;
-      void feeds?.follow(home);
+      feeds?.follow(home).catch((failure: unknown) => log.error({ failure: String(failure) }, 'the feeds broke'));
     },
     log,
   );
@@ -61,7 +64,8 @@ export async function serve(options: {
     if (nowMs >= nextLookMs || version !== lastVersion) {
       const turn = service.turn();
       nextLookMs = turn.nextLookMs;
-      lastVersion = String(books.store.dataVersion());
+      // As it was before the turn: what another process wrote meanwhile is looked at next time.
+      lastVersion = version;
       lastTurnAtMs = nowMs;
     }
     await service.deliver();
@@ -92,6 +96,9 @@ export async function serve(options: {
     problems,
   });
   const server = await listen(createServer(app), options.host, options.port);
+  const address = server.address();
+  const port = address !== null && typeof address === 'object' ? address.port : options.port;
+  service.servedAt(port);
   feeds = openFeeds(books, log);
   const ticker = cron.schedule('* * * * *', () => wake(), {
     timezone: 'UTC',
@@ -100,9 +107,8 @@ export async function serve(options: {
   });
   await wake();
 
-  const address = server.address();
   return {
-    port: address !== null && typeof address === 'object' ? address.port : options.port,
+    port,
     wake,
     async close() {
       await ticker.stop();

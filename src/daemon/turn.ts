@@ -20,19 +20,20 @@ export interface Turn {
 }
 
 /** One turn of the service: gather the facts, look ahead, write what is to be said into the outbox.
- *  Decides nothing itself; taken twice at the same moment it posts nothing new, because decisions rest on facts. */
-export function takeTurn(books: Books, latest: Latest, log: Log): Turn {
+ *  Decides nothing itself; taken twice at the same moment it posts nothing new, because decisions rest on facts.
+ *  @param port on which the page is open; null: as configured */
+export function takeTurn(books: Books, latest: Latest, log: Log, port: number | null = null): Turn {
   const outlook = latest.look();
   const letters = outlook.messages.map((message) => ({
     message,
-    letter: letterFor(books, latest.facts(), outlook, message),
+    letter: letterFor(books, latest.facts(), outlook, message, port),
   }));
   const posted = postLetters(books, outlook, letters).letters;
   for (const id of posted) log.info({ letter: id }, 'a message was written');
   return { outlook, posted: posted.length, nextLookMs: outlook.nextLookMs };
 }
 
-function letterFor(books: Books, facts: Facts, outlook: Outlook, message: Message): Letter {
+function letterFor(books: Books, facts: Facts, outlook: Outlook, message: Message, port: number | null): Letter {
   const home = books.home();
   const sheets = new Map<string, Sheet>();
   for (const notice of message.notices) {
@@ -40,5 +41,5 @@ function letterFor(books: Books, facts: Facts, outlook: Outlook, message: Messag
     const sheet = visit === undefined ? null : sheetOf(home, facts, visit);
     if (visit !== undefined && sheet !== null) sheets.set(visit.id, sheet);
   }
-  return writeLetter(message, { home, outlook, sheets, links: makeLinks(books) });
+  return writeLetter(message, { home, outlook, sheets, links: makeLinks(books, port) });
 }

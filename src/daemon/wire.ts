@@ -24,6 +24,8 @@ export interface Service {
   latest(): FullOutlook;
   turn(): Turn;
   deliver(): Promise<number>;
+  /** The port on which the page is open: links of messages lead there. Until then they lead to the configured one. */
+  servedAt(port: number): void;
   /** A home folder that changed and passed its checks. */
   replaceHome(home: Home): void;
   close(): void;
@@ -41,14 +43,18 @@ export function openService(options: {
   mkdirSync(folder, { recursive: true, mode: 0o700 });
   const store = openStore(join(folder, 'shedbell.sqlite'), { log: options.log });
   let home = options.home;
+  let port: number | null = null;
   let channels = channelsOf(options.homeDir, home, options.log);
   const books: Books = { store, home: () => home, clock: options.clock };
   const latest = keepLatest(books);
   return {
     books,
     latest: () => latest.look(),
-    turn: () => takeTurn(books, latest, options.log),
+    turn: () => takeTurn(books, latest, options.log, port),
     deliver: () => deliver(books, channels, options.log),
+    servedAt: (open) => {
+      port = open;
+    },
     replaceHome: (next) => {
       home = next;
       channels = channelsOf(options.homeDir, next, options.log);

@@ -1,5 +1,14 @@
 import { expect, it } from 'vitest';
-import { factsAbout, mower, saw, stageBooks } from '../../tests/stage/ledger-books.js';
+import {
+  factsAbout,
+  mower,
+  saw,
+  stageBooks,
+  stageLetter,
+  stageNotice,
+  stageOutlook,
+  stageVisit,
+} from '../../tests/stage/ledger-books.js';
 import { parseDay } from '../domain/day.js';
 import { enterAnswer } from './answer.js';
 import { enterNotUsed } from './enter-not-used.js';
@@ -7,6 +16,7 @@ import { answerNoticed, enterNoticed } from './enter-noticed.js';
 import { enterToldRun } from './enter-told-run.js';
 import { installId } from './install-id.js';
 import { newestFactMs } from './newest-fact.js';
+import { postLetters } from './post.js';
 import { voidReading } from './void-reading.js';
 
 it('a told run counts for a machine without a meter, once a key, and can be taken back', () => {
@@ -104,4 +114,16 @@ it('the newest fact tells when something was last written down here', () => {
   expect(newestFactMs(books)).toBeNull();
   enterToldRun(books, { machine: saw.id, minutes: 5, atMs: 1_000, by: null, door: 'page', key: null });
   expect(newestFactMs(books)).toBe(books.clock.nowMs());
+});
+
+it('what a clock running ahead stamped neither counts as said nor as answered once the clock is right', () => {
+  const books = stageBooks();
+  books.setNow('2041-01-02T10:00');
+  const visit = stageVisit('meadow-mower-blades-1', ['blades'], '2041-01-03');
+  postLetters(books, stageOutlook(books, [visit]), [stageLetter(stageNotice(visit))]);
+  const askOn = { kind: 'ask-on', tasks: ['blades'], day: parseDay('2041-02-01'), atMs: books.clock.nowMs() } as const;
+  enterAnswer(books, mower.id, askOn, null);
+  expect(factsAbout(books)).toMatchObject({ sent: [{ kind: 'work' }], answers: [{ kind: 'ask-on' }] });
+  books.setNow('2031-04-06T10:00');
+  expect(factsAbout(books)).toMatchObject({ sent: [], answers: [] });
 });
