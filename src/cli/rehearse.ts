@@ -1,9 +1,12 @@
-import { parse } from 'yaml';
 import { z } from 'zod';
 import { parseDay, weekdays } from '../domain/day.js';
 import type { Home } from '../domain/home.js';
+import { readYaml } from '../home/read-yaml.js';
+import { readBySchema } from '../home/schema-faults.js';
+import { yamlMap } from '../home/yaml-map.js';
+import { LifeStopped } from '../rehearsal/live-through.js';
 import { defaultHabits, type PersonHabits } from '../rehearsal/person.js';
-import { rehearse } from '../rehearsal/rehearse.js';
+import { policyNames, rehearse } from '../rehearsal/rehearse.js';
 import type { RehearsalReport } from '../rehearsal/report.js';
 import { type At, print, readHome } from './open-home.js';
 import { BadInput, exitStatus, type Output } from './output.js';
@@ -22,8 +25,11 @@ export interface RehearseOptions {
   readonly json?: true;
 }
 
+/** The largest seed that is not cut short. */
+const mostSeed = 4_294_967_295;
+
 const share = z.number().min(0).max(1);
-const habitsSchema = z.strictObject({
+const habitsSchema = yamlMap({
   answersReading: share.default(defaultHabits.answersReading),
   delayDays: z
     .tuple([z.int().min(0).max(60), z.int().min(0).max(60)])
@@ -35,19 +41,20 @@ const habitsSchema = z.strictObject({
     .default([...defaultHabits.worksOn]),
   doesWork: share.default(defaultHabits.doesWork),
   buysParts: share.default(defaultHabits.buysParts),
-  seed: z.int().min(0).default(defaultHabits.seed),
+  seed: z.int().min(0).max(mostSeed).default(defaultHabits.seed),
 });
 
 /** `shedbell rehearse`: the whole service, fast, against a scripted usage; prints what came of it. */
 export async function runRehearse(at: At, options: RehearseOptions, out: Output): Promise<number> {
   const { home } = readHome(at);
-  if (options.policy !== 'ours') {
-    throw new BadInput(`--policy knows only ours (found ${JSON.stringify(options.policy)}).`);
+  const policy = policyNames.find((name) => name === options.policy);
+  if (policy === undefined) {
+    throw new BadInput(`--policy knows ${policyNames.join(', ')} (found ${JSON.stringify(options.policy)}).`);
   }
   const from = parseDay(options.from);
   const to = parseDay(options.to);
   if (to < from) throw new BadInput(`--to ${to} lies before --from ${from}.`);
-  const report = await rehearse({
+  const rehearsal = {
     home,
     usage: usageByMachine(options.usage, home),
     from,
@@ -55,30 +62,42 @@ export async function runRehearse(at: At, options: RehearseOptions, out: Output)
     habits: habitsFrom(options),
     feedShare: options.feed === undefined ? null : numberIn('--feed', options.feed, 0, 1),
     tasks: options.tasks === undefined ? null : taskNames(options.tasks, home),
-  });
-  print(out, options.json === true, report, summary(report));
-  return exitStatus.fine;
+    policy,
+  };
+  const stopping = new AbortController();
+  const stop = () => stopping.abort();
+  for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, stop);
+  try {
+    const report = await rehearse({ ...rehearsal, stopping: stopping.signal });
+    print(out, options.json === true, report, summary(report));
+    return exitStatus.fine;
+  } catch (failure) {
+    if (!(failure instanceof LifeStopped)) throw failure;
+    out.error('The rehearsal was stopped before its end.');
+    return exitStatus.failed;
+  } finally {
+    for (const signal of ['SIGTERM', 'SIGINT'] as const) process.off(signal, stop);
+  }
 }
 
 function habitsFrom(options: RehearseOptions): PersonHabits {
-  const text = options.person === undefined ? '' : readText(options.person, '--person');
-  const parsed = habitsSchema.safeParse(parsePersonYaml(text, options.person ?? '') ?? {});
-  if (!parsed.success) {
-    const issue = parsed.error.issues[0];
-    throw new BadInput(
-      `${options.person}:1:1: ${issue?.path.join('.') || 'the file'}: ${issue?.message ?? 'is not right'}`,
-    );
-  }
-  const seed = options.seed === undefined ? parsed.data.seed : numberIn('--seed', options.seed, 0, 4_294_967_295);
-  return { ...parsed.data, seed };
+  const habits = options.person === undefined ? defaultHabits : readHabits(options.person);
+  return options.seed === undefined ? habits : { ...habits, seed: wholeSeed(options.seed) };
 }
 
-function parsePersonYaml(text: string, file: string): unknown {
-  try {
-    return parse(text, { maxAliasCount: 10 });
-  } catch (cause) {
-    throw new BadInput(`${file}:1:1: this is not YAML (${cause instanceof Error ? cause.message.split('\n')[0] : ''})`);
-  }
+function readHabits(file: string): PersonHabits {
+  const read = readYaml(file, readText(file, '--person'));
+  const [syntax] = read.kind === 'faults' ? read.faults : [];
+  if (read.kind === 'faults') throw syntax ?? new BadInput(`${file}: this cannot be read.`);
+  const habits = readBySchema(habitsSchema, read.yaml, read.yaml.value ?? {});
+  if (habits.kind === 'value') return habits.value;
+  throw habits.faults[0] ?? new BadInput(`${file}: this cannot be read.`);
+}
+
+function wholeSeed(text: string): number {
+  const seed = numberIn('--seed', text, 0, mostSeed);
+  if (!Number.isInteger(seed)) throw new BadInput(`--seed wants a whole number (found ${JSON.stringify(text)}).`);
+  return seed;
 }
 
 function taskNames(text: string, home: Home): string[] {

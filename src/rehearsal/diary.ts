@@ -1,6 +1,6 @@
 import type { Day } from '../domain/day.js';
 import type { SentNotice } from '../domain/facts.js';
-import type { Due } from '../domain/results/due.js';
+import type { TaskLimits } from './true-limits.js';
 
 /** One task done in the rehearsal, with what was true when it was done. */
 export interface LivedService {
@@ -8,17 +8,18 @@ export interface LivedService {
   readonly task: string;
   readonly doneOn: Day;
   readonly trueHours: number;
+  /** The message that called for it said that it is done early on purpose. */
   readonly pulledForward: boolean;
-  /** Day of the `parts` notice for it; null where none was needed. */
+  /** Day of the last `parts` notice for it, the day it was done where no notice came; null where all was in stock. */
   readonly partsNoticeOn: Day | null;
-  /** What the service thought of it just before. */
-  readonly due: Due;
-  readonly record: string;
+  /** Its limits just before it was done. */
+  readonly limits: TaskLimits;
 }
 
 /** A notice as the person got it. */
 export interface LivedNotice extends SentNotice {
-  readonly machine: string;
+  /** Null for a notice about the household. */
+  readonly machine: string | null;
 }
 
 /** What a stretch of scripted life brought. */

@@ -1,61 +1,75 @@
-import type { Service } from '../daemon/wire.js';
 import { type Day, endOfDay, startOfDay } from '../domain/day.js';
+import type { Visit } from '../domain/results/visit.js';
+import type { Books } from '../ledger/books.js';
 import { gather } from '../ledger/gather.js';
 import { type Diary, newDiary } from './diary.js';
 import { type Errand, newErrands } from './errands.js';
 import type { PersonHabits } from './person.js';
-import { scriptedFeed } from './scripted-feed.js';
+import type { Policy } from './policy.js';
 import { scriptedPerson } from './scripted-person.js';
 import type { SimulatedClock } from './simulated-clock.js';
 import type { TrueHours } from './true-hours.js';
 
-/** Lives through the days from `from` to `to` (included): the real turn at every instant the outlook asks for,
- *  a person who answers, buys and works by their habits, and a feed on the days it covers.
- *  @param service  open on `clock`
+/** A life that was called off before its end. */
+export class LifeStopped extends Error {}
+
+/** Lives from the start of `from` to the end of `to` (or to `untilMs` before it): a turn of the policy at every instant it
+ *  asks for and whenever a fact changed, a delivery whenever it wrote something, and a person who answers, buys and works by
+ *  their habits.
+ *  @param deliver  empties the outbox
  *  @param truth    what each machine's meter really shows
- *  @param feedDays days on which a machine's feed is alive; absent: no feed
- *  @param errands  what else happens, such as runs told by a person */
+ *  @param errands  what else happens: feeds, readings, runs told by a person
+ *  @param stopping calls it off between two turns
+ *  @param tell     told of each instant that is lived
+ *  @throws LifeStopped */
 export async function liveThrough(input: {
-  readonly service: Service;
+  readonly books: Books;
+  readonly policy: Policy;
+  readonly deliver: () => Promise<unknown>;
   readonly clock: SimulatedClock;
   readonly truth: ReadonlyMap<string, TrueHours>;
   readonly habits: PersonHabits;
   readonly from: Day;
   readonly to: Day;
-  readonly feedDays?: ReadonlyMap<string, ReadonlySet<Day>>;
-  readonly errands?: readonly Errand[];
+  readonly untilMs?: number;
+  readonly errands: readonly Errand[];
+  readonly stopping: AbortSignal;
+  readonly tell?: (nowMs: number) => void;
 }): Promise<Diary> {
-  const { service, clock, truth, habits } = input;
-  const { books } = service;
+  const { books, policy, clock, truth, habits } = input;
   const { zone } = books.home().household;
   const diary = newDiary();
   const errands = newErrands();
-  const hear = scriptedPerson({ service, truth, habits, errands, diary });
-  for (const errand of input.errands ?? []) errands.plan(errand);
-  for (const [machine, days] of input.feedDays ?? []) {
-    const meter = truth.get(machine);
-    if (meter !== undefined) for (const errand of scriptedFeed(service, machine, meter, days)) errands.plan(errand);
-  }
+  const hear = scriptedPerson({ books, truth, habits, errands, diary });
+  for (const errand of input.errands) errands.plan(errand);
 
   const heard = new Set<string>();
-  const listen = () => {
-    for (const facts of gather(books).machines) {
-      for (const notice of facts.sent) {
-        if (heard.has(notice.id)) continue;
-        heard.add(notice.id);
-        diary.notices.push({ ...notice, machine: facts.machine });
-        hear(facts.machine, notice);
-      }
+  const listen = (visits: readonly Visit[]) => {
+    const { machines, householdSent } = gather(books);
+    const sent = [
+      ...machines.flatMap((facts) => facts.sent.map((notice) => ({ machine: facts.machine, notice }))),
+      ...householdSent.map((notice) => ({ machine: null, notice })),
+    ];
+    for (const { machine, notice } of sent) {
+      if (heard.has(notice.id)) continue;
+      heard.add(notice.id);
+      diary.notices.push({ ...notice, machine });
+      const visit = visits.find((v) => v.id === notice.visit) ?? null;
+      if (machine !== null) hear({ machine, notice, visit });
     }
   };
 
-  const endMs = endOfDay(input.to, zone);
+  const endMs = Math.min(endOfDay(input.to, zone), input.untilMs ?? Number.POSITIVE_INFINITY);
   clock.set(startOfDay(input.from, zone));
   for (;;) {
-    const { nextLookMs, posted } = service.turn();
+    // Signals and sockets get their turn too.
+    await new Promise((done) => setImmediate(done));
+    if (input.stopping.aborted) throw new LifeStopped('stopped before the end');
+    input.tell?.(clock.nowMs());
+    const { nextLookMs, posted, visits } = policy.turn();
     if (posted > 0) {
-      await service.deliver();
-      listen();
+      await input.deliver();
+      listen(visits);
     }
     const nextMs = Math.min(nextLookMs, errands.nextMs() ?? Number.POSITIVE_INFINITY);
     if (nextMs > endMs) break;

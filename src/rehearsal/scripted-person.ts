@@ -1,53 +1,61 @@
-import type { Service } from '../daemon/wire.js';
-import { addDays, type Day, dayOf, daysBetween, instantOf, parseTimeOfDay, weekdayOf } from '../domain/day.js';
-import type { SentNotice } from '../domain/facts.js';
+import { addDays, type Day, dayOf, instantOf, laterDay, parseTimeOfDay, weekdayOf } from '../domain/day.js';
+import type { MachineFacts, SentNotice } from '../domain/facts.js';
 import type { Random } from '../domain/outside.js';
-import type { Due } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
+import type { Books } from '../ledger/books.js';
 import { confirmVisit } from '../ledger/confirm-visit.js';
 import { enterReading } from '../ledger/enter-reading.js';
+import { gather } from '../ledger/gather.js';
 import type { Diary } from './diary.js';
 import type { Errands } from './errands.js';
 import { type PersonHabits, tooEarlyShare } from './person.js';
 import { seededRandom, seedFor } from './random.js';
 import type { TrueHours } from './true-hours.js';
+import { limitsSinceDone, shareLeft, type TaskLimits } from './true-limits.js';
 
 const mealtime = parseTimeOfDay('18:00');
 const workTime = parseTimeOfDay('10:00');
-/** A visit that waits for parts is tried this often before the person gives up on it. */
-const mostAttempts = 10;
+
+/** What the person holds in hand: a notice, and the visit as its letter describes it. */
+export interface HeardLetter {
+  readonly machine: string;
+  readonly notice: SentNotice;
+  /** Null where the notice speaks of none. */
+  readonly visit: Visit | null;
+}
 
 /** A person who knows only what messages say: answers, buys and works by their habits.
  *  @returns what they do when they get a notice */
 export function scriptedPerson(input: {
-  readonly service: Service;
+  readonly books: Books;
   readonly truth: ReadonlyMap<string, TrueHours>;
   readonly habits: PersonHabits;
   readonly errands: Errands;
   readonly diary: Diary;
-}): (machine: string, notice: SentNotice) => void {
-  const { service, truth, habits, errands, diary } = input;
-  const { books } = service;
+}): (letter: HeardLetter) => void {
+  const { books, truth, habits, errands, diary } = input;
   const { zone } = books.home().household;
   const nowMs = () => books.clock.nowMs();
+  const today = () => dayOf(nowMs(), zone);
   const chance = (purpose: string) => seededRandom(seedFor(habits.seed, purpose));
   const random = { answers: chance('answers'), work: chance('work'), parts: chance('parts') };
+  /** By machine and task, since it was last done: when what was bought is here, and the last `parts` notice. */
   const arrival = new Map<string, Day>();
   const partsHeard = new Map<string, Day>();
-  const trips = new Set<string>();
-
-  const visitCalled = (id: string | null) => service.latest().visits.find((v) => v.id === id);
-  const duesOf = (machine: string) => service.latest().machines.find((m) => m.machine === machine)?.dues ?? [];
+  const doneAtMs = new Map<string, number>();
+  /** By visit: the newest letter that called to it, and the last walk to the machine for it. */
+  const called = new Map<string, HeardLetter>();
+  const wentAtMs = new Map<string, number>();
 
   /** Reads the meter and enters it; null where the machine has none. */
   const readMeter = (machine: string): number | null => {
-    const metered = books.home().machines.find((m) => m.id === machine)?.meter.kind === 'meter';
-    const hours = truth.get(machine)?.at(nowMs());
-    if (!metered || hours === undefined) return null;
-    const shown = Math.round(hours * 10) / 10;
+    const meter = books.home().machines.find((m) => m.id === machine)?.meter;
+    const trueHours = truth.get(machine);
+    if (meter?.kind !== 'meter' || trueHours === undefined) return null;
+    const hours = trueHours.shows(nowMs());
     const entry = enterReading(books, {
       machine,
-      hours: shown,
+      hours,
       atMs: nowMs(),
       by: null,
       door: 'rehearsal',
@@ -55,65 +63,78 @@ export function scriptedPerson(input: {
       key: null,
     });
     if (entry.kind === 'counted') diary.readings += 1;
-    return shown;
+    return hours;
   };
 
-  const buy = (machine: string, visit: Visit, kind: 'parts' | 'work', today: Day) => {
-    for (const item of visit.shopping.filter((each) => each.toBuy > 0)) {
-      for (const task of item.tasks) {
-        const key = `${machine} ${task}`;
-        if (kind === 'parts' && !partsHeard.has(key)) partsHeard.set(key, today);
-        if (arrival.has(key)) continue;
-        // What a `parts` notice did not move the person to buy, they buy when they hear of the work itself.
-        if (kind === 'parts' && random.parts() >= habits.buysParts) continue;
-        arrival.set(key, addDays(today, item.leadDays));
+  const lackingIn = (visit: Visit) =>
+    new Set(tasksMissing(visit).filter((task) => !arrival.has(`${visit.machine} ${task}`)));
+
+  /** Buys what was not bought before; it is here after its lead days. */
+  const buy = (visit: Visit) => {
+    const lacking = lackingIn(visit);
+    for (const item of missingIn(visit)) {
+      const here = addDays(today(), Math.ceil(item.leadDays));
+      for (const task of item.tasks.filter((each) => lacking.has(each))) {
+        const key = `${visit.machine} ${task}`;
+        arrival.set(key, laterDay(arrival.get(key) ?? here, here));
       }
     }
   };
 
-  /** The day on which all that the visit still lacks is here; null where nothing is on its way. */
-  const allHere = (visit: Visit): Day | null => {
-    let latest: Day | null = null;
-    for (const item of visit.shopping.filter((each) => each.toBuy > 0)) {
-      for (const task of item.tasks) {
-        const day = arrival.get(`${visit.machine} ${task}`);
-        if (day !== undefined && (latest === null || day > latest)) latest = day;
-      }
-    }
-    return latest;
+  const hearParts = (visit: Visit) => {
+    for (const task of tasksMissing(visit)) partsHeard.set(`${visit.machine} ${task}`, today());
+    if (lackingIn(visit).size > 0 && random.parts() < habits.buysParts) buy(visit);
   };
 
-  const goToWork = (machine: string, notice: SentNotice, attempt: number) => {
-    const visit = visitCalled(notice.visit);
-    const today = dayOf(nowMs(), zone);
-    // Confirmed since, or worked on this very day after another notice.
-    if (visit === undefined || trips.has(`${visit.id} ${today}`)) return;
-    const here = allHere(visit);
-    if (here !== null && here > today && attempt < mostAttempts) {
-      const atMs = instantOf(workingDayFrom(here, habits), workTime, zone);
-      errands.plan({ atMs, run: () => goToWork(machine, notice, attempt + 1) });
+  const goToWork = (id: string) => {
+    const letter = called.get(id);
+    const visit = letter?.visit;
+    if (letter === undefined || visit === null || visit === undefined) return;
+    if ((wentAtMs.get(id) ?? 0) > letter.notice.atMs) return;
+    const { machine } = visit;
+    const left = letter.notice.tasks.filter((task) => (doneAtMs.get(`${machine} ${task}`) ?? 0) <= letter.notice.atMs);
+    if (left.length === 0) return;
+    const here = left
+      .map((task) => arrival.get(`${machine} ${task}`) ?? today())
+      .reduce((latest, day) => laterDay(latest, day), today());
+    if (here > today()) {
+      errands.plan({ atMs: instantOf(workingDayFrom(here, habits), workTime, zone), run: () => goToWork(id) });
       return;
     }
-    trips.add(`${visit.id} ${today}`);
+    wentAtMs.set(id, nowMs());
+    const facts = gather(books).machines.find((m) => m.machine === machine);
+    const limits = new Map(left.map((task) => [task, limitsOf(machine, task, facts)] as const));
     const hours = readMeter(machine);
-    const dues = duesOf(machine);
-    const named = notice.tasks.filter((task) => visit.tasks.includes(task));
-    if (visit.kind === 'service' && shareLeft(named, dues, hours, today) > tooEarlyShare) {
+    const shares = [...limits.values()]
+      .map((each) => (each === null ? null : shareLeft(each, hours, today())))
+      .filter((share) => share !== null);
+    if (visit.kind === 'service' && shares.length > 0 && Math.min(...shares) > tooEarlyShare) {
       diary.wastedTrips.set(machine, (diary.wastedTrips.get(machine) ?? 0) + 1);
       return;
     }
-    confirm(visit, notice, hours, dues, today);
+    confirm(visit, letter.notice, left, hours, limits);
   };
 
-  const confirm = (visit: Visit, notice: SentNotice, hours: number | null, dues: readonly Due[], today: Day) => {
+  const limitsOf = (machine: string, task: string, facts: MachineFacts | undefined): TaskLimits | null => {
+    const { household, machines } = books.home();
+    const owner = machines.find((m) => m.id === machine);
+    const planned = owner?.tasks.find((t) => t.id === task);
+    return owner === undefined || planned === undefined ? null : limitsSinceDone(owner, planned, facts, household);
+  };
+
+  const confirm = (
+    visit: Visit,
+    notice: SentNotice,
+    tasks: readonly string[],
+    hours: number | null,
+    limits: ReadonlyMap<string, TaskLimits | null>,
+  ) => {
     const { machine } = visit;
-    const estimated = service.latest().machines.find((m) => m.machine === machine)?.hoursNow?.p50 ?? null;
     const confirmation = confirmVisit(books, {
-      visit: { id: visit.id, machine, tasks: visit.tasks },
-      tasks: [...visit.tasks],
-      day: today,
+      visit: { id: visit.id, machine, tasks: notice.tasks },
+      tasks,
+      day: today(),
       hours,
-      hoursEstimated: estimated,
       by: notice.to,
       door: 'rehearsal',
       note: null,
@@ -122,58 +143,58 @@ export function scriptedPerson(input: {
       key: null,
     });
     if (confirmation.kind !== 'recorded') return;
-    for (const task of visit.tasks) {
-      const due = dues.find((d) => d.task === task);
+    for (const task of confirmation.record.tasks) {
       const key = `${machine} ${task}`;
-      if (due !== undefined) {
+      const due = limits.get(task) ?? null;
+      const isMissing = tasksMissing(visit).includes(task);
+      if (due !== null) {
         diary.services.push({
           machine,
           task,
-          doneOn: today,
+          doneOn: today(),
           trueHours: truth.get(machine)?.at(nowMs()) ?? hours ?? 0,
           pulledForward: visit.pulledForward.includes(task),
-          partsNoticeOn: partsHeard.get(key) ?? null,
-          due,
-          record: confirmation.record.id,
+          partsNoticeOn: partsHeard.get(key) ?? (isMissing ? today() : null),
+          limits: due,
         });
       }
+      doneAtMs.set(key, nowMs());
       partsHeard.delete(key);
       arrival.delete(key);
     }
   };
 
-  return (machine, notice) => {
-    const today = dayOf(notice.atMs, zone);
+  return (letter) => {
+    const { machine, notice, visit } = letter;
     if (notice.kind === 'reading') {
       if (random.answers() >= habits.answersReading) return;
-      const answerOn = addDays(today, between(habits.delayDays, random.answers));
+      const answerOn = addDays(today(), between(habits.delayDays, random.answers));
       errands.plan({ atMs: instantOf(answerOn, mealtime, zone), run: () => void readMeter(machine) });
       return;
     }
-    const visit = visitCalled(notice.visit);
-    if (visit !== undefined) buy(machine, visit, notice.kind === 'parts' ? 'parts' : 'work', today);
-    if (notice.kind !== 'work' && notice.kind !== 'late') return;
-    const proposed = notice.proposedDay !== null && notice.proposedDay > today ? notice.proposedDay : addDays(today, 1);
+    if (visit === null) return;
+    if (notice.kind === 'parts') hearParts(visit);
+    if (!callsToWork(notice)) return;
+    // What a `parts` notice did not move the person to buy, they buy when they hear of the work itself.
+    buy(visit);
+    called.set(visit.id, letter);
+    const proposed = laterDay(notice.proposedDay ?? today(), addDays(today(), 1));
     const first = workingDayFrom(proposed, habits);
     const day = random.work() < habits.doesWork ? first : workingDayFrom(addDays(first, 7), habits);
-    errands.plan({ atMs: instantOf(day, workTime, zone), run: () => goToWork(machine, notice, 0) });
+    errands.plan({ atMs: instantOf(day, workTime, zone), run: () => goToWork(visit.id) });
   };
 }
 
-/** Share of the interval left before the nearest limit of the tasks that the message named; 0 when one is reached. */
-function shareLeft(tasks: readonly string[], dues: readonly Due[], hours: number | null, today: Day): number {
-  const shares: number[] = [];
-  for (const task of tasks) {
-    const due = dues.find((d) => d.task === task);
-    if (due === undefined) continue;
-    if (due.targetHours !== null && due.intervalHours !== null && hours !== null) {
-      shares.push((due.targetHours - hours) / due.intervalHours);
-    }
-    if (due.calendarDay !== null && due.intervalDays !== null) {
-      shares.push(daysBetween(today, due.calendarDay) / due.intervalDays);
-    }
-  }
-  return shares.length === 0 ? 0 : Math.max(0, Math.min(...shares));
+function callsToWork(notice: SentNotice): boolean {
+  return notice.kind === 'work' || notice.kind === 'late';
+}
+
+function missingIn(visit: Visit) {
+  return visit.shopping.filter((item) => item.toBuy > 0);
+}
+
+function tasksMissing(visit: Visit): string[] {
+  return missingIn(visit).flatMap((item) => item.tasks);
 }
 
 function workingDayFrom(day: Day, habits: PersonHabits): Day {

@@ -1,5 +1,6 @@
 import { connect } from 'mqtt';
-import { minuteMs } from '../domain/day.js';
+import { minuteMs } from '../../domain/day.js';
+import { sensorPayload } from './payload.js';
 
 /** Seconds between two messages of the simulated sensor, as a small battery sensor would send while the engine runs. */
 const everySeconds = 10;
@@ -8,6 +9,7 @@ const runMs = 25 * minuteMs;
 const restMs = 35 * minuteMs;
 
 /** A simulated run-time sensor: a counter of seconds on an MQTT topic, in real time.
+ *  @param startSeconds  what its counter shows when it begins
  *  @returns what stops it */
 export function startDemoSensor(options: {
   readonly url: string;
@@ -23,8 +25,7 @@ export function startDemoSensor(options: {
     const sinceMs = options.nowMs() - beganMs;
     const cycleMs = runMs + restMs;
     const ranMs = Math.floor(sinceMs / cycleMs) * runMs + Math.min(runMs, sinceMs % cycleMs);
-    const payload = JSON.stringify({ seconds: options.startSeconds + Math.floor(ranMs / 1000) });
-    client.publish(options.topic, payload, { qos: 1 });
+    client.publish(options.topic, sensorPayload(options.startSeconds + Math.floor(ranMs / 1000)), { qos: 1 });
   }, everySeconds * 1000);
   return {
     async stop() {
