@@ -15,6 +15,7 @@ export interface HoursTarget {
   readonly due: { readonly from: Day; readonly to: Day } | null;
 }
 
+/** What the drawing of the hours shows. */
 export interface HoursInput {
   readonly trace: HoursTrace;
   readonly readings: readonly { readonly atMs: number; readonly hours: number }[];

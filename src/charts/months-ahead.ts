@@ -26,6 +26,7 @@ interface AlmanacMark {
   readonly text: string;
 }
 
+/** What the drawing of the months ahead shows. */
 export interface MonthsAheadInput {
   readonly today: Day;
   /** Last day drawn; the month is completed. */

@@ -10,11 +10,16 @@ export type Zone = string & { readonly brand: 'zone' };
 /** A time of day `HH:MM`, 24 h. */
 export type TimeOfDay = string & { readonly brand: 'time-of-day' };
 
+/** The days of the week as the configuration writes them, Monday first (ISO 8601). */
 export const weekdays = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'] as const;
+/** One of `weekdays`. */
 export type Weekday = (typeof weekdays)[number];
 
+/** Milliseconds of a day of 24 hours; a calendar day may have 23 or 25. */
 export const dayMs = 86_400_000;
+/** Milliseconds of an hour. */
 export const hourMs = 3_600_000;
+/** Milliseconds of a minute. */
 export const minuteMs = 60_000;
 
 const dayShape = /^\d{4}-\d{2}-\d{2}$/;
@@ -163,15 +168,17 @@ export function weekdayNumbered(number: number): Weekday {
   return weekdays[(((number + 3) % 7) + 7) % 7] ?? 'mon';
 }
 
+/** The weekday of a day. Source: ISO 8601. */
 export function weekdayOf(day: Day): Weekday {
   return weekdays[Temporal.PlainDate.from(day).dayOfWeek - 1] ?? 'mon';
 }
 
-/** Days sort as text. */
+/** The earlier of two days; days sort as text. */
 export function earlierDay(a: Day, b: Day): Day {
   return a <= b ? a : b;
 }
 
+/** The later of two days; days sort as text. */
 export function laterDay(a: Day, b: Day): Day {
   return a >= b ? a : b;
 }

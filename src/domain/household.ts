@@ -2,11 +2,13 @@ import type { Day, TimeOfDay, Weekday, Zone } from './day.js';
 
 /** Kinds of message; `trouble` says that the service is ill. */
 export const noticeKinds = ['parts', 'work', 'late', 'reading', 'season', 'trouble'] as const;
+/** One of `noticeKinds`. */
 export type NoticeKind = (typeof noticeKinds)[number];
 
 /** A way out by which a person can be told. `file` writes .eml files and needs no set-up. */
 export type ChannelKind = 'mail' | 'push' | 'topic' | 'file';
 
+/** Somebody who is told. */
 export interface Person {
   /** Lower-case id from the configuration. */
   readonly id: string;
@@ -19,6 +21,7 @@ export interface Person {
   readonly secondAfterDays?: number;
 }
 
+/** The mail server that letters go out by. */
 export interface SmtpSettings {
   readonly host: string;
   readonly port: number;
@@ -29,6 +32,7 @@ export interface SmtpSettings {
   readonly from: string;
 }
 
+/** The broker that run-time sensors speak to. */
 export interface MqttSettings {
   readonly url: string;
   readonly user?: string;

@@ -3,6 +3,7 @@ import type { Task } from './task.js';
 
 /** When in the year the machine is used, by the owner's word. */
 export const seasonWords = ['even', 'summer', 'winter', 'spring-autumn', 'spring', 'autumn', 'unknown'] as const;
+/** One of `seasonWords`. */
 export type SeasonWord = (typeof seasonWords)[number];
 
 /** What the owner expects of a year; `hoursPerYear` absent means that they do not know. */
@@ -65,6 +66,7 @@ export type LastDone =
   /** Bought in good order: counts as done on the day the machine came. */
   | { readonly kind: 'fine-as-bought' };
 
+/** A machine as its file describes it, with its plan filled in. */
 export interface Machine {
   /** File name without `.yaml`: lower-case letters, digits and dashes. */
   readonly id: string;

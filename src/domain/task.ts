@@ -16,6 +16,7 @@ interface Tolerance {
   readonly lateHours?: number;
 }
 
+/** `brief`: started and stopped again at once, so that a cold engine stays cold; `off`: cold or warm. */
 export type EngineNeed = 'cold' | 'warm' | 'running' | 'brief' | 'off' | 'any';
 type RaisedNeed = 'none' | 'front' | 'rear' | 'any';
 
@@ -47,6 +48,7 @@ export interface Points {
   readonly sides?: 'both' | 'left' | 'right' | 'middle';
 }
 
+/** Something to put in, counted in pieces. */
 export interface Part {
   readonly name: string;
   readonly quantity: number;
@@ -56,12 +58,14 @@ export interface Part {
   readonly leadDays?: number;
 }
 
+/** A grade, and how cold it may get for it. */
 export interface FluidChoice {
   readonly grade: string;
   /** Coldest temperature expected until the next change, quantity text such as `-25 C`. */
   readonly coldest?: string;
 }
 
+/** Something to fill in. */
 export interface Fluid {
   readonly name: string;
   /** Quantity text with unit, such as `4.2 L`. */

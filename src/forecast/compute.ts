@@ -27,6 +27,7 @@ export interface ForecastCase {
   readonly probeDays: readonly number[];
 }
 
+/** What `compute forecast` answers to one case. */
 export interface ForecastAnswer {
   /** One a level. */
   readonly hoursNow: readonly number[];

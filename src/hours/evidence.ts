@@ -21,6 +21,7 @@ export interface Evidence {
   readonly hemisphere: 'north' | 'south';
 }
 
+/** Hours seen at an instant, carried over to the meter in use now. */
 export interface EvidenceReading {
   readonly atMs: number;
   readonly hours: number;

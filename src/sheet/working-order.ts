@@ -6,6 +6,7 @@ import { asItStands, type Change, type MachineState, minutesOf, putBack, type Re
 export type Job = Pick<Task, 'id' | 'minutes'> &
   Partial<Pick<Task, 'needs' | 'group'>> & { readonly after: readonly string[] };
 
+/** Jobs in the order that takes the fewest minutes. */
 export interface WorkingOrder {
   /** Ids, each once. */
   readonly order: readonly string[];

@@ -1,5 +1,6 @@
 import type { Day } from '../day.js';
 
+/** What brings a task: `noticed` by a person, `use` before each use. */
 export type LimitKind = 'hours' | 'months' | 'season' | 'break-in' | 'noticed' | 'use';
 
 /** Three quantiles of something uncertain, in its own unit. */

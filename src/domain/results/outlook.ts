@@ -12,6 +12,7 @@ export interface HoursTrace {
   readonly p90: readonly number[];
 }
 
+/** What is to be said of one machine at one moment. */
 export interface MachineOutlook {
   readonly machine: string;
   /** Null where nothing at all is known of the hours. */

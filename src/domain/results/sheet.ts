@@ -9,6 +9,7 @@ interface StateChange {
   readonly minutes: number;
 }
 
+/** One thing to do, to be ticked. */
 export interface SheetStep {
   readonly kind: 'step';
   readonly number: number;
@@ -20,6 +21,7 @@ export interface SheetStep {
   readonly caution: Caution | null;
 }
 
+/** A value to find and write down, held against its specification. */
 export interface SheetMeasurement {
   readonly kind: 'measurement';
   readonly number: number;
@@ -85,6 +87,7 @@ interface SheetIfOut {
   readonly steps: readonly SheetStep[];
 }
 
+/** A line of the sheet; they stand in working order. */
 export type SheetLine =
   | StateChange
   | SheetHeading

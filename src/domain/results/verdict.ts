@@ -1,3 +1,4 @@
+/** `too close to call`: nearer to a limit than the instrument can tell. */
 export type VerdictKind = 'in' | 'out' | 'too close to call';
 
 /** How a measurement stands against its specification. */
