@@ -11,7 +11,6 @@ const pageFaults = {
   'nothing-ticked': 'a confirmation came without any task',
   'day-missing': 'an answer that needs a day came without one',
   'minutes-unreadable': 'the minutes of a run are not a whole number from 1 to 1440',
-  'text-missing': 'an observation came without words',
   'text-too-long': 'a note is longer than fits',
 } as const;
 
