@@ -1,4 +1,5 @@
 import { type Day, endOfDay, startOfDay } from '../domain/day.js';
+import type { NoticeKind } from '../domain/household.js';
 import type { Visit } from '../domain/results/visit.js';
 import type { Books } from '../ledger/books.js';
 import { gather } from '../ledger/gather.js';
@@ -18,6 +19,7 @@ export class LifeStopped extends Error {}
  *  their habits.
  *  @param deliver  empties the outbox
  *  @param truth    what each machine's meter really shows
+ *  @param heeds    kinds of notice that make the person go to work
  *  @param errands  what else happens: feeds, readings, runs told by a person
  *  @param stopping calls it off between two turns
  *  @param tell     told of each instant that is lived
@@ -29,6 +31,7 @@ export async function liveThrough(input: {
   readonly clock: SimulatedClock;
   readonly truth: ReadonlyMap<string, TrueHours>;
   readonly habits: PersonHabits;
+  readonly heeds: readonly NoticeKind[];
   readonly from: Day;
   readonly to: Day;
   readonly untilMs?: number;
@@ -40,7 +43,7 @@ export async function liveThrough(input: {
   const { zone } = books.home().household;
   const diary = newDiary();
   const errands = newErrands();
-  const hear = scriptedPerson({ books, truth, habits, errands, diary });
+  const hear = scriptedPerson({ books, truth, habits, heeds: input.heeds, errands, diary });
   for (const errand of input.errands) errands.plan(errand);
 
   const heard = new Set<string>();

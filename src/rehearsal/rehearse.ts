@@ -71,6 +71,7 @@ export async function rehearse(input: {
         clock,
         truth,
         habits,
+        heeds: ['work', 'late'],
         from,
         to,
         errands: [...feeds, ...errands],

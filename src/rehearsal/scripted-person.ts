@@ -1,5 +1,6 @@
 import { addDays, type Day, dayOf, instantOf, laterDay, parseTimeOfDay, weekdayOf } from '../domain/day.js';
 import type { MachineFacts, SentNotice } from '../domain/facts.js';
+import type { NoticeKind } from '../domain/household.js';
 import type { Random } from '../domain/outside.js';
 import type { Visit } from '../domain/results/visit.js';
 import type { Books } from '../ledger/books.js';
@@ -30,10 +31,12 @@ export function scriptedPerson(input: {
   readonly books: Books;
   readonly truth: ReadonlyMap<string, TrueHours>;
   readonly habits: PersonHabits;
+  /** Kinds of notice that make them go to work. */
+  readonly heeds: readonly NoticeKind[];
   readonly errands: Errands;
   readonly diary: Diary;
 }): (letter: HeardLetter) => void {
-  const { books, truth, habits, errands, diary } = input;
+  const { books, truth, habits, heeds, errands, diary } = input;
   const { zone } = books.home().household;
   const nowMs = () => books.clock.nowMs();
   const today = () => dayOf(nowMs(), zone);
@@ -108,7 +111,9 @@ export function scriptedPerson(input: {
     const shares = [...limits.values()]
       .map((each) => (each === null ? null : shareLeft(each, hours, today())))
       .filter((share) => share !== null);
-    if (visit.kind === 'service' && shares.length > 0 && Math.min(...shares) > tooEarlyShare) {
+    // Without a meter there is nothing to see at the machine that the letter did not know.
+    const isTooEarly = hours !== null && shares.length > 0 && Math.min(...shares) > tooEarlyShare;
+    if (visit.kind === 'service' && isTooEarly) {
       diary.wastedTrips.set(machine, (diary.wastedTrips.get(machine) ?? 0) + 1);
       return;
     }
@@ -174,7 +179,7 @@ export function scriptedPerson(input: {
     }
     if (visit === null) return;
     if (notice.kind === 'parts') hearParts(visit);
-    if (!callsToWork(notice)) return;
+    if (!heeds.includes(notice.kind)) return;
     // What a `parts` notice did not move the person to buy, they buy when they hear of the work itself.
     buy(visit);
     called.set(visit.id, letter);
@@ -183,10 +188,6 @@ export function scriptedPerson(input: {
     const day = random.work() < habits.doesWork ? first : workingDayFrom(addDays(first, 7), habits);
     errands.plan({ atMs: instantOf(day, workTime, zone), run: () => goToWork(visit.id) });
   };
-}
-
-function callsToWork(notice: SentNotice): boolean {
-  return notice.kind === 'work' || notice.kind === 'late';
 }
 
 function missingIn(visit: Visit) {

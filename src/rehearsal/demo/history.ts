@@ -80,6 +80,7 @@ export async function liveDemoHistory(story: Story): Promise<LivedHistory> {
     clock,
     truth,
     habits: { ...defaultHabits, seed: script.seed },
+    heeds: ['work', 'season', 'late'],
     from,
     to,
     untilMs,
