@@ -58,10 +58,14 @@ export function formKey(): string {
   return `test-key-${nextKey}`;
 }
 
-export async function openPages(changes: Partial<Household> = {}, empty = false): Promise<OpenPages> {
+export async function openPages(
+  changes: Partial<Household> = {},
+  empty = false,
+  alter: (home: Home) => Home = (home) => home,
+): Promise<OpenPages> {
   const read = loadHome(new URL('../../demo-data/home', import.meta.url).pathname, {});
   if (read.kind === 'faults') throw new Error(read.faults.map((fault) => fault.line).join('\n'));
-  const home: Home = { ...read.home, household: { ...read.home.household, ...changes } };
+  const home = alter({ ...read.home, household: { ...read.home.household, ...changes } });
   let nowMs = parseInstant(startAt, home.household.zone);
   const store = openStore(':memory:');
   const books: Books = { store, home: () => home, clock: { nowMs: () => nowMs } };
