@@ -11,8 +11,13 @@ export function CalendarAddress({ given }: { readonly given: Given }) {
     <section id="calendar">
       <h2>In your calendar</h2>
       <p>
-        Subscribe to <a href={url}>the visits ahead</a> in a calendar program: copy this link’s address into it. Whoever
-        has the address can read what it shows, and do nothing else.
+        A calendar program can subscribe to the visits ahead: copy the address of this link into it. Whoever has the
+        address can read what it shows, and do nothing else.
+      </p>
+      <p class="acts">
+        <a class="act" href={url}>
+          The visits ahead
+        </a>
       </p>
       <p class="small">
         {opensElsewhere

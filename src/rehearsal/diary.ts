@@ -17,7 +17,7 @@ export interface LivedService {
 }
 
 /** A notice as the person got it. */
-export interface LivedNotice extends SentNotice {
+interface LivedNotice extends SentNotice {
   /** Null for a notice about the household. */
   readonly machine: string | null;
 }

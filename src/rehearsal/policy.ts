@@ -5,7 +5,7 @@ import type { Errand } from './errands.js';
 import type { TrueHours } from './true-hours.js';
 
 /** What one turn of a policy brought. */
-export interface PolicyTurn {
+interface PolicyTurn {
   /** Letters written to the outbox. */
   readonly posted: number;
   /** Nothing is to be said before this instant unless a fact changes. */
