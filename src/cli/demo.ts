@@ -137,16 +137,19 @@ function tellMonths({ household }: Home, out: Output): (nowMs: number) => void {
 }
 
 /** Before the history is lived through, because that takes a while.
- *  @throws Fault port-busy */
+ *  @throws Fault port-busy, page-not-served */
 function checkPort(port: number): Promise<void> {
   return new Promise((done, fail) => {
     const server = createServer();
     server.once('error', (cause: NodeJS.ErrnoException) =>
       fail(
         new Fault({
-          code: 'port-busy',
-          message: `Port ${port} cannot be had (${cause.code ?? cause.message}): most likely another program has it`,
-          remedy: 'Stop the other program, or choose another port with SHEDBELL_PORT, such as SHEDBELL_PORT=8400.',
+          code: cause.code === 'EADDRINUSE' ? 'port-busy' : 'page-not-served',
+          message:
+            cause.code === 'EADDRINUSE'
+              ? `Port ${port} is taken by another program`
+              : `The page cannot be served at ${host}:${port} (${cause.code ?? cause.message})`,
+          remedy: 'Choose another port with SHEDBELL_PORT, such as SHEDBELL_PORT=8400.',
           retry: 'later',
           cause,
         }),

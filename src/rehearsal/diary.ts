@@ -10,7 +10,7 @@ export interface LivedService {
   readonly trueHours: number;
   /** The message that called for it said that it is done early on purpose. */
   readonly pulledForward: boolean;
-  /** Day of the last `parts` notice for it, the day it was done where no notice came; null where all was in stock. */
+  /** Day of the last `parts` notice before its parts were bought, the day it was done where no notice came; null where all was in stock. */
   readonly partsNoticeOn: Day | null;
   /** Its limits just before it was done. */
   readonly limits: TaskLimits;

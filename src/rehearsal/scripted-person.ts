@@ -42,7 +42,7 @@ export function scriptedPerson(input: {
   const today = () => dayOf(nowMs(), zone);
   const chance = (purpose: string) => seededRandom(seedFor(habits.seed, purpose));
   const random = { answers: chance('answers'), work: chance('work'), parts: chance('parts') };
-  /** By machine and task, since it was last done: when what was bought is here, and the last `parts` notice. */
+  /** By machine and task, since it was last done: when what was bought is here, and the last `parts` notice before that. */
   const arrival = new Map<string, Day>();
   const partsHeard = new Map<string, Day>();
   const doneAtMs = new Map<string, number>();
@@ -85,8 +85,10 @@ export function scriptedPerson(input: {
   };
 
   const hearParts = (visit: Visit) => {
-    for (const task of tasksMissing(visit)) partsHeard.set(`${visit.machine} ${task}`, today());
-    if (lackingIn(visit).size > 0 && random.parts() < habits.buysParts) buy(visit);
+    // A notice that names again what was bought since the last one tells them nothing.
+    const lacking = lackingIn(visit);
+    for (const task of lacking) partsHeard.set(`${visit.machine} ${task}`, today());
+    if (lacking.size > 0 && random.parts() < habits.buysParts) buy(visit);
   };
 
   const goToWork = (id: string) => {
