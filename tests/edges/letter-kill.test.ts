@@ -84,14 +84,18 @@ expect: { hoursPerYear: 40, season: summer }
   return dir;
 }
 
-/** Each start is ten minutes after the one before. */
+/** Each start is five minutes after the one before. */
 let starts = 0;
 function start(dir: string): ChildProcess {
-  starts = (starts + 1) % 5;
-  const child = spawn(process.execPath, [program, 'start', '--home', dir, '--now', `2031-04-04T19:${starts}0`], {
-    env: { ...process.env, SHEDBELL_PORT: '0', SHEDBELL_LOG: 'silent' },
-    stdio: 'ignore',
-  });
+  starts += 1;
+  const child = spawn(
+    process.execPath,
+    [program, 'start', '--home', dir, '--now', `2031-04-04T19:${starts * 5 + 10}`],
+    {
+      env: { ...process.env, SHEDBELL_PORT: '0', SHEDBELL_LOG: 'silent' },
+      stdio: 'ignore',
+    },
+  );
   closers.push(() => child.kill('SIGKILL'));
   return child;
 }
