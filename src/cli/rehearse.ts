@@ -1,5 +1,6 @@
 import { z } from 'zod';
-import { parseDay, weekdays } from '../domain/day.js';
+import { type Day, parseDay, weekdays } from '../domain/day.js';
+import { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
 import { readYaml } from '../home/read-yaml.js';
 import { readBySchema } from '../home/schema-faults.js';
@@ -51,8 +52,8 @@ export async function runRehearse(at: At, options: RehearseOptions, out: Output)
   if (policy === undefined) {
     throw new BadInput(`--policy knows ${policyNames.join(', ')} (found ${JSON.stringify(options.policy)}).`);
   }
-  const from = parseDay(options.from);
-  const to = parseDay(options.to);
+  const from = dayIn('--from', options.from);
+  const to = dayIn('--to', options.to);
   if (to < from) throw new BadInput(`--to ${to} lies before --from ${from}.`);
   const rehearsal = {
     home,
@@ -107,6 +108,15 @@ function taskNames(text: string, home: Home): string[] {
     if (!known.has(name)) throw new BadInput(`--tasks: no machine has a task ${JSON.stringify(name)}.`);
   }
   return names;
+}
+
+function dayIn(option: string, text: string): Day {
+  try {
+    return parseDay(text);
+  } catch (cause) {
+    if (!(cause instanceof Fault)) throw cause;
+    throw new BadInput(`${option}: ${cause.line}`);
+  }
 }
 
 function numberIn(option: string, text: string, least: number, most: number): number {
