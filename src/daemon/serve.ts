@@ -3,6 +3,7 @@ import { fileURLToPath } from 'node:url';
 import cron from 'node-cron';
 import { Fault } from '../domain/fault.js';
 import type { Log } from '../domain/outside.js';
+import { leftBehind } from '../ledger/left-behind.js';
 import { newestFactMs } from '../ledger/newest-fact.js';
 import { createApp } from '../pages/app.js';
 import { clockGate } from './clock.js';
@@ -19,6 +20,9 @@ export interface Serving {
 }
 
 const webFolder = fileURLToPath(new URL('../../web', import.meta.url));
+
+/** A request that dribbles in for longer than this holds a connection that somebody else may need. */
+const limits = { headersTimeout: 20_000, requestTimeout: 60_000 };
 
 /** Opens the doors of a service: the page, the feed, and the ticker that wakes it every minute.
  *  @throws Fault port-busy */
@@ -83,6 +87,10 @@ export async function serve(options: {
     ...reload.problems(),
     ...(feeds?.problems() ?? []),
     ...(doubt === null ? [] : [`Nothing is sent: ${doubt}.`]),
+    ...leftBehind(books).map(
+      ({ machine, entries }) =>
+        `The books hold ${entries === 1 ? 'one entry' : `${entries} entries`} of “${machine}”, but there is no file machines/${machine}.yaml any more. If it was renamed, give the file its old name (the name inside may be any); if the machine is sold, put the file back with “gone: true”.`,
+    ),
   ];
   const app = createApp({
     books,
@@ -95,7 +103,7 @@ export async function serve(options: {
     waiting: () => service.latest().waiting,
     problems,
   });
-  const server = await listen(createServer(app), options.host, options.port);
+  const server = await listen(createServer(limits, app), options.host, options.port);
   const address = server.address();
   const port = address !== null && typeof address === 'object' ? address.port : options.port;
   service.servedAt(port);

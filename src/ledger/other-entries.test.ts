@@ -13,8 +13,10 @@ import { parseDay } from '../domain/day.js';
 import { enterAnswer } from './answer.js';
 import { enterNotUsed } from './enter-not-used.js';
 import { answerNoticed, enterNoticed } from './enter-noticed.js';
+import { enterReading } from './enter-reading.js';
 import { enterToldRun } from './enter-told-run.js';
 import { installId } from './install-id.js';
+import { leftBehind } from './left-behind.js';
 import { newestFactMs } from './newest-fact.js';
 import { postLetters } from './post.js';
 import { voidReading } from './void-reading.js';
@@ -126,4 +128,20 @@ it('what a clock running ahead stamped neither counts as said nor as answered on
   expect(factsAbout(books)).toMatchObject({ sent: [{ kind: 'work' }], answers: [{ kind: 'ask-on' }] });
   books.setNow('2031-04-06T10:00');
   expect(factsAbout(books)).toMatchObject({ sent: [], answers: [] });
+});
+
+it('entries of a machine whose file was renamed or taken away are known to be left behind', () => {
+  const both = stageBooks();
+  enterReading(both, {
+    machine: mower.id,
+    hours: 150,
+    atMs: both.clock.nowMs(),
+    by: null,
+    door: 'page',
+    confirm: false,
+    key: null,
+  });
+  expect(leftBehind(both)).toEqual([]);
+  const renamed = { ...both, store: both.store, home: () => ({ ...both.home(), machines: [saw] }) };
+  expect(leftBehind(renamed)).toEqual([{ machine: mower.id, entries: 1 }]);
 });

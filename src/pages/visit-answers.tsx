@@ -70,7 +70,8 @@ export function answeredPage(assets: Assets): RequestHandler<{ what: string }> {
     'have-parts': 'What it needs counts as being at home.',
   };
   return (request, response, next) => {
-    const sentence = said[request.params.what];
+    const { what } = request.params;
+    const sentence = Object.hasOwn(said, what) ? said[what] : undefined;
     if (sentence === undefined) return next();
     sendPage(response, 200, <Sorry assets={assets} heading="That is written down." sentences={[sentence]} />);
   };

@@ -168,3 +168,9 @@ test('health is a small JSON for machines', async () => {
 test('nothing in all of this was a fault of the pages', () => {
   expect(pages.errors).toEqual([]);
 });
+
+test('a name that every object has is no answer page', async () => {
+  for (const name of ['__proto__', 'constructor', 'toString']) {
+    expect((await pages.get(`/answered/${name}`)).status).toBe(404);
+  }
+});

@@ -1,0 +1,14 @@
+import type { Store } from '../open.js';
+import { number, text } from '../row.js';
+
+/** How many standing readings, told runs and records each machine of the books has, by its id. */
+export function entriesByMachine(store: Store): ReadonlyMap<string, number> {
+  const rows = store.sql.rows(
+    `SELECT machine, sum(n) AS n FROM (
+       SELECT machine, count(*) AS n FROM readings WHERE voided_at_ms IS NULL GROUP BY machine
+       UNION ALL SELECT machine, count(*) FROM told_runs WHERE voided_at_ms IS NULL GROUP BY machine
+       UNION ALL SELECT machine, count(*) FROM records WHERE voided_at_ms IS NULL GROUP BY machine
+     ) GROUP BY machine ORDER BY machine`,
+  );
+  return new Map(rows.map((row) => [text(row, 'machine'), number(row, 'n')]));
+}
