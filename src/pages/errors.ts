@@ -28,5 +28,8 @@ const statuses: Readonly<Record<string, number>> = {
 
 /** The HTTP status of a fault: 404 where a name in the address is unknown, else 400. */
 export function statusOf(fault: Fault): number {
-  return statuses[fault.code] ?? 400;
+  const known = statuses[fault.code];
+  if (known !== undefined) return known;
+  // What the disk or the data file did is not the sender's fault: the same form may well go through later.
+  return fault.code.startsWith('store-') || fault.code.startsWith('disk-') ? 503 : 400;
 }
