@@ -6,7 +6,7 @@ import { readYaml } from '../home/read-yaml.js';
 import { readBySchema } from '../home/schema-faults.js';
 import { yamlMap } from '../home/yaml-map.js';
 import { LifeStopped } from '../rehearsal/live-through.js';
-import { defaultHabits, type PersonHabits } from '../rehearsal/person.js';
+import { defaultHabits, type PersonHabits } from '../rehearsal/person/habits.js';
 import { policyNames, rehearse } from '../rehearsal/rehearse.js';
 import type { RehearsalReport } from '../rehearsal/report.js';
 import { type At, print, readHome } from './open-home.js';

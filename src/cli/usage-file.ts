@@ -2,7 +2,7 @@ import { existsSync, readFileSync } from 'node:fs';
 import type { Day } from '../domain/day.js';
 import type { Home } from '../domain/home.js';
 import { readUsageCsv } from '../formats/usage-csv.js';
-import type { UsageDay } from '../rehearsal/true-hours.js';
+import type { UsageDay } from '../rehearsal/truth/true-hours.js';
 import { BadInput } from './output.js';
 
 /** A usage script (CSV `day,machine,hours`) by machine.

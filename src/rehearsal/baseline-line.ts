@@ -4,7 +4,7 @@ import { enterReading } from '../ledger/enter-reading.js';
 import { baselinePolicy } from './baseline-turn.js';
 import type { Errand } from './errands.js';
 import type { PolicyAtWork, Rehearsed } from './policy.js';
-import type { TrueHours } from './true-hours.js';
+import type { TrueHours } from './truth/true-hours.js';
 
 const daysInYear = 365.25;
 /** Further ahead no line is drawn. */

@@ -16,7 +16,7 @@ import { listShopping } from '../visits/shopping.js';
 import { isWorkingDay, nextWorkingDay } from '../visits/working-days.js';
 import { writeLetter } from '../words/letter.js';
 import type { Policy } from './policy.js';
-import { limitsSinceDone, type TaskLimits } from './true-limits.js';
+import { limitsSinceDone, type TaskLimits } from './truth/true-limits.js';
 
 /** A simple way to say when a task is due by hours; null where it cannot tell. */
 export type ProjectHours = (machine: Machine, limits: TaskLimits) => Day | null;

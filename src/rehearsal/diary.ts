@@ -1,6 +1,6 @@
 import type { Day } from '../domain/day.js';
 import type { SentNotice } from '../domain/facts.js';
-import type { TaskLimits } from './true-limits.js';
+import type { TaskLimits } from './truth/true-limits.js';
 
 /** One task done in the rehearsal, with what was true when it was done. */
 export interface LivedService {

@@ -5,11 +5,11 @@ import type { Books } from '../ledger/books.js';
 import { gather } from '../ledger/gather.js';
 import { type Diary, newDiary } from './diary.js';
 import { type Errand, newErrands } from './errands.js';
-import type { PersonHabits } from './person.js';
+import type { PersonHabits } from './person/habits.js';
+import { scriptedPerson } from './person/scripted-person.js';
 import type { Policy } from './policy.js';
-import { scriptedPerson } from './scripted-person.js';
 import type { SimulatedClock } from './simulated-clock.js';
-import type { TrueHours } from './true-hours.js';
+import type { TrueHours } from './truth/true-hours.js';
 
 /** A life that was called off before its end. */
 export class LifeStopped extends Error {}

@@ -2,7 +2,7 @@ import type { Service } from '../daemon/wire.js';
 import type { Day } from '../domain/day.js';
 import type { Visit } from '../domain/results/visit.js';
 import type { Errand } from './errands.js';
-import type { TrueHours } from './true-hours.js';
+import type { TrueHours } from './truth/true-hours.js';
 
 /** What one turn of a policy brought. */
 interface PolicyTurn {

@@ -10,14 +10,14 @@ import { calendarPolicy } from './baseline-calendar.js';
 import { linePolicy } from './baseline-line.js';
 import { feedDays } from './feed-days.js';
 import { liveThrough } from './live-through.js';
-import type { PersonHabits } from './person.js';
+import type { PersonHabits } from './person/habits.js';
 import { ourPolicy, type PolicyAtWork, type Rehearsed } from './policy.js';
 import { seededRandom, seedFor } from './random.js';
 import { type RehearsalReport, writeReport } from './report.js';
 import { scriptedFeed } from './scripted-feed.js';
 import { simulatedClock } from './simulated-clock.js';
 import { firstHours, stageHome } from './stage-home.js';
-import { trueHours, type UsageDay } from './true-hours.js';
+import { trueHours, type UsageDay } from './truth/true-hours.js';
 
 const quiet: Log = { error: () => {}, warn: () => {}, info: () => {}, debug: () => {} };
 

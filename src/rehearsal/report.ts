@@ -5,8 +5,8 @@ import type { LimitKind } from '../domain/results/due.js';
 import type { Letter } from '../domain/results/letter.js';
 import { lateToleranceHours } from '../domain/task.js';
 import type { Diary, LivedService } from './diary.js';
-import type { TrueHours } from './true-hours.js';
-import { trueDueOf } from './true-limits.js';
+import type { TrueHours } from './truth/true-hours.js';
+import { trueDueOf } from './truth/true-limits.js';
 
 /** A notice as `rehearse` prints it. */
 interface ReportedNotice {

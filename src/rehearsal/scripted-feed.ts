@@ -2,7 +2,7 @@ import { addDays, type Day, startOfDay } from '../domain/day.js';
 import type { Books } from '../ledger/books.js';
 import { enterRuns } from '../ledger/enter-runs.js';
 import type { Errand } from './errands.js';
-import type { TrueHours } from './true-hours.js';
+import type { TrueHours } from './truth/true-hours.js';
 
 /** What a run-time sensor tells of the days on which it is alive, when each of them is over: the true runs, and that it was
  *  alive all day. */

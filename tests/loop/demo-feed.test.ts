@@ -9,7 +9,7 @@ import { feedHand } from '../../src/ledger/feed-hand.js';
 import { gather } from '../../src/ledger/gather.js';
 import { playFeed } from '../../src/rehearsal/demo/feed.js';
 import { sensorPayload } from '../../src/rehearsal/demo/payload.js';
-import { trueHours } from '../../src/rehearsal/true-hours.js';
+import { trueHours } from '../../src/rehearsal/truth/true-hours.js';
 import { openStore } from '../../src/store/open.js';
 import { noLog } from '../stage/no-log.js';
 import { homeOfOne, someOil } from '../stage/rehearsed.js';

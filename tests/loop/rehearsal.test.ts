@@ -146,8 +146,9 @@ describe('a rehearsal', () => {
         errands: [],
       }),
     });
-    expect(covered).toBeGreaterThan(122 * 0.2);
-    expect(covered).toBeLessThan(122 * 0.8);
+    // 61 of 122 days; the clock change takes an hour from one, and what the last day tells comes after it.
+    expect(covered).toBeGreaterThan(59.9);
+    expect(covered).toBeLessThanOrEqual(61);
   });
 
   test('counts a walk to a machine that needed nothing as wasted, not as a question', async () => {

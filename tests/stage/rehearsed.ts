@@ -3,10 +3,10 @@ import type { Home } from '../../src/domain/home.js';
 import type { Household } from '../../src/domain/household.js';
 import type { Machine } from '../../src/domain/machine.js';
 import type { Task } from '../../src/domain/task.js';
-import { defaultHabits, type PersonHabits } from '../../src/rehearsal/person.js';
+import { defaultHabits, type PersonHabits } from '../../src/rehearsal/person/habits.js';
 import { rehearse } from '../../src/rehearsal/rehearse.js';
 import type { RehearsalReport } from '../../src/rehearsal/report.js';
-import type { UsageDay } from '../../src/rehearsal/true-hours.js';
+import type { UsageDay } from '../../src/rehearsal/truth/true-hours.js';
 import { someHousehold, someMachine, someTask } from './small-machine.js';
 
 /** Somebody who always answers, buys and works, so that every day of a rehearsal can be told beforehand. */

@@ -7,7 +7,7 @@ import { parseFeedState } from '../../feed/state.js';
 import { watchFeeds } from '../../feed/watch.js';
 import type { Books } from '../../ledger/books.js';
 import { feedHand } from '../../ledger/feed-hand.js';
-import type { TrueHours } from '../true-hours.js';
+import type { TrueHours } from '../truth/true-hours.js';
 import { sensorPayload } from './payload.js';
 
 /** A sensor that is alive says so this often. */

@@ -16,11 +16,11 @@ import { enterToldRun } from '../../ledger/enter-told-run.js';
 import type { Errand } from '../errands.js';
 import { feedDays } from '../feed-days.js';
 import { liveThrough } from '../live-through.js';
-import { defaultHabits } from '../person.js';
+import { defaultHabits } from '../person/habits.js';
 import { ourPolicy } from '../policy.js';
 import { seededRandom, seedFor } from '../random.js';
 import type { SimulatedClock } from '../simulated-clock.js';
-import { trueHours, type UsageDay } from '../true-hours.js';
+import { trueHours, type UsageDay } from '../truth/true-hours.js';
 import { type PlayedFeed, playFeed } from './feed.js';
 
 /** The story that the demo lives through before its page opens. */

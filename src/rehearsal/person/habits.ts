@@ -1,4 +1,4 @@
-import type { Weekday } from '../domain/day.js';
+import type { Weekday } from '../../domain/day.js';
 
 /** How the scripted person behaves; they know only what messages say. */
 export interface PersonHabits {

@@ -1,11 +1,11 @@
-import { type Day, daysBetween } from '../domain/day.js';
-import { type MachineFacts, noFacts } from '../domain/facts.js';
-import type { Household } from '../domain/household.js';
-import type { Machine } from '../domain/machine.js';
-import type { LimitKind } from '../domain/results/due.js';
-import type { Task } from '../domain/task.js';
-import { lastDone } from '../forecast/last-done.js';
-import { type CalendarLimit, type HoursLimit, limitsOf } from '../forecast/limits.js';
+import { type Day, daysBetween } from '../../domain/day.js';
+import { type MachineFacts, noFacts } from '../../domain/facts.js';
+import type { Household } from '../../domain/household.js';
+import type { Machine } from '../../domain/machine.js';
+import type { LimitKind } from '../../domain/results/due.js';
+import type { Task } from '../../domain/task.js';
+import { lastDone } from '../../forecast/last-done.js';
+import { type CalendarLimit, type HoursLimit, limitsOf } from '../../forecast/limits.js';
 import type { TrueHours } from './true-hours.js';
 
 /** What a plan and the records say of a task, without any forecast. */

@@ -8,8 +8,8 @@ import {
   parseTimeOfDay,
   startOfDay,
   type Zone,
-} from '../domain/day.js';
-import type { Span } from '../domain/facts.js';
+} from '../../domain/day.js';
+import type { Span } from '../../domain/facts.js';
 
 /** Engine hours of one day, as a usage script says. */
 export interface UsageDay {

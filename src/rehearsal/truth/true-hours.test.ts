@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { addDays, hourMs, parseDay, parseInstant, parseZone, startOfDay } from '../domain/day.js';
+import { addDays, hourMs, parseDay, parseInstant, parseZone, startOfDay } from '../../domain/day.js';
 import { trueHours } from './true-hours.js';
 
 const zone = parseZone('UTC');
