@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { generator, home, outlook, visit } from '../../tests/stage/letter-scene.js';
+import { generator, home, outlook, tractor, visit } from '../../tests/stage/letter-scene.js';
 import { parseDay } from '../domain/day.js';
 import type { Outlook } from '../domain/results/outlook.js';
 import { sayHeadline } from './headline.js';
@@ -42,6 +42,14 @@ test('a day that has passed is waiting, not planned', () => {
 test('nothing ahead, and no machine at all, have sentences of their own', () => {
   expect(say({ visits: [] }).first).toBe('Nothing to do, as far as can be seen.');
   expect(say({}, []).first).toBe('No machine is set up yet.');
+  expect(say({}, [{ ...tractor, gone: true }]).first).toBe('No machine is left here.');
+});
+
+test('work that is due is never called nothing to do because no day is left to do it on', () => {
+  const today = parseDay('2032-12-01');
+  expect(say({ visits: [], today }).first).toBe('Work is due, but no day is left to do it on.');
+  const rests = { ...tractor, resting: { from: parseDay('2032-11-01') } };
+  expect(say({ visits: [], today }, [rests]).first).toBe('Nothing to do, as far as can be seen.');
 });
 
 test('unknown hours are called unknown', () => {

@@ -21,7 +21,10 @@ import { sayVisitTitle } from './visit.js';
 export function sayHeadline(outlook: Outlook, home: Home): { readonly first: string; readonly second: string } {
   const { today } = outlook;
   const { locale } = home.household;
-  if (home.machines.every((machine) => machine.gone)) {
+  if (home.machines.length > 0 && home.machines.every((machine) => machine.gone)) {
+    return { first: 'No machine is left here.', second: 'What was done on those that are gone stays in the books.' };
+  }
+  if (home.machines.length === 0) {
     return {
       first: 'No machine is set up yet.',
       second: 'Write one into the machines folder of the home, and its year appears here.',
@@ -32,6 +35,12 @@ export function sayHeadline(outlook: Outlook, home: Home): { readonly first: str
     return machine === undefined ? [] : [{ visit, machine }];
   });
   const next = visits[0];
+  if (next === undefined && isOverdue(outlook, home)) {
+    return {
+      first: 'Work is due, but no day is left to do it on.',
+      second: 'Every day in reach is a day off or no working day: see “workingDays” and “daysOff” in household.yaml.',
+    };
+  }
   if (next === undefined) {
     return { first: 'Nothing to do, as far as can be seen.', second: sayAllHours(outlook, home) };
   }
@@ -40,6 +49,19 @@ export function sayHeadline(outlook: Outlook, home: Home): { readonly first: str
     first: soon.length === 0 ? sayLater(next, today, locale) : saySoon(soon, today, locale),
     second: saySecond(next, outlook, locale),
   };
+}
+
+/** Whether something has probably reached its limit on a machine that is here and not at rest. */
+function isOverdue({ machines, today }: Outlook, home: Home): boolean {
+  return machines.some(({ machine, dues }) => {
+    const found = home.machines.find((one) => one.id === machine);
+    if (found === undefined || found.gone || isAtRest(found, today)) return false;
+    return dues.some((due) => due.limit !== 'use' && due.day !== null && due.day.p50 <= today);
+  });
+}
+
+function isAtRest({ resting }: Machine, today: Day): boolean {
+  return resting !== undefined && resting.from <= today && (resting.until === undefined || resting.until >= today);
 }
 
 interface Planned {
