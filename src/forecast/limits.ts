@@ -27,7 +27,9 @@ export interface CalendarLimit {
 const lateToleranceDays = (intervalDays: number) => Math.max(7, Math.round(intervalDays / 10));
 /** Hours limits that another task brings are short: they may be late by at least this much. Common practice, no source. */
 const leastToleranceHours = 1;
-const daysInYear = 365;
+/** A season's work done this long before its day is of no use for that season: nobody puts a mower away in August. Common
+ *  practice, no source. */
+const seasonSpanDays = 60;
 
 /** The limits of a task, counted from when it was last done; whichever comes first makes it due.
  *  @param last        from lastDone
@@ -57,7 +59,7 @@ export function limitsOf(
     const day = seasonDay(task.season, startDay, last.isDone, household);
     // Late at half of the days before it: an average frost comes earlier in half of the years. Common practice, no source.
     const toleranceDays = Math.max(7, Math.round(task.season.days / 2));
-    calendar.push({ kind: 'season', day, intervalDays: daysInYear, toleranceDays });
+    calendar.push({ kind: 'season', day, intervalDays: seasonSpanDays, toleranceDays });
   }
   hours.push(...broughtLimits(machine, task, last, facts, household));
   return { hours, calendar };
