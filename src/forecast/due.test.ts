@@ -214,6 +214,11 @@ describe('seasons', () => {
     const leap = someTask('leap', { season: { before: '02-29', days: 0 } });
     expect(due(someMachine([leap]), someFacts([], [['2030-02-20', null, ['leap']]])).calendarDay).toBe('2031-02-28');
   });
+
+  test('reach back to the first year that a machine can be from', () => {
+    const old = { ...someMachine([shed]), since: aDay('1970-01-01') };
+    expect(due(old, someFacts([])).calendarDay).toBe('1970-09-24');
+  });
 });
 
 describe('checks and things noticed', () => {

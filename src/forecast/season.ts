@@ -8,6 +8,9 @@ const usualFrost = {
   south: { first: '04-15', last: '11-01' },
 } as const;
 
+/** No day is earlier: a machine may be older. */
+const firstYear = 1970;
+
 /** Work done up to so many days before a season's day counts for that season. Common practice, no source. */
 const countsForDays = 183;
 
@@ -18,7 +21,7 @@ const countsForDays = 183;
  *  @returns        may lie in the past: then the season's work was missed; 29 February is 28 February in other years */
 export function seasonDay(rule: SeasonRule, lastDay: Day, isDone: boolean, household: Household): Day {
   const date = dateOf(rule, household);
-  let year = Number(lastDay.slice(0, 4)) - 1;
+  let year = Math.max(firstYear, Number(lastDay.slice(0, 4)) - 1);
   for (;;) {
     const day = addDays(onDate(year, date), -rule.days);
     if (isDone ? daysBetween(lastDay, day) > countsForDays : day >= lastDay) return day;
