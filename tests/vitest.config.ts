@@ -5,6 +5,7 @@ export default defineConfig({
   test: {
     root: new URL('..', import.meta.url).pathname,
     include: ['{src,tests}/**/*.test.{ts,tsx}'],
+    globalSetup: ['tests/stage/one-temp-folder.ts'],
     testTimeout: 60_000,
     hookTimeout: 120_000,
   },
