@@ -43,7 +43,7 @@ export interface ToldRun {
   readonly by: string | null;
 }
 
-/** "Not used since": from the last reading before `sinceMs` (the day itself) until `toldAtMs` nothing ran. */
+/** "Not used since": nothing ran from `sinceMs` until `toldAtMs`. What ran between the last reading and `sinceMs` stays open. */
 export interface NotUsed {
   readonly sinceMs: number;
   readonly toldAtMs: number;

@@ -1,4 +1,4 @@
-import { addDays, type Day, dayOf, daysBetween, hourMs, startOfDay, type Zone } from '../domain/day.js';
+import { type Day, dayNumber, dayNumbered, dayOf, hourMs, startOfDay } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
@@ -7,7 +7,10 @@ import type { Task } from '../domain/task.js';
 import { hoursPerYear, hoursQuantiles } from '../hours/at.js';
 import { daysPerYear } from '../hours/constants.js';
 import type { HoursEstimate } from '../hours/estimate.js';
-import { combineFirst, type StepAt } from './combine.js';
+import { remember } from '../hours/remember.js';
+import { combineFirst } from './combine.js';
+import { type CourseMemory, newCourseMemory } from './course-memory.js';
+import { farthestDays } from './crossing.js';
 import { type HoursCourses, hoursCourses } from './hours-course.js';
 import { type LastDone, lastDone } from './last-done.js';
 import { type CalendarLimit, type HoursLimit, limitsOf } from './limits.js';
@@ -16,6 +19,7 @@ import { type CalendarLimit, type HoursLimit, limitsOf } from './limits.js';
  *  P(due by d) = 1 from the calendar day on and P(Y(d) >= target) before it.
  *  @param facts     of this machine
  *  @param estimate  null where nothing is known of the hours: hours limits are left out
+ *  @param memory    of this estimate and the household's zone, for whoever looks again; the answer is the same with an empty one
  *  @returns         one entry a task, soonest median first, tasks without a day last; [] for a machine that is gone. A task of which nobody
  *                   knows when it was last done is due today (it belongs to the visit for getting to know the machine) and never late.
  *  Source: van Noortwijk 2009 Reliab. Eng. Syst. Saf. 94:2-21 (first passage); the rest common practice, no source. */
@@ -25,16 +29,20 @@ export function forecastDues(
   estimate: HoursEstimate | null,
   household: Household,
   nowMs: number,
+  memory: CourseMemory = newCourseMemory(),
 ): Due[] {
   if (machine.gone) return [];
-  const today = dayOf(nowMs, household.zone);
+  const day = dayOf(nowMs, household.zone);
+  const today = dayNumber(day);
   const setting: Setting = {
     machine,
     facts,
     household,
+    day,
     today,
     estimate,
-    courses: estimate === null ? null : hoursCourses(estimate, today, household.zone),
+    memory,
+    courses: estimate === null ? null : hoursCourses(estimate, today, household.zone, memory),
     pace: estimate === null ? 0 : hoursPerYear(estimate, nowMs) / daysPerYear,
   };
   return machine.tasks
@@ -46,17 +54,20 @@ interface Setting {
   readonly machine: Machine;
   readonly facts: MachineFacts;
   readonly household: Household;
-  readonly today: Day;
+  readonly day: Day;
+  /** Number of the day. */
+  readonly today: number;
   readonly estimate: HoursEstimate | null;
+  readonly memory: CourseMemory;
   readonly courses: HoursCourses | null;
   /** Expected hours a day over the next year. */
   readonly pace: number;
 }
 
 function dueOf(task: Task, setting: Setting): Due {
-  const { machine, facts, household, today } = setting;
+  const { machine, facts, household, day: today } = setting;
   const last = lastDone(machine, task, facts, household.zone);
-  const startHours = last.hours ?? hoursOn(setting.estimate, last.day, household.zone);
+  const startHours = last.hours ?? hoursOn(last.day, setting);
   const limits = limitsOf(machine, task, last, startHours, facts, household);
   const blank = blankDue(machine, task, last, startHours, limits, setting);
   if (task.every === 'use' || (limits.hours.length === 0 && limits.calendar.length === 0 && !last.unknown))
@@ -71,22 +82,18 @@ function dueOf(task: Task, setting: Setting): Due {
     };
   }
   const reachable = setting.courses === null ? [] : limits.hours;
-  const courses = reachable
-    .map((limit) => setting.courses?.course(limit.targetHours))
-    .filter((course) => course !== undefined);
-  const lateCourses = reachable
-    .map((limit) => setting.courses?.course(limit.targetHours + limit.toleranceHours))
-    .filter((course) => course !== undefined);
-  const steps = limits.calendar.map((limit): StepAt => daysBetween(today, limit.day));
-  const lateSteps = limits.calendar.map((limit): StepAt => daysBetween(today, limit.day) + limit.toleranceDays);
-  const day = firstDays(reachable, steps, setting);
+  const step = firstStep(limits.calendar.map((limit) => dayNumber(limit.day)));
+  const lateStep = firstStep(limits.calendar.map((limit) => dayNumber(limit.day) + limit.toleranceDays));
+  const day = firstDays(reachable, step, setting);
   if (day === null) return blank;
+  const targets = reachable.map((limit) => limit.targetHours);
+  const lateTargets = reachable.map((limit) => limit.targetHours + limit.toleranceHours);
   return {
     ...blank,
     limit: likeliest(reachable, limits.calendar, setting),
     day,
-    curve: datedCurve(today, combineFirst(courses, steps)),
-    lateCurve: datedCurve(today, combineFirst(lateCourses, lateSteps)),
+    curve: curveOf(targets, step, setting),
+    lateCurve: curveOf(lateTargets, lateStep, setting),
   };
 }
 
@@ -133,19 +140,20 @@ function configuredKind(task: Task): LimitKind {
 }
 
 /** Quantile days of the first limit: the earliest hours quantile, cut at the calendar. Null where the median is beyond ten years. */
-function firstDays(limits: readonly HoursLimit[], steps: readonly StepAt[], setting: Setting): Spread<Day> | null {
-  const step = Math.min(...steps, Number.POSITIVE_INFINITY);
+function firstDays(limits: readonly HoursLimit[], step: number | null, setting: Setting): Spread<Day> | null {
+  const { today, courses } = setting;
   // Of several hours limits the lowest target is reached first on every path.
   const target = Math.min(...limits.map((limit) => limit.targetHours));
-  const quantiles = Number.isFinite(target) ? (setting.courses?.quantiles(target) ?? []) : [];
+  const quantiles = Number.isFinite(target) ? (courses?.quantiles(target) ?? []) : [];
   const [p10, p50, p90] = [0, 1, 2].map((i) =>
-    Math.min(step, quantiles[i] ?? Number.POSITIVE_INFINITY, i === 1 ? 3651 : 3650),
+    Math.min(step ?? Number.POSITIVE_INFINITY, quantiles[i] ?? Number.POSITIVE_INFINITY),
   );
-  if (p10 === undefined || p50 === undefined || p90 === undefined || p50 > 3650) return null;
+  const farthest = today + farthestDays;
+  if (p10 === undefined || p50 === undefined || p90 === undefined || p50 > farthest) return null;
   return {
-    p10: addDays(setting.today, Math.min(p10, p50)),
-    p50: addDays(setting.today, p50),
-    p90: addDays(setting.today, Math.max(p50, p90)),
+    p10: dayNumbered(Math.min(p10, p50)),
+    p50: dayNumbered(p50),
+    p90: dayNumbered(Math.max(p50, Math.min(p90, farthest))),
   };
 }
 
@@ -156,18 +164,29 @@ function likeliest(limits: readonly HoursLimit[], calendar: readonly CalendarLim
   if (nearest === undefined) return soonest?.kind ?? 'months';
   if (soonest === undefined) return nearest.kind;
   const median = setting.courses?.quantiles(nearest.targetHours)[1] ?? null;
-  return median !== null && median < daysBetween(setting.today, soonest.day) ? nearest.kind : soonest.kind;
+  return median !== null && median < dayNumber(soonest.day) ? nearest.kind : soonest.kind;
 }
 
-function datedCurve(today: Day, curve: { days: readonly number[]; p: readonly number[] }): DueCurve {
-  const first = curve.days[0] ?? 0;
-  return { from: addDays(today, first), offsets: curve.days.map((day) => day - first), p: curve.p };
+/** The curve of the first of some targets and a calendar day: made once, and shared by tasks with the same limits. */
+function curveOf(targets: readonly number[], step: number | null, setting: Setting): DueCurve {
+  const { courses, memory } = setting;
+  const make = () => {
+    const { days, p } = combineFirst(courses === null ? [] : targets.map((target) => courses.course(target)), step);
+    const first = days[0] ?? 0;
+    return { from: dayNumbered(first), offsets: days.map((day) => day - first), p };
+  };
+  return remember(memory.curves, `${targets.join(' ')}|${step ?? ''}|${courses?.horizon ?? ''}`, make);
+}
+
+function firstStep(days: readonly number[]): number | null {
+  return days.length === 0 ? null : Math.min(...days);
 }
 
 /** Hours at noon of a day in the past, where nobody wrote them down: the median. */
-function hoursOn(estimate: HoursEstimate | null, day: Day | null, zone: Zone): number | null {
+function hoursOn(day: Day | null, { estimate, memory, household }: Setting): number | null {
   if (estimate === null || day === null) return null;
-  return hoursQuantiles(estimate, startOfDay(day, zone) + 12 * hourMs, [0.5])[0] ?? null;
+  const noonMs = () => startOfDay(day, household.zone) + 12 * hourMs;
+  return remember(memory.pastHours, day, () => hoursQuantiles(estimate, noonMs(), [0.5])[0] ?? null);
 }
 
 function compareDays(a: Day | undefined, b: Day | undefined): number {

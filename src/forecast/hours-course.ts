@@ -1,93 +1,50 @@
-import { type Day, dayMs, dayOf, daysBetween, endOfDay, type Zone } from '../domain/day.js';
+import { dayNumber, dayOf, type Zone } from '../domain/day.js';
 import type { HoursEstimate } from '../hours/estimate.js';
-import { type Mixture, mixtureAt, pAtLeast } from '../hours/law.js';
-import { crossings, farthestDays, pastCrossings } from './crossing.js';
+import { remember } from '../hours/remember.js';
+import { type Course, firstDayAt, type QuantileDays, traceCourse } from './course.js';
+import { type CourseMemory, chanceByDay } from './course-memory.js';
+import { farthestDays, pastCrossings } from './crossing.js';
 
-/** How an hours limit comes near: the chance that it is reached by the end of a day, at days counted from today. */
-export interface Course {
-  /** Days from today, ascending, negative before it. */
-  readonly days: readonly number[];
-  readonly p: readonly number[];
-}
-
-/** Quantile days of a target, counted from today; null beyond ten years. */
-type QuantileDays = readonly (number | null)[];
-
-/** Answers for the targets of one machine; equal targets and equal days are computed once. */
+/** Answers for the targets of one machine, in numbers of days. */
 export interface HoursCourses {
+  /** From the newest reading to at least two years after today. */
   course(targetHours: number): Course;
-  /** At 10, 50 and 90 %. */
+  /** At 10, 50 and 90 %; at least ten years are looked at. */
   quantiles(targetHours: number): QuantileDays;
+  /** Names what the answers depend on besides the estimate and the target. */
+  readonly horizon: number;
 }
 
-/** Days after today at which curves are computed: close at first, then ever wider, to the end of two years. */
-const aheadDays: readonly number[] = [
-  0, 1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 14, 17, 20, 23, 26, 30, 35, 40, 45, 52, 60, 68, 76, 85, 95, 105, 117, 130, 145,
-  160, 180, 200, 225, 250, 275, 300, 330, 365, 400, 440, 485, 530, 580, 630, 680, 730,
-];
-/** Points between the newest reading and today. */
-const pastPoints = 6;
-const pastReachDays = 730;
+/** Days that a course reaches beyond today, at least. */
+const aheadDays = 730;
+/** The ends of what is looked at move in steps of so many days, so that looks on neighbouring days share their answers. */
+const horizonStep = 128;
 const quantileLevels = [0.1, 0.5, 0.9] as const;
 
-/** @param today  the household's day at now */
-export function hoursCourses(estimate: HoursEstimate, today: Day, zone: Zone): HoursCourses {
+/** @param today   number of the household's day at now
+ *  @param memory  of this estimate and zone */
+export function hoursCourses(estimate: HoursEstimate, today: number, zone: Zone, memory: CourseMemory): HoursCourses {
   const { origin } = estimate.timeline;
-  const endOfTodayMs = endOfDay(today, zone);
-  // Clock changes move a day's end by an hour: nothing in a forecast.
-  const endMs = (day: number) => endOfTodayMs + day * dayMs;
-  const originDay = daysBetween(today, dayOf(origin.atMs, zone));
-  const start = Math.max(-pastReachDays, Math.min(0, originDay));
-  const past: number[] = [];
-  for (let i = 0; i < pastPoints; i += 1) {
-    const day = Math.round(start + (i * -start) / pastPoints);
-    if (day < 0 && day !== past.at(-1)) past.push(day);
-  }
-  const days = [...past, ...aheadDays];
-  const mixtures = new Map<number, Mixture>();
-  const mixture = (day: number) => {
-    const known = mixtures.get(day);
-    if (known !== undefined) return known;
-    const made = mixtureAt(estimate, endMs(day));
-    mixtures.set(day, made);
-    return made;
+  const horizon = (Math.floor(today / horizonStep) + 1) * horizonStep;
+  const from = dayNumber(dayOf(origin.atMs, zone));
+  const ahead = (targetHours: number) => {
+    const chance = chanceByDay(estimate, zone, targetHours, memory);
+    return traceCourse(chance, from, Math.max(from + 1, horizon + aheadDays));
   };
-  const byTarget = new Map<number, Course>();
-  const quantilesByTarget = new Map<number, QuantileDays>();
-  const quantiles = (targetHours: number): QuantileDays => {
-    const known = quantilesByTarget.get(targetHours);
-    if (known !== undefined) return known;
-    const untilMs = endOfTodayMs + farthestDays * dayMs;
-    const instants =
-      targetHours <= origin.hours
-        ? pastCrossings(estimate, targetHours, quantileLevels)
-        : crossings(estimate, targetHours, quantileLevels, untilMs, dayMs / 4);
-    const made = instants.map((atMs) => (atMs === null ? null : Math.ceil((atMs - endOfTodayMs) / dayMs)));
-    quantilesByTarget.set(targetHours, made);
-    return made;
-  };
-  return {
-    quantiles,
-    course(targetHours) {
-      const known = byTarget.get(targetHours);
-      if (known !== undefined) return known;
-      const made =
-        targetHours <= origin.hours ? reachedCourse(quantiles(targetHours)) : aheadCourse(days, targetHours, mixture);
-      byTarget.set(targetHours, made);
-      return made;
-    },
-  };
-}
-
-function aheadCourse(days: readonly number[], targetHours: number, mixture: (day: number) => Mixture): Course {
-  const p: number[] = [];
-  let highest = 0;
-  for (const day of days) {
-    // The nodes can make the chance dip by a hair: paths never fall, so neither may this.
-    if (highest < 1 - 1e-6) highest = Math.max(highest, pAtLeast(mixture(day), targetHours));
-    p.push(highest);
-  }
-  return { days, p };
+  const course = (targetHours: number): Course =>
+    remember(memory.courses, `${targetHours} ${horizon}`, () =>
+      targetHours <= origin.hours ? reachedCourse(quantiles(targetHours)) : ahead(targetHours),
+    );
+  const quantiles = (targetHours: number): QuantileDays =>
+    remember(memory.quantiles, `${targetHours} ${horizon}`, () => {
+      if (targetHours <= origin.hours) {
+        return pastCrossings(estimate, targetHours, quantileLevels).map((atMs) => dayNumber(dayOf(atMs, zone)));
+      }
+      const chance = chanceByDay(estimate, zone, targetHours, memory);
+      const until = horizon + farthestDays;
+      return quantileLevels.map((level) => firstDayAt(chance, course(targetHours), level, until));
+    });
+  return { course, quantiles, horizon };
 }
 
 /** A target that a reading has passed: the chance rises over the days between the two readings around it. */

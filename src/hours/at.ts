@@ -37,61 +37,12 @@ export function pReached(estimate: HoursEstimate, targetHours: number, atMs: num
   return place.pAtLeast(targetHours);
 }
 
-/** P(Y(at) >= target) as if the meter were read as `hoursNow` at `nowMs`: the beliefs and nodes of the estimate are weighted by how well
- *  they foresaw that reading, and the use from then on starts at it. Costs no fit; says what an answer would be worth.
- *  @param hoursNow     finite; taken as at least the newest reading
- *  @param nowMs        at or after the newest reading
- *  @param targetHours  at or below hoursNow gives 1
- *  @param atMs         at or before nowMs: reached or not is known, 1 or 0
- *  @returns            0 to 1 */
-export function pReachedGiven(
-  estimate: HoursEstimate,
-  hoursNow: number,
-  nowMs: number,
-  targetHours: number,
-  atMs: number,
-): number {
-  if (targetHours <= hoursNow) return 1;
-  if (atMs <= nowMs) return 0;
-  const now = mixtureAt(estimate, nowMs);
-  const later = mixtureAt(estimate, atMs);
-  const rise = Math.max(0, hoursNow - estimate.timeline.origin.hours);
-  const weights = now.parts.map(
-    (part) => part.weight * (now.parts.length < 2 ? 1 : nearness(now, part, hoursNow, rise)),
-  );
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
-  let p = 0;
-  later.parts.forEach((part, i) => {
-    const weight = total > 0 ? (weights[i] ?? 0) / total : part.weight;
-    if (weight < 1e-4) return;
-    const mean = Math.max(0, part.mean - (now.parts[i]?.mean ?? 0));
-    p +=
-      weight *
-      pAtLeast(
-        {
-          starts: [{ weight: 1, hours: hoursNow }],
-          parts: [{ ...part, weight: 1, mean }],
-          mostHours: hoursNow + (24 * (atMs - nowMs)) / dayMs,
-        },
-        targetHours,
-      );
-  });
-  return Math.min(1, p);
-}
-
 /** Expected hours over the year after an instant, at the pace and season that the evidence shows.
  *  @param nowMs  before the newest reading counts as at it
  *  @returns      hours in 365.25 days, >= 0 */
 export function hoursPerYear(estimate: HoursEstimate, nowMs: number): number {
   const fromMs = Math.max(nowMs, estimate.timeline.evidenceEndMs);
   return expectedUse(estimate, fromMs + daysPerYear * dayMs) - expectedUse(estimate, fromMs);
-}
-
-/** Chance of a rise near the one read, under one part: the mass within half an hour or 2 % around it. */
-function nearness(now: Mixture, part: Mixture['parts'][number], hoursNow: number, rise: number): number {
-  const reach = Math.max(0.5, 0.02 * rise);
-  const alone = { ...now, parts: [{ ...part, weight: 1 }], mostHours: Number.POSITIVE_INFINITY };
-  return Math.max(0, pAtLeast(alone, hoursNow - reach) - pAtLeast(alone, hoursNow + reach)) + 1e-12;
 }
 
 type Place =

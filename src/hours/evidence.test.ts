@@ -1,9 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { atDay, someFacts, someMachine } from '../../tests/stage/small-machine.js';
 import { minuteMs } from '../domain/day.js';
-import { hoursPerYear, hoursQuantiles, pReached, pReachedGiven } from './at.js';
+import { hoursPerYear, hoursQuantiles, pReached } from './at.js';
 import { estimateHours } from './estimate.js';
 import { evidenceKey, gatherEvidence } from './evidence.js';
+import { foresee } from './foresee.js';
 
 const facts = someFacts([
   ['2030-02-10', 110],
@@ -153,17 +154,17 @@ describe('as if the meter were read now', () => {
   const later = now + 120 * 86_400_000;
 
   test('a higher reading brings the target nearer', () => {
-    const p = [150, 155, 162].map((hours) => pReachedGiven(estimateOf(), hours, now, target, later));
+    const p = [150, 155, 162].map((hours) => foresee(estimateOf()).pReachedGiven(hours, now, target, later));
     expect(p[0]).toBeLessThan(p[1] ?? 0);
     expect(p[1]).toBeLessThan(p[2] ?? 0);
-    expect(pReachedGiven(estimateOf(), 171, now, target, later)).toBe(1);
-    expect(pReachedGiven(estimateOf(), 160, now, target, now)).toBe(0);
+    expect(foresee(estimateOf()).pReachedGiven(171, now, target, later)).toBe(1);
+    expect(foresee(estimateOf()).pReachedGiven(160, now, target, now)).toBe(0);
   });
 
   test('agrees with a fit that really has the reading', () => {
     const read = { ...evidence, readings: [...evidence.readings, { atMs: now, hours: 155, about: false }] };
     const real = pReached(estimateOf(read), target, later);
-    expect(Math.abs(pReachedGiven(estimateOf(), 155, now, target, later) - real)).toBeLessThan(0.12);
+    expect(Math.abs(foresee(estimateOf()).pReachedGiven(155, now, target, later) - real)).toBeLessThan(0.12);
   });
 });
 

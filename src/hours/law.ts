@@ -13,16 +13,16 @@ interface Start {
   readonly hours: number;
 }
 
-/** The law of the use since the newest reading, at one instant: a mixture of compound Poisson sums. */
+/** The law of the use since the newest reading, at one instant: a mixture of compound Poisson sums, one for each belief and node
+ *  (all nodes of the first belief, then of the second, …), in arrays because it is summed over thousands of times a look. */
 export interface Mixture {
   readonly starts: readonly Start[];
-  readonly parts: readonly {
-    readonly belief: Belief;
-    readonly node: number;
-    readonly weight: number;
-    readonly mean: number;
-    readonly phi: number;
-  }[];
+  /** Weights of all parts add up to 1. */
+  readonly weight: Float64Array;
+  /** Expected hours since the newest reading. */
+  readonly mean: Float64Array;
+  /** φ of each part, hours. */
+  readonly phi: Float64Array;
   /** The meter cannot stand above this: 24 h a day since the newest reading. */
   readonly mostHours: number;
 }
@@ -42,21 +42,23 @@ export function mixtureAt(estimate: HoursEstimate, atMs: number): Mixture {
   const { timeline, ratio, beliefs } = estimate;
   const { origin } = timeline;
   const progress = progressAt(timeline, atMs);
-  const parts = beliefs.flatMap((belief) => {
-    const { mean, relativeVariance } = courseAt(belief, progress);
-    const logVariance = Math.log1p((1 - burstShare) * relativeVariance);
-    return nodes.map((node, i) => {
-      const factor = Math.exp(node.z * Math.sqrt(logVariance) - logVariance / 2);
-      const own = mean * factor;
-      return {
-        belief,
-        node: i,
-        weight: belief.weight * node.weight,
-        mean: own,
-        phi: belief.phi + burstShare * relativeVariance * own,
-      };
-    });
-  });
+  const count = beliefs.length * nodes.length;
+  const weight = new Float64Array(count);
+  const mean = new Float64Array(count);
+  const phi = new Float64Array(count);
+  let at = 0;
+  for (const belief of beliefs) {
+    const course = courseAt(belief, progress);
+    const logVariance = Math.log1p((1 - burstShare) * course.relativeVariance);
+    const logDeviation = Math.sqrt(logVariance);
+    for (const node of nodes) {
+      const own = course.mean * Math.exp(node.z * logDeviation - logVariance / 2);
+      weight[at] = belief.weight * node.weight;
+      mean[at] = own;
+      phi[at] = belief.phi + burstShare * course.relativeVariance * own;
+      at += 1;
+    }
+  }
   const seen = timeWithin(timeline.runs, origin.atMs, atMs) / hourMs;
   const middle = origin.hours + ratio.mean * seen;
   const sd = Math.sqrt((ratio.sd * seen) ** 2 + (origin.about ? aboutVariance(origin) : 0));
@@ -67,11 +69,13 @@ export function mixtureAt(estimate: HoursEstimate, atMs: number): Mixture {
   const most = Math.max(...starts.map((start) => start.hours));
   // With a feed the clock allows 24 h a day in the gaps only; the seen hours stand in the start.
   const openDays = Math.max(0, atMs - origin.atMs - timeWithin(timeline.known, origin.atMs, atMs)) / dayMs;
-  return { starts, parts, mostHours: most + 24 * openDays };
+  return { starts, weight, mean, phi, mostHours: most + 24 * openDays };
 }
 
 /** P(Y >= target) under a mixture; 1 up to the lowest start, 0 above what 24 h a day allow. */
 export function pAtLeast(mixture: Mixture, targetHours: number): number {
+  const { weight, mean, phi } = mixture;
+  const count = weight.length;
   let p = 0;
   for (const start of mixture.starts) {
     const amount = targetHours - start.hours;
@@ -81,16 +85,22 @@ export function pAtLeast(mixture: Mixture, targetHours: number): number {
     }
     if (targetHours > mixture.mostHours) continue;
     let above = 0;
-    for (const part of mixture.parts) {
-      // More than nine deviations off is certain to far below the accuracy of the model.
-      const deviation = Math.sqrt(part.mean * part.phi);
-      if (amount < part.mean - 9 * deviation) above += part.weight;
-      else if (amount < part.mean + 9 * deviation + 12 * part.phi)
-        above += part.weight * pSumAtLeast(amount, part.mean, part.phi);
-    }
+    for (let i = 0; i < count; i += 1) above += (weight[i] ?? 0) * pUseAtLeast(amount, mean[i] ?? 0, phi[i] ?? 1);
     p += start.weight * above;
   }
   return Math.min(1, p);
+}
+
+/** P(use >= amount) under one part of a mixture.
+ *  @param amount  hours; 0 or less gives 1
+ *  @param mean    expected hours
+ *  @param phi     φ, hours, > 0 */
+export function pUseAtLeast(amount: number, mean: number, phi: number): number {
+  if (amount <= 0) return 1;
+  // More than nine deviations off is certain to far below the accuracy of the model.
+  const reach = 9 * Math.sqrt(mean * phi);
+  if (amount < mean - reach) return 1;
+  return amount < mean + reach + 12 * phi ? pSumAtLeast(amount, mean, phi) : 0;
 }
 
 /** Quantiles of the meter under a mixture; equal to the newest reading where no use at all is likely enough.
@@ -102,7 +112,7 @@ export function mixtureQuantiles(mixture: Mixture, levels: readonly number[]): n
   let high = low;
   let step = Math.max(
     0.5,
-    mixture.parts.reduce((sum, part) => sum + part.weight * part.mean, 0),
+    mixture.weight.reduce((sum, weight, i) => sum + weight * (mixture.mean[i] ?? 0), 0),
   );
   const below = (hours: number) => 1 - pAtLeast(mixture, hours + 1e-9);
   // pAtLeast is 0 past mostHours, so that this ends.

@@ -4,14 +4,13 @@ import type { Home } from '../domain/home.js';
 import type { WaitingNotice } from '../domain/results/notice.js';
 import type { HoursTrace, MachineOutlook, Outlook } from '../domain/results/outlook.js';
 import { forecastDues } from '../forecast/due.js';
-import { hoursPerYear, hoursQuantiles, pReachedGiven } from '../hours/at.js';
-import type { HoursEstimate } from '../hours/estimate.js';
+import { hoursPerYear, hoursQuantiles } from '../hours/at.js';
+import { foresee } from '../hours/foresee.js';
 import { decideMessages } from '../reminders/decide.js';
 import type { Prospect } from '../reminders/prospect.js';
-import type { Foresight } from '../visits/foresight.js';
 import { planVisits } from '../visits/plan-visits.js';
 import { sayDoubt } from './doubt.js';
-import { type Memory, recallHours } from './memory.js';
+import { type Memory, type Remembered, recallHours } from './memory.js';
 import { findProblems } from './problems.js';
 import { traceHours } from './trace.js';
 
@@ -31,12 +30,13 @@ export interface FullOutlook extends Outlook {
  *  Source: own design. */
 export function lookAhead(home: Home, facts: Facts, nowMs: number, memory?: Memory): FullOutlook {
   const { household } = home;
-  const estimates = new Map<string, HoursEstimate | null>();
+  const remembered = new Map<string, Remembered>();
   const prospects = home.machines.map((machine): Prospect => {
     const known = facts.machines.find((one) => one.machine === machine.id) ?? noFacts(machine.id);
-    const estimate = recallHours(machine, known, household.hemisphere, nowMs, memory);
-    estimates.set(machine.id, estimate);
-    const dues = forecastDues(machine, known, estimate, household, nowMs);
+    const hours = recallHours(machine, known, household, nowMs, memory);
+    remembered.set(machine.id, hours);
+    const { estimate } = hours;
+    const dues = forecastDues(machine, known, estimate, household, nowMs, hours.courses);
     const foresight = estimate === null ? null : foresee(estimate);
     const visits = planVisits(machine, known, dues, household, nowMs, foresight);
     return { machine, facts: known, foresight, dues, visits };
@@ -46,29 +46,23 @@ export function lookAhead(home: Home, facts: Facts, nowMs: number, memory?: Memo
     nowMs,
     today: dayOf(nowMs, household.zone),
     factsVersion: facts.version,
-    machines: prospects.map((prospect) => machineOutlook(prospect, estimates.get(prospect.machine.id) ?? null, nowMs)),
+    machines: prospects.map((prospect) => machineOutlook(prospect, remembered.get(prospect.machine.id), nowMs)),
     visits: prospects
       .flatMap((prospect) => prospect.visits)
       .sort((a, b) => (a.day < b.day ? -1 : a.day > b.day ? 1 : a.id < b.id ? -1 : 1)),
     messages,
     nextLookMs,
-    problems: findProblems(home, estimates),
+    problems: findProblems(home, new Map([...remembered].map(([id, { estimate }]) => [id, estimate]))),
     waiting,
-  };
-}
-
-function foresee(estimate: HoursEstimate): Foresight {
-  return {
-    hoursQuantiles: (atMs, levels) => hoursQuantiles(estimate, atMs, levels),
-    pReachedGiven: (hoursNow, nowMs, targetHours, atMs) => pReachedGiven(estimate, hoursNow, nowMs, targetHours, atMs),
   };
 }
 
 function machineOutlook(
   { machine, facts, dues }: Prospect,
-  estimate: HoursEstimate | null,
+  hours: Remembered | undefined,
   nowMs: number,
 ): MachineOutlook {
+  const estimate = hours?.estimate ?? null;
   const [p10, p50, p90] = estimate === null ? [] : hoursQuantiles(estimate, nowMs, [0.1, 0.5, 0.9]);
   let trace: HoursTrace | null = null;
   return {
@@ -81,7 +75,7 @@ function machineOutlook(
     hoursPerYear: estimate === null ? null : hoursPerYear(estimate, nowMs),
     // Only pages draw it, and it costs more than the rest of a look: made when somebody asks.
     get trace() {
-      trace ??= traceHours(estimate, nowMs);
+      trace ??= traceHours(estimate, nowMs, hours?.trace);
       return trace;
     },
     doubt: sayDoubt(machine, estimate),

@@ -1,13 +1,29 @@
-import type { MachineFacts } from '../domain/facts.js';
+import type { MachineFacts, Span } from '../domain/facts.js';
+import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
+import { type CourseMemory, newCourseMemory } from '../forecast/course-memory.js';
 import { estimateHours, type HoursEstimate } from '../hours/estimate.js';
-import { type Evidence, gatherEvidence } from '../hours/evidence.js';
+import { type Evidence, evidenceKey, gatherEvidence } from '../hours/evidence.js';
+import { newTraceMemory, type TraceMemory } from './trace.js';
 
-/** Keeps the last fit of each machine by its evidence, so that an unchanged machine is not fitted again. Handed in by whoever
- *  looks repeatedly; the answers are the same without it. */
+/** Keeps the last fit of each machine by its evidence, with all that was computed from it, so that looking again at an unchanged machine
+ *  costs little. Handed in by whoever looks repeatedly; the answers are the same without it. */
 export interface Memory {
-  /** Estimates by machine id, each with the evidence that it rests on. */
-  readonly fits: Map<string, { readonly evidence: string; readonly estimate: HoursEstimate | null }>;
+  /** By machine id. */
+  readonly fits: Map<string, Remembered>;
+}
+
+/** An estimate with what was computed from it. */
+export interface Remembered {
+  readonly estimate: HoursEstimate | null;
+  readonly courses: CourseMemory;
+  readonly trace: TraceMemory;
+  /** The evidence and the settings that the rest stands on. */
+  readonly key: string;
+  /** What the evidence was gathered from: while these are the same objects it need not be gathered again. */
+  readonly from: { readonly machine: Machine; readonly facts: MachineFacts; readonly household: Household };
+  /** Instant of the newest evidence. */
+  readonly newestMs: number;
 }
 
 /** A memory that holds nothing yet.
@@ -16,36 +32,48 @@ export function newMemory(): Memory {
   return { fits: new Map() };
 }
 
-/** The estimate of a machine's hours, from memory where its evidence is the same as last time.
+/** The estimate of a machine's hours and what was computed from it, from memory where its evidence is the same as last time.
  *  @param nowMs   evidence later than this is left out
- *  @param memory  absent: fitted anew
- *  @returns null where no reading and no run is known
+ *  @param memory  absent: all anew
+ *  @returns       an estimate of null where no reading and no run is known
  *  Source: own design. */
 export function recallHours(
   machine: Machine,
   facts: MachineFacts,
-  hemisphere: 'north' | 'south',
+  household: Household,
   nowMs: number,
-  memory?: Memory,
-): HoursEstimate | null {
-  const evidence = gatherEvidence(machine, facts, hemisphere);
-  if (memory === undefined) return estimateHours(evidence, nowMs);
-  const key = evidenceKey(evidence, nowMs);
+  memory: Memory = newMemory(),
+): Remembered {
   const known = memory.fits.get(machine.id);
-  if (known?.evidence === key) return known.estimate;
-  const estimate = estimateHours(evidence, nowMs);
-  memory.fits.set(machine.id, { evidence: key, estimate });
-  return estimate;
+  if (known !== undefined && isFrom(known, machine, facts, household) && known.newestMs <= nowMs) return known;
+  const evidence = gatherEvidence(machine, facts, household.hemisphere);
+  const newestMs = newestOf(evidence);
+  // Evidence ahead of now is not used yet: the fit is then one of this moment alone.
+  const key = `${household.zone} ${newestMs > nowMs ? nowMs : 'all'} ${evidenceKey(evidence)}`;
+  const from = { machine, facts, household };
+  const made: Remembered =
+    known?.key === key
+      ? { ...known, from, newestMs }
+      : {
+          estimate: estimateHours(evidence, nowMs),
+          courses: newCourseMemory(),
+          trace: newTraceMemory(),
+          key,
+          from,
+          newestMs,
+        };
+  memory.fits.set(machine.id, made);
+  return made;
 }
 
-/** All of the evidence as text, and whether any of it lies ahead of now and so is not yet used. */
-function evidenceKey(evidence: Evidence, nowMs: number): string {
-  const lastMs = Math.max(
-    Number.NEGATIVE_INFINITY,
-    evidence.readings.at(-1)?.atMs ?? Number.NEGATIVE_INFINITY,
-    ...[evidence.runs, evidence.coverage, evidence.notUsed].map(
-      (spans) => spans.at(-1)?.toMs ?? Number.NEGATIVE_INFINITY,
-    ),
-  );
-  return `${lastMs > nowMs ? nowMs : 'all'} ${JSON.stringify(evidence)}`;
+function isFrom({ from, key }: Remembered, machine: Machine, facts: MachineFacts, household: Household): boolean {
+  // With evidence ahead of the moment of the fit, the same facts mean something else later.
+  const isWhole = key.startsWith(`${household.zone} all `);
+  return isWhole && from.machine === machine && from.facts === facts && from.household === household;
+}
+
+function newestOf(evidence: Evidence): number {
+  const end = (spans: readonly Span[]) => spans.at(-1)?.toMs ?? Number.NEGATIVE_INFINITY;
+  const readMs = evidence.readings.at(-1)?.atMs ?? Number.NEGATIVE_INFINITY;
+  return Math.max(readMs, end(evidence.runs), end(evidence.coverage), end(evidence.notUsed));
 }
