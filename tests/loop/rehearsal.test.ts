@@ -146,7 +146,7 @@ describe('a rehearsal', () => {
         errands: [],
       }),
     });
-    // 61 of 122 days; the clock change takes an hour from one, and what the last day tells comes after it.
+    // 61 of 122 days; the clock change takes an hour from one, and what runs after the last evening is never told.
     expect(covered).toBeGreaterThan(59.9);
     expect(covered).toBeLessThanOrEqual(61);
   });
