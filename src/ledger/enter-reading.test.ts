@@ -2,7 +2,14 @@ import { expect, it } from 'vitest';
 import { bookZone, factsAbout, mower, saw, stageBooks } from '../../tests/stage/ledger-books.js';
 import { parseInstant } from '../domain/day.js';
 import type { Books } from './books.js';
-import { confirmAside, dropAside, enterReading, type ReadingToEnter, readHoursText } from './enter-reading.js';
+import {
+  confirmAside,
+  correctAside,
+  dropAside,
+  enterReading,
+  type ReadingToEnter,
+  readHoursText,
+} from './enter-reading.js';
 import { voidReading } from './void-reading.js';
 
 const at = (text: string) => parseInstant(text, bookZone);
@@ -172,4 +179,24 @@ it('other hours under the key of a form gone back to are another reading', () =>
   books.setNow('2031-04-05T12:00');
   expect(enter(books, 151, { key: 'form-1' })).toMatchObject({ kind: 'counted', reading: { hours: 151 } });
   expect(enter(books, 151, { key: 'form-1' }).kind).toBe('already');
+});
+
+it('what was meant takes the place of a questionable reading, or nothing changes', () => {
+  const books = stageBooks();
+  const asked = enter(books, 1625);
+  if (asked.kind !== 'aside' || asked.aside.suggestionHours === null) throw new Error('no suggestion');
+  const { id, suggestionHours } = asked.aside;
+  enter(books, suggestionHours - 5, { atMs: at('2031-04-04T10:00') });
+  expect(correctAside(books, id, 'ines')).toMatchObject({ kind: 'counted', reading: { hours: suggestionHours } });
+  expect(factsAbout(books).aside).toEqual([]);
+});
+
+it('a correction that has become impossible leaves the question open', () => {
+  const books = stageBooks();
+  const asked = enter(books, 1625);
+  if (asked.kind !== 'aside' || asked.aside.suggestionHours === null) throw new Error('no suggestion');
+  const { id, suggestionHours } = asked.aside;
+  enter(books, suggestionHours + 0.6, { confirm: true, atMs: at('2031-04-05T09:59') });
+  expect(correctAside(books, id, 'ines').kind).toBe('refused');
+  expect(factsAbout(books).aside).toMatchObject([{ id }]);
 });

@@ -6,7 +6,7 @@ import { findEntry, noteEntry } from '../store/facts/entries.js';
 import { findEqualReading, findReading } from '../store/facts/readings.js';
 import { admitReading } from './admit-reading.js';
 import { type Books, machineCalled } from './books.js';
-import { orRefused, type Refused, refusal } from './errors.js';
+import { orRefused, Refusal, type Refused, refusal } from './errors.js';
 
 /** Meter hours as a person or a sensor saw them. */
 export interface ReadingToEnter {
@@ -77,6 +77,33 @@ export function dropAside(
       if (kept.settled === 'dropped') return { kind: 'already' as const };
       settleAside(store, id, 'dropped', books.clock.nowMs(), by);
       return { kind: 'dropped' as const };
+    }),
+  );
+}
+
+/** Counts what was probably meant in place of a reading that was kept aside: both, or neither where that cannot be right. */
+export function correctAside(books: Books, id: string, by: string | null): ReadingEntry {
+  return orRefused(() =>
+    books.store.write((): ReadingEntry => {
+      const kept = findAside(books.store, id);
+      if (kept === null) throw asideUnknown(id);
+      const { atMs, suggestionHours } = kept.aside;
+      if (suggestionHours === null) {
+        throw refusal('aside-unknown', 'Nobody knows what was meant by this reading', { found: id });
+      }
+      const dropped = dropAside(books, id, by);
+      if (dropped.kind === 'refused') throw new Refusal(dropped.fault);
+      const entry = enter(books, {
+        machine: kept.machine,
+        hours: suggestionHours,
+        atMs,
+        by: by ?? kept.aside.by,
+        door: kept.door,
+        confirm: true,
+        key: null,
+      });
+      if (entry.kind === 'refused') throw new Refusal(entry.fault);
+      return entry;
     }),
   );
 }

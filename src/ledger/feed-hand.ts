@@ -1,6 +1,7 @@
 import type { Span } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import { findOpenFeedAside } from '../store/facts/aside.js';
+import { admitReading } from './admit-reading.js';
 import type { Books } from './books.js';
 import { enterReading } from './enter-reading.js';
 import { enterRuns, feedMemory } from './enter-runs.js';
@@ -42,7 +43,7 @@ export function feedHand<State>(
           memory: JSON.stringify(told.state),
         });
         if (told.reading === undefined) return null;
-        if (findOpenFeedAside(books.store, machine)) return null;
+        if (findOpenFeedAside(books.store, machine)) return countBelievable(books, machine, told.reading);
         const entry = enterReading(books, {
           machine,
           hours: told.reading.hours,
@@ -57,4 +58,18 @@ export function feedHand<State>(
       if (fault !== null) onRefused(machine, fault);
     },
   };
+}
+
+/** While the question about one reading of a sensor is open, its further readings count where they raise none: a single
+ *  wrong number must not stop the hours until somebody answers. */
+function countBelievable(
+  books: Books,
+  machineId: string,
+  reading: { readonly hours: number; readonly atMs: number },
+): Fault | null {
+  const machine = books.home().machines.find((one) => one.id === machineId);
+  if (machine === undefined) return null;
+  const entry = { ...reading, by: null, door: 'feed', confirm: false, note: null } as const;
+  const admission = admitReading(books, machine, entry);
+  return admission.kind === 'refused' ? admission.fault : null;
 }

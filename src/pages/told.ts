@@ -2,7 +2,7 @@ import type { RequestHandler } from 'express';
 import type { Fault } from '../domain/fault.js';
 import { enterNotUsed } from '../ledger/enter-not-used.js';
 import { enterNoticed } from '../ledger/enter-noticed.js';
-import { confirmAside, dropAside, enterReading } from '../ledger/enter-reading.js';
+import { confirmAside, correctAside, dropAside } from '../ledger/enter-reading.js';
 import { knownPerson } from './bench-sheet.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
@@ -53,20 +53,8 @@ export function settleAside(given: Given): RequestHandler<{ id: string; aside: s
     // Settled before, perhaps by the same tap: the machine's page shows how it stands.
     if (aside !== undefined) {
       if (answer === 'right') orThrow(confirmAside(given.books, aside.id, by));
+      else if (answer === 'meant') orThrow(correctAside(given.books, aside.id, by));
       else orThrow(dropAside(given.books, aside.id, by));
-      if (answer === 'meant' && aside.suggestionHours !== null) {
-        orThrow(
-          enterReading(given.books, {
-            machine: shown.machine.id,
-            hours: aside.suggestionHours,
-            atMs: aside.atMs,
-            by,
-            door: 'page',
-            confirm: true,
-            key: form.key,
-          }),
-        );
-      }
       given.changed();
     }
     response.redirect(
