@@ -72,3 +72,23 @@ it('a new key leaves sent links good; revoking closes them all, and new ones ope
   expect([first, second].map((token) => readPermit(books, token).kind)).toEqual(['forged', 'forged']);
   expect(readPermit(books, makePermit(books, { ...permit, days: 30 })).kind).toBe('valid');
 });
+
+it('it ends with the last day it was made for, to the second', () => {
+  const books = stageBooks();
+  const token = makePermit(books, { ...permit, days: 30 });
+  books.setNow('2031-05-05T23:59:59.999Z');
+  expect(readPermit(books, token).kind).toBe('valid');
+  books.setNow('2031-05-06T00:00:00Z');
+  expect(readPermit(books, token).kind).toBe('expired');
+});
+
+it('a key renewed under a clock that is behind is the one that signs from then on', () => {
+  const books = stageBooks();
+  books.setNow('2041-01-01T10:00');
+  const first = makePermit(books, { ...permit, days: 30 });
+  books.setNow('2031-04-05T10:00');
+  renewPermitKey(books, { revoke: false });
+  const second = makePermit(books, { ...permit, days: 30 });
+  const keyOf = (token: string) => JSON.parse(Buffer.from(token.slice(0, -22), 'base64url').toString())[0];
+  expect([first, second].map(keyOf)).toEqual(['k1', 'k2']);
+});

@@ -20,15 +20,12 @@ export function addKey(store: Store, purpose: KeyPurpose, key: SecretKey, atMs: 
   });
 }
 
-/** Keys that are not revoked, newest first. */
+/** Keys that are not revoked, the one made last first, whatever the clock said then. */
 export function keysFor(store: Store, purpose: KeyPurpose): readonly SecretKey[] {
   return store.sql
-    .rows(
-      'SELECT id, secret FROM keys WHERE purpose = :purpose AND revoked_at_ms IS NULL ORDER BY made_at_ms DESC, rowid DESC',
-      {
-        purpose,
-      },
-    )
+    .rows('SELECT id, secret FROM keys WHERE purpose = :purpose AND revoked_at_ms IS NULL ORDER BY rowid DESC', {
+      purpose,
+    })
     .map(keyOf);
 }
 
