@@ -26,7 +26,9 @@ export async function deliver(books: Books, channels: readonly Channel[], log: L
 async function attempt(books: Books, channels: readonly Channel[], waiting: OutboxLetter): Promise<Delivery> {
   const person = books.home().household.people.find((p) => p.id === waiting.to);
   if (person === undefined) return { kind: 'refused', reason: 'this person is no longer in household.yaml' };
-  const channel = channels.find((c) => c.kind === waiting.channel) ?? channels.find((c) => c.kind === 'file');
+  // An address that was taken away since leaves the letter as a file.
+  const wanted = waiting.channel === 'mail' && person.mail === undefined ? 'file' : waiting.channel;
+  const channel = channels.find((c) => c.kind === wanted) ?? channels.find((c) => c.kind === 'file');
   if (channel === undefined) return { kind: 'try-later', reason: 'no way out is set up', afterMs: null };
   try {
     return await channel.deliver({ ...waiting, to: person });

@@ -3,11 +3,11 @@ import { fileURLToPath } from 'node:url';
 import cron from 'node-cron';
 import { Fault } from '../domain/fault.js';
 import type { Log } from '../domain/outside.js';
-import { leftBehind } from '../ledger/left-behind.js';
 import { newestFactMs } from '../ledger/newest-fact.js';
 import { createApp } from '../pages/app.js';
 import { clockGate } from './clock.js';
 import { type Feeds, openFeeds } from './feeds.js';
+import { bookProblems } from './problems.js';
 import { watchHome } from './reload.js';
 import type { Service } from './wire.js';
 
@@ -87,10 +87,7 @@ export async function serve(options: {
     ...reload.problems(),
     ...(feeds?.problems() ?? []),
     ...(doubt === null ? [] : [`Nothing is sent: ${doubt}.`]),
-    ...leftBehind(books).map(
-      ({ machine, entries }) =>
-        `The books hold ${entries === 1 ? 'one entry' : `${entries} entries`} of “${machine}”, but there is no file machines/${machine}.yaml any more. If it was renamed, give the file its old name (the name inside may be any); if the machine is sold, put the file back with “gone: true”.`,
-    ),
+    ...bookProblems(books, service.latest().machines),
   ];
   const app = createApp({
     books,

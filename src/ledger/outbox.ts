@@ -11,6 +11,7 @@ import {
   type LetterState,
   markLetter,
   type StoredLetter,
+  troubledLetters,
 } from '../store/facts/outbox.js';
 import type { Books } from './books.js';
 
@@ -109,6 +110,18 @@ export function noteAttempt(books: Books, id: string, delivery: Delivery): void 
       attempts: letter.attempts + 1,
     });
   });
+}
+
+/** Letters written since an instant that did not go out: refused for good, or tried in vain so far. */
+export function lettersInTrouble(
+  books: Books,
+  sinceMs: number,
+): readonly (OutboxLetter & Pick<WrittenLetter, 'state' | 'lastWord'>)[] {
+  return troubledLetters(books.store, sinceMs).map((stored) => ({
+    ...outboxLetter(stored),
+    state: stored.state,
+    lastWord: stored.lastWord,
+  }));
 }
 
 /** Every letter ever written, in order, with how it went. */

@@ -64,6 +64,17 @@ export function dueLetters(store: Store, nowMs: number): readonly StoredLetter[]
     .map(letterOf);
 }
 
+/** Letters written since an instant that were refused, or that wait after at least one attempt, in order. */
+export function troubledLetters(store: Store, sinceMs: number): readonly StoredLetter[] {
+  return store.sql
+    .rows(
+      `SELECT * FROM outbox WHERE written_at_ms >= :sinceMs AND (state = 'refused' OR (state = 'pending' AND attempts > 0))
+       ORDER BY written_at_ms, rowid`,
+      { sinceMs },
+    )
+    .map(letterOf);
+}
+
 /** Every letter ever written, in order, with how it went. */
 export function everyLetter(store: Store): readonly StoredLetter[] {
   return store.sql.rows('SELECT * FROM outbox ORDER BY written_at_ms, rowid').map(letterOf);
