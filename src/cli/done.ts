@@ -1,28 +1,41 @@
+import type { Service } from '../daemon/wire.js';
 import { dayOf, parseDay } from '../domain/day.js';
+import type { ServiceRecord } from '../domain/facts.js';
+import type { Fault } from '../domain/fault.js';
+import type { Home } from '../domain/home.js';
 import { confirmVisit } from '../ledger/confirm-visit.js';
 import { readHoursText } from '../ledger/enter-reading.js';
 import { sayRecord } from '../words/record.js';
-import { type At, machineNamed, visitNamed, withService } from './open-home.js';
+import { sayTask } from '../words/task.js';
+import { type At, optionValue } from './at.js';
+import { heldVisit } from './held-visit.js';
+import { machineNamed, withService } from './open-home.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 
-/** `shedbell done VISIT`: confirms the work, all of it or the tasks named. */
-export function runDone(
-  at: At,
-  id: string,
-  options: { readonly hours?: string; readonly on?: string; readonly tasks?: string },
-  out: Output,
-): Promise<number> {
+/** As typed. */
+export interface DoneOptions {
+  readonly hours?: string;
+  readonly on?: string;
+  readonly tasks?: string;
+}
+
+/** `shedbell done VISIT`: a person confirms the work, all of it or the tasks named. Said again, it is the same record. */
+export function runDone(at: At, id: string, options: DoneOptions, out: Output): Promise<number> {
   return withService(at, (service, home) => {
     const { books } = service;
-    const visit = visitNamed(service, id);
+    const { visit, seenAtMs } = heldVisit(service, id);
     const machine = machineNamed(home, visit.machine);
-    const tasks = options.tasks === undefined ? null : namesOf(options.tasks);
+    const day =
+      options.on === undefined
+        ? dayOf(books.clock.nowMs(), home.household.zone)
+        : optionValue('--on', options.on, parseDay);
+    const hours = options.hours === undefined ? null : optionValue('--hours', options.hours, readHoursText);
     const outlook = service.latest();
     const confirmation = confirmVisit(books, {
-      visit: { id: visit.id, machine: visit.machine, tasks: visit.tasks },
-      tasks,
-      day: options.on === undefined ? dayOf(books.clock.nowMs(), home.household.zone) : parseDay(options.on),
-      hours: options.hours === undefined ? null : readHoursText(options.hours),
+      visit,
+      tasks: options.tasks === undefined ? null : namesOf(options.tasks),
+      day,
+      hours,
       hoursEstimated: outlook.machines.find((m) => m.machine === visit.machine)?.hoursNow?.p50 ?? null,
       by: null,
       door: 'command',
@@ -30,17 +43,40 @@ export function runDone(
       minutes: null,
       findings: [],
       key: null,
+      seenAtMs,
     });
-    if (confirmation.kind === 'refused') {
-      out.error(confirmation.fault.line);
-      return exitStatus.badInput;
-    }
+    if (confirmation.kind === 'refused') return refuse(confirmation.fault, visit.machine, options, out);
+    const { record } = confirmation;
     const again = confirmation.kind === 'already' ? 'Already on record: ' : '';
     out.line(
-      `${again}${confirmation.record.id}: ${sayRecord(confirmation.record, machine, home.household.people, outlook.today, home.household.locale)}`,
+      `${again}${record.id}: ${sayRecord(record, machine, home.household.people, outlook.today, home.household.locale)}`,
     );
+    if (confirmation.kind === 'recorded') {
+      for (const line of restLines(service, home, visit.tasks, record)) out.line(line);
+    }
     return exitStatus.fine;
   });
+}
+
+/** Tasks of the visit that were not done, each with the visit that holds it now: its id may have changed. */
+function restLines(service: Service, home: Home, held: readonly string[], record: ServiceRecord): readonly string[] {
+  const rest = held.filter((task) => !record.tasks.includes(task));
+  if (rest.length === 0) return [];
+  const machine = machineNamed(home, record.machine);
+  return service.latest().visits.flatMap((visit) => {
+    const tasks = visit.machine === machine.id ? visit.tasks.filter((task) => rest.includes(task)) : [];
+    return tasks.length === 0 ? [] : [`Still to do, ${visit.id}: ${tasks.map((t) => sayTask(t, machine)).join(', ')}.`];
+  });
+}
+
+/** Questionable hours are asked about as those of a reading; there they can be confirmed. */
+function refuse(fault: Fault, machine: string, options: DoneOptions, out: Output): number {
+  if (fault.code === 'reading-questionable') {
+    const on = options.on === undefined ? '' : ` --at ${options.on}`;
+    const enter = `shedbell reading ${machine} ${options.hours}${on} --confirm`;
+    out.error(`question: ${fault.message} If it is right, enter it with: ${enter}, and then say this again.`);
+  } else out.error(fault.line);
+  return exitStatus.badInput;
 }
 
 function namesOf(text: string): string[] {
