@@ -12,10 +12,10 @@ beforeEach(() => {
   initHome(dir, { today: parseDay('2027-04-09'), zone: parseZone('Europe/Lisbon') });
 });
 
-function check(home = dir) {
+function check(home = dir, now?: string) {
   const lines: string[] = [];
   const errors: string[] = [];
-  const status = runCheck(home, { line: (text) => lines.push(text), error: (text) => errors.push(text) });
+  const status = runCheck({ home, now }, { line: (text) => lines.push(text), error: (text) => errors.push(text) });
   return { status, lines, errors };
 }
 

@@ -3,12 +3,12 @@ import type { Home } from '../domain/home.js';
 import type { Machine } from '../domain/machine.js';
 import { sayReach } from '../home/addresses.js';
 import { loadHome } from '../home/load-home.js';
-import { homeFolder } from './open-home.js';
+import { type At, clockAt, homeFolder } from './at.js';
 import { exitStatus, type Output } from './output.js';
 
 /** Says every fault of the home folder, each on one line; or what is set up, and whether links open on a phone. */
-export function runCheck(homeDir: string | undefined, out: Output): number {
-  const dir = homeFolder(homeDir);
+export function runCheck(at: At, out: Output): number {
+  const dir = homeFolder(at.home);
   const loaded = loadHome(dir);
   if (loaded.kind === 'faults') {
     for (const fault of loaded.faults) out.error(fault.line);
@@ -16,11 +16,13 @@ export function runCheck(homeDir: string | undefined, out: Output): number {
     if (count > 1) out.error(`${count} errors. Where one key is wrong, what depends on it was not looked at yet.`);
     return exitStatus.badInput;
   }
-  for (const sentence of sayHome(dir, loaded.home)) out.line(sentence);
+  const { zone } = loaded.home.household;
+  const today = dayOf(clockAt(at, zone).nowMs(), zone);
+  for (const sentence of sayHome(dir, loaded.home, today)) out.line(sentence);
   return exitStatus.fine;
 }
 
-function sayHome(dir: string, { household, machines }: Home): string[] {
+function sayHome(dir: string, { household, machines }: Home, today: Day): string[] {
   const list = machines.map(({ id, tasks, gone }) => `${id} (${gone ? 'gone' : `${tasks.length} tasks`})`);
   const sentences = [
     machines.length > 0
@@ -42,7 +44,7 @@ function sayHome(dir: string, { household, machines }: Home): string[] {
   if (household.smtp !== undefined && unreached.length > 0) {
     sentences.push(`${unreached.join(', ')}: no mail address, so their messages are kept in data/outbox.`);
   }
-  return [...sentences, ...sayDaysToCome(machines, dayOf(Date.now(), household.zone)), ...sayReach(household)];
+  return [...sentences, ...sayDaysToCome(machines, today), ...sayReach(household)];
 }
 
 /** A mistyped year would keep a service quiet for decades. */

@@ -17,7 +17,10 @@ const aCase = (over: Record<string, unknown> = {}) => ({
 
 async function answer(...pieces: (string | Buffer)[]) {
   const lines: string[] = [];
-  const status = await computeForecastLines(Readable.from(pieces, { objectMode: true }), (line) => lines.push(line));
+  const status = await computeForecastLines(
+    Readable.from(pieces, { objectMode: true }),
+    (line) => lines.push(line) > 0,
+  );
   return { status, answers: lines.map((line): Record<string, unknown> => JSON.parse(line)) };
 }
 const one = (over: Record<string, unknown> = {}) => answer(`${JSON.stringify(aCase(over))}\n`);
@@ -51,8 +54,13 @@ describe('compute forecast', () => {
     expect(answers.map((each) => each.id)).toEqual(['mäher', 'zwei']);
   });
 
-  test('a line over a megabyte is refused, and the next is answered', async () => {
-    const long = Array.from({ length: 12 }, () => 'x'.repeat(100_000));
+  test('a line of a megabyte is answered', async () => {
+    const { status, answers } = await one({ notes: 'x'.repeat(1 << 20) });
+    expect({ status, id: answers[0]?.id }).toEqual({ status: 0, id: 'a1' });
+  });
+
+  test('a line of more than 16 megabytes is refused, and the next is answered', async () => {
+    const long = Array.from({ length: 17 }, () => 'x'.repeat(1_000_000));
     const { status, answers } = await answer(...long, `\n${JSON.stringify(aCase())}\n`);
     expect(status).toBe(1);
     expect(answers[0]).toMatchObject({ id: null, error: expect.stringContaining('longer than') });

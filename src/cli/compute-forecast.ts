@@ -8,7 +8,7 @@ import { computeForecast, type ForecastCase } from '../forecast/compute.js';
 import { exitStatus } from './output.js';
 
 /** Longest line that is read, in characters. */
-const mostLineLength = 1_000_000;
+const mostLineLength = 16_000_000;
 const utc = parseZone('UTC');
 
 const instant = z.string().transform((text, context) => {
@@ -27,7 +27,7 @@ const span = z
 
 const caseSchema = z
   .object({
-    id: z.union([z.string().max(1000), z.number()]),
+    id: z.union([z.string().max(1000), z.number()], { error: 'wants a text or a number' }),
     now: instant,
     targetHours: hours,
     readings: z.array(z.object({ at: instant, hours }).transform((one) => ({ atMs: one.at, hours: one.hours }))),
@@ -68,13 +68,13 @@ const caseSchema = z
   });
 
 /** Answers forecast cases, one JSON line each, in the order of the input. A line that cannot be answered gets `{"id", "error"}` and the rest
- *  go on; blank lines are passed over. One line at a time is held in memory, and of a line over a million characters nothing.
+ *  go on; blank lines are passed over. One line at a time is held in memory, and of a line over 16 million characters nothing.
  *  @param input  text in any pieces; the last line may lack its newline
- *  @param write  gets each answer without a newline
+ *  @param write  gets each answer without a newline, and answers whether anybody still listens; where nobody does, the rest is left
  *  @returns      exit status: 0, or 1 where any line was in error */
 export async function computeForecastLines(
   input: AsyncIterable<string> | Readable,
-  write: (line: string) => void,
+  write: (line: string) => boolean | Promise<boolean>,
 ): Promise<number> {
   let hasErrors = false;
   for await (const line of splitLines(input)) {
@@ -82,7 +82,7 @@ export async function computeForecastLines(
       line === null ? failed(null, `The line is longer than ${mostLineLength} characters.`) : answerLine(line);
     if (answer === null) continue;
     if (answer.isError) hasErrors = true;
-    write(answer.text);
+    if (!(await write(answer.text))) break;
   }
   return hasErrors ? exitStatus.failed : exitStatus.fine;
 }
@@ -96,7 +96,8 @@ function answerLine(line: string): Answer | null {
   if (line.trim() === '') return null;
   let value: unknown;
   try {
-    value = JSON.parse(line);
+    // A byte order mark is blank space here.
+    value = JSON.parse(line.trim());
   } catch {
     return failed(null, 'The line is not JSON.');
   }
@@ -112,8 +113,8 @@ function answerLine(line: string): Answer | null {
     });
     return { text, isError: false };
   } catch (fault) {
-    if (fault instanceof Fault) return failed(parsed.data.id, fault.line);
-    throw fault;
+    // Whatever one line brings about, the rest go on.
+    return failed(parsed.data.id, fault instanceof Fault ? fault.line : `This could not be computed: ${fault}`);
   }
 }
 

@@ -6,11 +6,10 @@ import { fileURLToPath } from 'node:url';
 import { parse } from 'yaml';
 import { z } from 'zod';
 import { openEmbeddedBroker } from '../broker/embedded.js';
-import { systemClock } from '../daemon/clock.js';
 import { openLog } from '../daemon/log.js';
 import { serve } from '../daemon/serve.js';
 import { dataFolder, openService } from '../daemon/wire.js';
-import { type Day, parseInstant, parseZone, startOfDay } from '../domain/day.js';
+import { type Day, parseZone, startOfDay } from '../domain/day.js';
 import { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
 import type { Clock } from '../domain/outside.js';
@@ -19,7 +18,8 @@ import { type DemoScript, liveDemoHistory, storyBegins } from '../rehearsal/demo
 import { startDemoSensor } from '../rehearsal/demo/sensor.js';
 import { LifeStopped } from '../rehearsal/live-through.js';
 import { simulatedClock } from '../rehearsal/simulated-clock.js';
-import { type At, quietLog } from './open-home.js';
+import { type At, clockAt } from './at.js';
+import { quietLog } from './open-home.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 import { portGiven, untilStopped } from './start.js';
 import { usageByMachine } from './usage-file.js';
@@ -41,7 +41,7 @@ const scriptSchema = z.strictObject({
 /** `shedbell demo`: the invented household, alive. It first lives through its last months on a simulated clock, in a
  *  folder of its own that goes when the demo stops; then its page opens, with a broker and a sensor inside. */
 export async function runDemo(at: At, out: Output): Promise<number> {
-  const clock = systemClock(at.now === undefined ? undefined : parseInstant(at.now, parseZone('UTC')));
+  const clock = clockAt(at, parseZone('UTC'));
   const script = scriptSchema.parse(parse(readFileSync(join(demoData, 'script.yaml'), 'utf8')));
   const stopping = new AbortController();
   const stopped = untilStopped().then(() => stopping.abort());

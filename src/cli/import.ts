@@ -3,7 +3,9 @@ import type { Fault } from '../domain/fault.js';
 import { readReadingsCsv } from '../formats/readings-csv.js';
 import { readRecordsCsv } from '../formats/records-csv.js';
 import { type Import, importRows } from '../ledger/import-rows.js';
-import { type At, machineNamed, withService } from './open-home.js';
+import { sayCount } from '../words/counts.js';
+import type { At } from './at.js';
+import { machineNamed, withService } from './open-home.js';
 import { exitStatus, type Output } from './output.js';
 import { readText } from './usage-file.js';
 
@@ -26,8 +28,8 @@ export function runImport(
       dryRun: options.dryRun === true,
     });
     if (answer.kind === 'refused') return sayFaults(answer.faults, out);
-    const what = `${answer.readings} readings and ${answer.records} records`;
-    const known = answer.already === 0 ? '' : `; ${answer.already} rows were known before`;
+    const what = `${sayCount(answer.readings, 'reading')} and ${sayCount(answer.records, 'record')}`;
+    const known = answer.already === 0 ? '' : `; known before: ${sayCount(answer.already, 'row')}`;
     const done = options.dryRun === true ? 'would be imported (nothing was)' : 'imported';
     out.line(`${basename(file)}: ${what} ${done}${known}.`);
     return exitStatus.fine;

@@ -2,16 +2,13 @@ import { dayOf, parseZone, type Zone } from '../domain/day.js';
 import { sayReach } from '../home/addresses.js';
 import { loadHome } from '../home/load-home.js';
 import { initHome } from '../home/write-example.js';
+import { clockAt } from './at.js';
 import { exitStatus, type Output } from './output.js';
 
 /** Writes a commented home folder and says what comes next. Exit status 2 where a home is there already. */
-export function runInit(dir: string, out: Output): number {
-  if (dir.trim() === '') {
-    out.error('init was given an empty name. Name a folder, such as ./shed.');
-    return exitStatus.badInput;
-  }
+export function runInit(dir: string, out: Output, now?: string): number {
   const zone = zoneOfThisComputer();
-  const written = initHome(dir, { today: dayOf(Date.now(), zone), zone });
+  const written = initHome(dir, { today: dayOf(clockAt({ now }, zone).nowMs(), zone), zone });
   if (written.kind === 'faults') {
     for (const fault of written.faults) out.error(fault.line);
     return written.faults.some(({ retry }) => retry === 'later') ? exitStatus.failed : exitStatus.badInput;

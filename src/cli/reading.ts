@@ -1,8 +1,9 @@
 import { parseInstant } from '../domain/day.js';
 import { enterReading, readHoursText } from '../ledger/enter-reading.js';
-import { sayHours } from '../words/hours.js';
-import { type At, machineNamed, withService } from './open-home.js';
-import { BadInput, exitStatus, type Output } from './output.js';
+import { sayReadHours } from '../words/hours.js';
+import { type At, optionValue } from './at.js';
+import { machineNamed, withService } from './open-home.js';
+import { exitStatus, type Output } from './output.js';
 
 /** `shedbell reading MACHINE HOURS`: what the hour meter shows. Questionable ones are kept aside and exit 2. */
 export function runReading(
@@ -14,9 +15,11 @@ export function runReading(
 ): Promise<number> {
   return withService(at, (service, home) => {
     const machine = machineNamed(home, machineName);
-    if (options.at?.trim() === '') throw new BadInput('--at was given nothing.');
     const hours = readHoursText(hoursText);
-    const atMs = options.at === undefined ? service.books.clock.nowMs() : parseInstant(options.at, home.household.zone);
+    const atMs =
+      options.at === undefined
+        ? service.books.clock.nowMs()
+        : optionValue('--at', options.at, (text) => parseInstant(text, home.household.zone));
     const entry = enterReading(service.books, {
       machine: machine.id,
       hours,
@@ -28,10 +31,10 @@ export function runReading(
     });
     switch (entry.kind) {
       case 'counted':
-        out.line(`${machine.name}: ${sayHours(entry.reading.hours)} is written down.`);
+        out.line(`${machine.name}: ${sayReadHours(entry.reading.hours)} is written down.`);
         return exitStatus.fine;
       case 'already':
-        out.line(`${machine.name}: ${sayHours(entry.reading.hours)} was written down before; it counts once.`);
+        out.line(`${machine.name}: ${sayReadHours(entry.reading.hours)} was written down before; it counts once.`);
         return exitStatus.fine;
       case 'aside':
         out.error(`question: ${entry.aside.question} If it is right, enter it again with --confirm.`);

@@ -1,6 +1,5 @@
 import { z } from 'zod';
-import { type Day, parseDay, weekdays } from '../domain/day.js';
-import { Fault } from '../domain/fault.js';
+import { parseDay, weekdays } from '../domain/day.js';
 import type { Home } from '../domain/home.js';
 import { readYaml } from '../home/read-yaml.js';
 import { readBySchema } from '../home/schema-faults.js';
@@ -9,8 +8,8 @@ import { LifeStopped } from '../rehearsal/live-through.js';
 import { defaultHabits, type PersonHabits } from '../rehearsal/person/habits.js';
 import { policyNames, rehearse } from '../rehearsal/rehearse.js';
 import type { RehearsalReport } from '../rehearsal/report.js';
-import { type At, print, readHome } from './open-home.js';
-import { BadInput, exitStatus, type Output } from './output.js';
+import { type At, optionValue, readHome } from './at.js';
+import { BadInput, exitStatus, type Output, print } from './output.js';
 import { readText, usageByMachine } from './usage-file.js';
 
 /** As typed. */
@@ -52,8 +51,8 @@ export async function runRehearse(at: At, options: RehearseOptions, out: Output)
   if (policy === undefined) {
     throw new BadInput(`--policy knows ${policyNames.join(', ')} (found ${JSON.stringify(options.policy)}).`);
   }
-  const from = dayIn('--from', options.from);
-  const to = dayIn('--to', options.to);
+  const from = optionValue('--from', options.from, parseDay);
+  const to = optionValue('--to', options.to, parseDay);
   if (to < from) throw new BadInput(`--to ${to} lies before --from ${from}.`);
   const rehearsal = {
     home,
@@ -108,15 +107,6 @@ function taskNames(text: string, home: Home): string[] {
     if (!known.has(name)) throw new BadInput(`--tasks: no machine has a task ${JSON.stringify(name)}.`);
   }
   return names;
-}
-
-function dayIn(option: string, text: string): Day {
-  try {
-    return parseDay(text);
-  } catch (cause) {
-    if (!(cause instanceof Fault)) throw cause;
-    throw new BadInput(`${option}: ${cause.line}`);
-  }
 }
 
 function numberIn(option: string, text: string, least: number, most: number): number {

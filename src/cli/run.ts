@@ -1,10 +1,12 @@
 import { Command, CommanderError } from 'commander';
-import type { At } from './open-home.js';
-import { BadInput, exitStatus, type Output, reportFailure, terminal } from './output.js';
+import type { At } from './at.js';
+import type { DoneOptions } from './done.js';
+import { BadInput, exitStatus, type Output, oneLineErrors, openTerminal, reportFailure } from './output.js';
 import type { RehearseOptions } from './rehearse.js';
 
 /** Runs one command (only its own code is loaded, so that a small computer answers soon) and answers its exit status: 0 fine, 1 the work failed, 2 bad use or bad input. */
-export async function run(argv: readonly string[], out: Output = terminal): Promise<number> {
+export async function run(argv: readonly string[], output: Output = openTerminal()): Promise<number> {
+  const out = oneLineErrors(output);
   let status: number = exitStatus.fine;
   const program = new Command('shedbell');
   const at = (): At => ({ home: program.opts<{ home?: string }>().home, now: program.opts<{ now?: string }>().now });
@@ -25,11 +27,11 @@ export async function run(argv: readonly string[], out: Output = terminal): Prom
   program
     .command('init <dir>')
     .description('write a commented home folder')
-    .action(act(async (dir: string) => (await import('./init.js')).runInit(plain(dir), out)));
+    .action(act(async (dir: string) => (await import('./init.js')).runInit(plain(dir), out, at().now)));
   program
     .command('check')
     .description('say every configuration error')
-    .action(act(async () => (await import('./check.js')).runCheck(at().home, out)));
+    .action(act(async () => (await import('./check.js')).runCheck(at(), out)));
   program
     .command('start')
     .description('run the service')
@@ -74,7 +76,7 @@ export async function run(argv: readonly string[], out: Output = terminal): Prom
     .option('--on <day>', 'day it was done (default: today)')
     .option('--tasks <tasks>', 'only these tasks, with commas between')
     .action(
-      act(async (visit: string, options: { hours?: string; on?: string; tasks?: string }) =>
+      act(async (visit: string, options: DoneOptions) =>
         (await import('./done.js')).runDone(at(), plain(visit), options, out),
       ),
     );
@@ -114,7 +116,9 @@ export async function run(argv: readonly string[], out: Output = terminal): Prom
     .command('test-notice [person]')
     .description('prove the way to a person')
     .action(
-      act(async (person: string | undefined) => (await import('./test-notice.js')).runTestNotice(at(), person, out)),
+      act(async (person: string | undefined) =>
+        (await import('./test-notice.js')).runTestNotice(at(), person === undefined ? person : plain(person), out),
+      ),
     );
   program
     .command('compute <what>')
@@ -128,7 +132,7 @@ export async function run(argv: readonly string[], out: Output = terminal): Prom
     );
 
   try {
-    await program.parseAsync(argv.map(hideMinus), { from: 'user' });
+    await program.parseAsync(argv, { from: 'user' });
     return status;
   } catch (failure) {
     if (failure instanceof CommanderError) {
@@ -137,22 +141,15 @@ export async function run(argv: readonly string[], out: Output = terminal): Prom
         out.error('No command was given. Try: shedbell --help');
         return exitStatus.badInput;
       }
-      out.error(failure.message.replace(/^error: /, '').replace(/\s*\n\s*/g, ' '));
+      out.error(failure.message.replace(/^error: /, ''));
       return exitStatus.badInput;
     }
     return reportFailure(out, failure);
   }
 }
 
-const hiddenMinus = '\u2212';
-
-/** `-5` is a value, not an option: its minus hides from the option parser as a real minus sign. */
-function hideMinus(argument: string): string {
-  return /^-[\d.]/.test(argument) ? hiddenMinus + argument.slice(1) : argument;
-}
-
+/** @throws BadInput where nothing was given */
 function plain(argument: string): string {
-  const text = argument.startsWith(hiddenMinus) ? `-${argument.slice(1)}` : argument;
-  if (text.trim() === '') throw new BadInput('An empty name or value was given.');
-  return text;
+  if (argument.trim() === '') throw new BadInput('An empty name or value was given.');
+  return argument;
 }

@@ -4,8 +4,9 @@ import { sheetOf } from '../outlook/sheet-of.js';
 import { sayDay, sayMinutes } from '../words/dates.js';
 import { saySheetLine } from '../words/sheet.js';
 import { sayItem } from '../words/shopping.js';
-import { type At, print, visitNamed, withService } from './open-home.js';
-import { BadInput, type Output } from './output.js';
+import type { At } from './at.js';
+import { visitNamed, withService } from './open-home.js';
+import { BadInput, type Output, print } from './output.js';
 
 /** `shedbell sheet VISIT`: the visit written out in working order. */
 export function runSheet(at: At, id: string, options: { readonly json?: true }, out: Output): Promise<number> {

@@ -3,22 +3,28 @@ import { serve } from '../daemon/serve.js';
 import { dataFolder, openService } from '../daemon/wire.js';
 import { sayReach } from '../home/addresses.js';
 import { takeLock } from '../store/lock.js';
-import { type At, clockAt, readHome } from './open-home.js';
+import { type At, clockAt, readHome } from './at.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 
 /** `shedbell start`: the service, until SIGTERM or Ctrl-C. */
 export async function runStart(at: At, out: Output): Promise<number> {
   const { dir, home } = readHome(at);
+  const { http } = home.household;
+  const port = portGiven() ?? http.port;
+  const clock = clockAt(at, home.household.zone);
   const log = openLog();
+  // From now on: a stop that comes while it starts is a clean one too.
+  const stopped = untilStopped();
   const lock = takeLock(dataFolder(dir), { pid: process.pid });
   try {
-    const service = openService({ homeDir: dir, home, clock: clockAt(at, home), log });
+    const service = openService({ homeDir: dir, home, clock, log });
     try {
-      const { http } = home.household;
-      const serving = await serve({ service, homeDir: dir, host: http.host, port: portGiven() ?? http.port, log });
+      const serving = await serve({ service, homeDir: dir, host: http.host, port, log });
       out.line(`Shedbell for ${home.household.name}: http://localhost:${serving.port}`);
-      for (const sentence of sayReach(home.household)) out.line(sentence);
-      await untilStopped();
+      const { household } = service.books.home();
+      const reached = { ...household, http: { ...household.http, port: serving.port } };
+      for (const sentence of sayReach(reached)) out.line(sentence);
+      await stopped;
       log.info({}, 'stopping');
       await serving.close();
       return exitStatus.fine;

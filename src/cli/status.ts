@@ -4,8 +4,9 @@ import type { Due } from '../domain/results/due.js';
 import type { Outlook } from '../domain/results/outlook.js';
 import { sayDue } from '../words/due.js';
 import { sayHoursNow } from '../words/hours.js';
-import { type At, print, withService } from './open-home.js';
-import type { Output } from './output.js';
+import type { At } from './at.js';
+import { withService } from './open-home.js';
+import { type Output, print } from './output.js';
 
 /** `shedbell status`: hours now and what comes due, one entry a task. */
 export function runStatus(at: At, options: { readonly json?: true }, out: Output): Promise<number> {

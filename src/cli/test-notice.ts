@@ -3,7 +3,8 @@ import { fileChannel } from '../channels/file.js';
 import { smtpChannel } from '../channels/mail.js';
 import { dataFolder } from '../daemon/wire.js';
 import type { Letter } from '../domain/results/letter.js';
-import { type At, clockAt, quietLog, readHome } from './open-home.js';
+import { type At, clockAt, readHome } from './at.js';
+import { quietLog } from './open-home.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 
 /** `shedbell test-notice [PERSON]`: one letter by each person's way, now, past the outbox. */
@@ -17,7 +18,7 @@ export async function runTestNotice(at: At, name: string | undefined, out: Outpu
   }
   const files = fileChannel(join(dataFolder(dir), 'outbox'), household);
   const mail = household.smtp === undefined ? null : smtpChannel(household.smtp, household, quietLog);
-  const nowMs = clockAt(at, home).nowMs();
+  const nowMs = clockAt(at, household.zone).nowMs();
   let failed = 0;
   for (const person of people) {
     const channel = mail !== null && person.mail !== undefined ? mail : files;

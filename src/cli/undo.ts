@@ -1,5 +1,6 @@
 import { voidRecord } from '../ledger/void-record.js';
-import { type At, withService } from './open-home.js';
+import type { At } from './at.js';
+import { withService } from './open-home.js';
 import { exitStatus, type Output } from './output.js';
 
 /** `shedbell undo RECORD`: the record is voided, never deleted, and its tasks are due as before. */

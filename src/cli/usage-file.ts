@@ -1,7 +1,8 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import type { Day } from '../domain/day.js';
 import type { Home } from '../domain/home.js';
 import { readUsageCsv } from '../formats/usage-csv.js';
+import { systemCode } from '../home/read-file.js';
 import type { UsageDay } from '../rehearsal/truth/true-hours.js';
 import { BadInput } from './output.js';
 
@@ -25,10 +26,22 @@ export function usageByMachine(file: string, home: Home): ReadonlyMap<string, re
   return byMachine;
 }
 
+const whyUnreadable: Readonly<Record<string, string>> = {
+  ENOENT: 'there is no such file',
+  ENOTDIR: 'there is no such file',
+  EISDIR: 'this is a folder, not a file',
+  EACCES: 'this file may not be read by this user',
+};
+
 /** The text of a file that an option names.
- *  @throws BadInput where the name is empty or there is no such file */
+ *  @throws BadInput where the name is empty or it names nothing that can be read */
 export function readText(file: string, option: string): string {
   if (file.trim() === '') throw new BadInput(`${option} was given nothing.`);
-  if (!existsSync(file)) throw new BadInput(`${file}: there is no such file.`);
-  return readFileSync(file, 'utf8');
+  try {
+    return readFileSync(file, 'utf8');
+  } catch (cause) {
+    const code = systemCode(cause);
+    const why = whyUnreadable[code] ?? `this file cannot be read (${code})`;
+    throw new BadInput(`${file}: ${why}.`);
+  }
 }

@@ -1,6 +1,7 @@
 import { sayVisit } from '../words/visit.js';
-import { type At, print, withService } from './open-home.js';
-import type { Output } from './output.js';
+import type { At } from './at.js';
+import { withService } from './open-home.js';
+import { type Output, print } from './output.js';
 
 /** `shedbell visits`: the visits ahead, soonest first. */
 export function runVisits(at: At, options: { readonly json?: true }, out: Output): Promise<number> {

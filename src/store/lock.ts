@@ -51,7 +51,7 @@ export function takeLock(
       place: folder,
       found: holder === null ? 'another process' : `process ${holder}`,
       remedy: 'Stop that one first, or use another home folder.',
-      retry: 'after-fix',
+      retry: 'later',
     });
   }
   const before = pidIn(pidFile);
