@@ -5,9 +5,13 @@ import { type Mixture, mixtureAt, pAtLeast } from '../hours/law.js';
 import { remember } from '../hours/remember.js';
 import type { Course, QuantileDays } from './course.js';
 
+/** UTC milliseconds of the ends of days in one time zone, by the days' numbers. */
+export type DayEnds = Map<number, number>;
+
 /** What was computed from one estimate and does not depend on now: chances by target and day, and what is made of them. Belongs to that
  *  estimate and time zone, and is dropped with it; days are numbered from 1970-01-01. Answers are the same with an empty one. */
 export interface CourseMemory {
+  readonly dayEnds: DayEnds;
   readonly mixtures: Map<number, Mixture>;
   readonly chances: Map<number, Map<number, number>>;
   readonly courses: Map<string, Course>;
@@ -19,9 +23,11 @@ export interface CourseMemory {
 }
 
 /** A memory that holds nothing yet.
+ *  @param dayEnds  may be shared by all estimates of a household
  *  Source: own design. */
-export function newCourseMemory(): CourseMemory {
+export function newCourseMemory(dayEnds: DayEnds = new Map()): CourseMemory {
   return {
+    dayEnds,
     mixtures: new Map(),
     chances: new Map(),
     courses: new Map(),
@@ -45,7 +51,8 @@ export function chanceByDay(
   return (day) => {
     const known = chances.get(day);
     if (known !== undefined) return known;
-    const mixture = remember(memory.mixtures, day, () => mixtureAt(estimate, endOfDay(dayNumbered(day), zone)));
+    const end = () => endOfDay(dayNumbered(day), zone);
+    const mixture = remember(memory.mixtures, day, () => mixtureAt(estimate, remember(memory.dayEnds, day, end)));
     const p = pAtLeast(mixture, targetHours);
     chances.set(day, p);
     return p;

@@ -9,9 +9,12 @@ export interface Course {
 export type QuantileDays = readonly (number | null)[];
 
 /** Chances closer together than this are joined by a straight line. */
-const flatEnough = 0.001;
-/** How far a straight line may lie off a point in its middle. */
-const straightEnough = 0.0008;
+const flatEnough = 0.0015;
+/** How far a point in the middle of a straight line may lie off it: once it is a point of its own, the rest lies off by a quarter of that. */
+const bentBy = 0.003;
+/** Rises that are believed to be straight by their middle alone; in others the quarters may lie off by this much. */
+const shortRise = 0.01;
+const quarterOff = 0.001;
 /** Chances as small as this are none, and as near to the last one are the last one. */
 const nothing = 1e-6;
 /** Days between stops that are asked about before any line is trusted: use comes by seasons. */
@@ -36,11 +39,14 @@ export function traceCourse(chance: (day: number) => number, from: number, to: n
     if (width < 2 || pb - pa <= flatEnough) return;
     const middle = a + (width >> 1);
     const pMiddle = ask(middle);
-    if (isStraight(a, pa, b, pb, middle, pMiddle)) {
-      if (width < 4) return;
-      // A step in the middle looks straight from there, but not from a quarter.
-      const quarter = a + (width >> 2);
-      if (isStraight(a, pa, b, pb, quarter, ask(quarter))) return;
+    if (offLine(a, pa, b, pb, middle, pMiddle) <= bentBy) {
+      if (width < 4 || pb - pa <= shortRise) return;
+      // A step in the middle looks straight from there, but not from the quarters.
+      const quarter = width >> 2;
+      const isStraight =
+        offLine(a, pa, middle, pMiddle, a + quarter, ask(a + quarter)) <= quarterOff &&
+        offLine(middle, pMiddle, b, pb, middle + quarter, ask(middle + quarter)) <= quarterOff;
+      if (isStraight) return;
     }
     fine(a, pa, middle, pMiddle);
     fine(middle, pMiddle, b, pb);
@@ -94,8 +100,9 @@ export function firstDayAt(
   return high;
 }
 
-function isStraight(a: number, pa: number, b: number, pb: number, day: number, p: number): boolean {
-  return Math.abs(p - (pa + ((pb - pa) * (day - a)) / (b - a))) <= straightEnough;
+/** How far a point lies off the line between two others. */
+function offLine(a: number, pa: number, b: number, pb: number, day: number, p: number): number {
+  return Math.abs(p - (pa + ((pb - pa) * (day - a)) / (b - a)));
 }
 
 /** Points in order, never falling; of those at the ends that say the same only the inner one stays. */

@@ -1,4 +1,4 @@
-import { type Day, daysBetween } from '../domain/day.js';
+import { type Day, dayNumber } from '../domain/day.js';
 import type { DueCurve } from '../domain/results/due.js';
 import { interpolate } from '../maths/interpolate.js';
 
@@ -6,6 +6,6 @@ import { interpolate } from '../maths/interpolate.js';
  *  @param day  0 before the first offset, the last value after the last
  *  @returns    0 to 1 */
 export function curveAt(curve: DueCurve, day: Day): number {
-  const offset = daysBetween(curve.from, day);
+  const offset = dayNumber(day) - dayNumber(curve.from);
   return offset < (curve.offsets[0] ?? Number.POSITIVE_INFINITY) ? 0 : interpolate(curve.offsets, curve.p, offset);
 }

@@ -107,7 +107,7 @@ function blankDue(
   setting: Setting,
 ): Due {
   const nearest = [...limits.hours].sort((a, b) => a.targetHours - b.targetHours)[0];
-  const soonest = [...limits.calendar].sort((a, b) => a.day.localeCompare(b.day))[0];
+  const soonest = [...limits.calendar].sort((a, b) => dayNumber(a.day) - dayNumber(b.day))[0];
   const kind: LimitKind = task.every === 'use' ? 'use' : (nearest?.kind ?? soonest?.kind ?? configuredKind(task));
   const byHours = nearest !== undefined && setting.pace > 0 ? nearest.intervalHours / setting.pace : null;
   const intervals = [byHours, soonest?.intervalDays ?? null].filter((days) => days !== null);
@@ -160,7 +160,7 @@ function firstDays(limits: readonly HoursLimit[], step: number | null, setting: 
 /** Hours first where the target is likelier than not reached before the calendar day. */
 function likeliest(limits: readonly HoursLimit[], calendar: readonly CalendarLimit[], setting: Setting): LimitKind {
   const nearest = [...limits].sort((a, b) => a.targetHours - b.targetHours)[0];
-  const soonest = [...calendar].sort((a, b) => a.day.localeCompare(b.day))[0];
+  const soonest = [...calendar].sort((a, b) => dayNumber(a.day) - dayNumber(b.day))[0];
   if (nearest === undefined) return soonest?.kind ?? 'months';
   if (soonest === undefined) return nearest.kind;
   const median = setting.courses?.quantiles(nearest.targetHours)[1] ?? null;
@@ -192,5 +192,5 @@ function hoursOn(day: Day | null, { estimate, memory, household }: Setting): num
 function compareDays(a: Day | undefined, b: Day | undefined): number {
   if (a === b) return 0;
   if (a === undefined) return 1;
-  return b === undefined ? -1 : a.localeCompare(b);
+  return b === undefined || a < b ? -1 : 1;
 }

@@ -1,4 +1,4 @@
-import { type Day, dayOf, hourMs, startOfDay, type Zone } from '../domain/day.js';
+import { type Day, dayNumber, dayOf, hourMs, startOfDay, type Zone } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
 import type { Machine } from '../domain/machine.js';
 import type { Task } from '../domain/task.js';
@@ -27,6 +27,7 @@ export function lastDone(machine: Machine, task: Task, facts: MachineFacts, zone
   const changes = machine.meter.kind === 'meter' ? machine.meter.changes : [];
   const onMeterNow = (hours: number | null | undefined, day: Day, atMs: number | null) => {
     if (hours === null || hours === undefined) return null;
+    if (changes.length === 0) return hours;
     // A bare day is taken at noon; an entry of the same day says the hour.
     const inDay = atMs !== null && dayOf(atMs, zone) === day ? atMs : startOfDay(day, zone) + 12 * hourMs;
     return carryHours(changes, hours, inDay);
@@ -38,25 +39,17 @@ export function lastDone(machine: Machine, task: Task, facts: MachineFacts, zone
   const events: { day: Day; hours: number | null; rank: number; atMs: number }[] = [];
   for (const record of facts.records) {
     if (!record.tasks.some((id) => counting.has(id))) continue;
-    events.push({
-      day: record.day,
-      hours: onMeterNow(record.hours, record.day, record.enteredAtMs),
-      rank: 1,
-      atMs: record.enteredAtMs,
-    });
+    events.push({ day: record.day, hours: record.hours, rank: 1, atMs: record.enteredAtMs });
   }
   for (const answer of facts.answers) {
     if (answer.kind !== 'leave-out' || !answer.tasks.includes(task.id)) continue;
-    events.push({
-      day: answer.day,
-      hours: onMeterNow(answer.hours, answer.day, answer.atMs),
-      rank: 0,
-      atMs: answer.atMs,
-    });
+    events.push({ day: answer.day, hours: answer.hours, rank: 0, atMs: answer.atMs });
   }
-  const newest = events.sort((a, b) => a.day.localeCompare(b.day) || a.rank - b.rank || a.atMs - b.atMs).at(-1);
-  if (newest !== undefined)
-    return { day: newest.day, hours: newest.hours, unknown: false, cycle: events.length, isDone: true };
+  const [newest] = events.sort((a, b) => dayNumber(b.day) - dayNumber(a.day) || b.rank - a.rank || b.atMs - a.atMs);
+  if (newest !== undefined) {
+    const hours = onMeterNow(newest.hours, newest.day, newest.atMs);
+    return { day: newest.day, hours, unknown: false, cycle: events.length, isDone: true };
+  }
   const told = machine.last[task.id];
   const first = firstHours(machine, facts);
   if (told?.kind === 'unknown') return { day: null, hours: null, unknown: true, cycle: 0, isDone: false };

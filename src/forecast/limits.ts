@@ -1,4 +1,4 @@
-import { addMonths, type Day, daysBetween } from '../domain/day.js';
+import { addMonths, type Day, dayNumber } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
@@ -71,7 +71,7 @@ function hoursLimit(task: Task, kind: LimitKind, targetHours: number, intervalHo
 
 function calendarLimit(kind: LimitKind, from: Day, months: number): CalendarLimit {
   const day = addMonths(from, months);
-  const intervalDays = daysBetween(from, day);
+  const intervalDays = dayNumber(day) - dayNumber(from);
   return { kind, day, intervalDays, toleranceDays: lateToleranceDays(intervalDays) };
 }
 

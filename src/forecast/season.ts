@@ -1,4 +1,4 @@
-import { addDays, type Day, daysBetween, parseDay } from '../domain/day.js';
+import { type Day, dayNumber, dayNumbered, parseDay } from '../domain/day.js';
 import type { Household } from '../domain/household.js';
 import type { SeasonRule } from '../domain/task.js';
 
@@ -23,8 +23,8 @@ export function seasonDay(rule: SeasonRule, lastDay: Day, isDone: boolean, house
   const date = dateOf(rule, household);
   let year = Math.max(firstYear, Number(lastDay.slice(0, 4)) - 1);
   for (;;) {
-    const day = addDays(onDate(year, date), -rule.days);
-    if (isDone ? daysBetween(lastDay, day) > countsForDays : day >= lastDay) return day;
+    const day = dayNumbered(dayNumber(onDate(year, date)) - rule.days);
+    if (isDone ? dayNumber(day) - dayNumber(lastDay) > countsForDays : day >= lastDay) return day;
     year += 1;
   }
 }

@@ -114,21 +114,35 @@ export function mixtureQuantiles(mixture: Mixture, levels: readonly number[]): n
     0.5,
     mixture.weight.reduce((sum, weight, i) => sum + weight * (mixture.mean[i] ?? 0), 0),
   );
-  const below = (hours: number) => 1 - pAtLeast(mixture, hours + 1e-9);
+  // What one level asked about narrows the search for the next.
+  const asked: { hours: number; p: number }[] = [];
+  const below = (hours: number) => {
+    const p = 1 - pAtLeast(mixture, hours + 1e-9);
+    asked.push({ hours, p });
+    return p;
+  };
+  const pLow = below(low);
+  let pHigh = below(high);
   // pAtLeast is 0 past mostHours, so that this ends.
-  while (high < mixture.mostHours && below(high) < top) {
+  while (high < mixture.mostHours && pHigh < top) {
     high = Math.min(mixture.mostHours, high + step);
+    pHigh = below(high);
     step *= 2;
   }
   const order = levels.map((level, i) => ({ level, i })).sort((a, b) => a.level - b.level);
   const answers = new Array<number>(levels.length).fill(low);
-  let from = low;
   const tolerance = Math.min(0.01, Math.max(0.001, (high - low) * 1e-4));
   for (const { level, i } of order) {
-    from = firstReaching(below, level, from, high, tolerance);
+    let under = { hours: low, p: pLow };
+    let over = { hours: high, p: pHigh };
+    for (const one of asked) {
+      if (one.p < level && one.hours > under.hours) under = one;
+      if (one.p >= level && one.hours < over.hours) over = one;
+    }
+    const found = firstReaching(below, level, under.hours, over.hours, tolerance, under.p, over.p);
     // Inside the chance of no use the quantile is the reading itself, not a hair above.
-    const start = mixture.starts.find((one) => Math.abs(one.hours - from) <= tolerance && below(one.hours) >= level);
-    answers[i] = start === undefined ? from : start.hours;
+    const start = mixture.starts.find((one) => Math.abs(one.hours - found) <= tolerance && below(one.hours) >= level);
+    answers[i] = start === undefined ? found : start.hours;
   }
   return answers;
 }

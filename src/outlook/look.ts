@@ -1,10 +1,12 @@
 import { dayOf } from '../domain/day.js';
 import { type Facts, noFacts } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
+import type { Spread } from '../domain/results/due.js';
 import type { WaitingNotice } from '../domain/results/notice.js';
 import type { HoursTrace, MachineOutlook, Outlook } from '../domain/results/outlook.js';
 import { forecastDues } from '../forecast/due.js';
 import { hoursPerYear, hoursQuantiles } from '../hours/at.js';
+import type { HoursEstimate } from '../hours/estimate.js';
 import { foresee } from '../hours/foresee.js';
 import { decideMessages } from '../reminders/decide.js';
 import type { Prospect } from '../reminders/prospect.js';
@@ -63,21 +65,31 @@ function machineOutlook(
   nowMs: number,
 ): MachineOutlook {
   const estimate = hours?.estimate ?? null;
-  const [p10, p50, p90] = estimate === null ? [] : hoursQuantiles(estimate, nowMs, [0.1, 0.5, 0.9]);
+  let hoursNow: Spread<number> | undefined;
   let trace: HoursTrace | null = null;
   return {
     machine: machine.id,
-    hoursNow: p10 === undefined || p50 === undefined || p90 === undefined ? null : { p10, p50, p90 },
+    // Only letters and pages say it: found when somebody asks.
+    get hoursNow() {
+      if (estimate === null) return null;
+      hoursNow ??= spreadOf(estimate, nowMs);
+      return hoursNow;
+    },
     lastReading: facts.readings.at(-1) ?? null,
     aside: facts.aside,
     feed: facts.feedTotal,
     dues,
     hoursPerYear: estimate === null ? null : hoursPerYear(estimate, nowMs),
-    // Only pages draw it, and it costs more than the rest of a look: made when somebody asks.
+    // Only pages draw it.
     get trace() {
       trace ??= traceHours(estimate, nowMs, hours?.trace);
       return trace;
     },
     doubt: sayDoubt(machine, estimate),
   };
+}
+
+function spreadOf(estimate: HoursEstimate, atMs: number): Spread<number> {
+  const [p10 = 0, p50 = p10, p90 = p50] = hoursQuantiles(estimate, atMs, [0.1, 0.5, 0.9]);
+  return { p10, p50, p90 };
 }

@@ -1,9 +1,10 @@
 import type { MachineFacts, Span } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
-import { type CourseMemory, newCourseMemory } from '../forecast/course-memory.js';
+import { type CourseMemory, type DayEnds, newCourseMemory } from '../forecast/course-memory.js';
 import { estimateHours, type HoursEstimate } from '../hours/estimate.js';
 import { type Evidence, evidenceKey, gatherEvidence } from '../hours/evidence.js';
+import { remember } from '../hours/remember.js';
 import { newTraceMemory, type TraceMemory } from './trace.js';
 
 /** Keeps the last fit of each machine by its evidence, with all that was computed from it, so that looking again at an unchanged machine
@@ -11,6 +12,8 @@ import { newTraceMemory, type TraceMemory } from './trace.js';
 export interface Memory {
   /** By machine id. */
   readonly fits: Map<string, Remembered>;
+  /** By time zone. */
+  readonly dayEnds: Map<string, DayEnds>;
 }
 
 /** An estimate with what was computed from it. */
@@ -29,7 +32,7 @@ export interface Remembered {
 /** A memory that holds nothing yet.
  *  Source: own design. */
 export function newMemory(): Memory {
-  return { fits: new Map() };
+  return { fits: new Map(), dayEnds: new Map() };
 }
 
 /** The estimate of a machine's hours and what was computed from it, from memory where its evidence is the same as last time.
@@ -56,7 +59,7 @@ export function recallHours(
       ? { ...known, from, newestMs }
       : {
           estimate: estimateHours(evidence, nowMs),
-          courses: newCourseMemory(),
+          courses: newCourseMemory(remember(memory.dayEnds, household.zone, () => new Map<number, number>())),
           trace: newTraceMemory(),
           key,
           from,
