@@ -29,7 +29,7 @@ export function sayWaiting(visit: Visit, prospect: Prospect, household: Househol
   const lead = prospect.dues.find((due) => due.task === visit.leadTask);
   const calls = saidAbout(visit, lead, prospect.facts, callsToWork, household.zone);
   const last = calls.at(-1);
-  const kind = lead?.limit === 'season' ? 'season' : 'work';
+  const kind = 'work';
   const evening = dayNumber(visit.day) - sayAheadDays(visit);
   if (asked > moment.today) {
     return { ...about, kind, day: onDay(Math.max(evening, asked)), why: `You asked to be told on ${visit.askOn}.` };

@@ -29,7 +29,7 @@ export function wishWork(visit: Visit, prospect: Prospect, household: Household,
   const lead = prospect.dues.find((due) => due.task === visit.leadTask);
   const calls = saidAbout(visit, lead, prospect.facts, callsToWork, household.zone);
   const late = isLate(visit, prospect, moment) && (calls.length > 0 || isLongPast(visit, moment));
-  const kind: NoticeKind = late ? 'late' : lead?.limit === 'season' && visit.kind === 'service' ? 'season' : 'work';
+  const kind: NoticeKind = late ? 'late' : 'work';
   return household.people
     .filter((person) => hears(person, kind))
     .flatMap((person) => {
