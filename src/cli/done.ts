@@ -1,5 +1,5 @@
 import type { Service } from '../daemon/wire.js';
-import { dayOf, parseDay } from '../domain/day.js';
+import { type Day, dayOf, parseDay } from '../domain/day.js';
 import type { ServiceRecord } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
@@ -45,7 +45,8 @@ export function runDone(at: At, id: string, options: DoneOptions, out: Output): 
       key: null,
       seenAtMs,
     });
-    if (confirmation.kind === 'refused') return refuse(confirmation.fault, visit.machine, options, out);
+    if (confirmation.kind === 'refused')
+      return refuse(confirmation.fault, { machine: visit.machine, day, hours, isToday: day === outlook.today }, out);
     const { record } = confirmation;
     const again = confirmation.kind === 'already' ? 'Already on record: ' : '';
     out.line(
@@ -70,10 +71,14 @@ function restLines(service: Service, home: Home, held: readonly string[], record
 }
 
 /** Questionable hours are asked about as those of a reading; there they can be confirmed. */
-function refuse(fault: Fault, machine: string, options: DoneOptions, out: Output): number {
+function refuse(
+  fault: Fault,
+  said: { readonly machine: string; readonly day: Day; readonly hours: number | null; readonly isToday: boolean },
+  out: Output,
+): number {
   if (fault.code === 'reading-questionable') {
-    const on = options.on === undefined ? '' : ` --at ${options.on}`;
-    const enter = `shedbell reading ${machine} ${options.hours}${on} --confirm`;
+    const at = said.isToday ? '' : ` --at ${said.day}T18:00`;
+    const enter = `shedbell reading ${said.machine} ${said.hours}${at} --confirm`;
     out.error(`question: ${fault.message} If it is right, enter it with: ${enter}, and then say this again.`);
   } else out.error(fault.line);
   return exitStatus.badInput;

@@ -1,7 +1,7 @@
 import { formatInstant } from '../domain/day.js';
 import type { Home } from '../domain/home.js';
 import type { Due } from '../domain/results/due.js';
-import type { Outlook } from '../domain/results/outlook.js';
+import type { MachineOutlook, Outlook } from '../domain/results/outlook.js';
 import { sayDue } from '../words/due.js';
 import { sayHoursNow } from '../words/hours.js';
 import type { At } from './at.js';
@@ -12,29 +12,32 @@ import { type Output, print } from './output.js';
 export function runStatus(at: At, options: { readonly json?: true }, out: Output): Promise<number> {
   return withService(at, (service, home) => {
     const outlook = service.latest();
-    print(out, options.json === true, statusDocument(outlook), statusLines(outlook, home));
+    print(out, options.json === true, statusDocument(outlook, home), statusLines(outlook, home));
     return 0;
   });
 }
 
-function statusDocument(outlook: Outlook) {
+function statusDocument(outlook: Outlook, home: Home) {
   return {
     machines: outlook.machines.map((m) => ({
       machine: m.machine,
       hoursNow: m.hoursNow,
       lastReading:
         m.lastReading === null ? null : { at: formatInstant(m.lastReading.atMs), hours: m.lastReading.hours },
-      feed:
-        m.feed === null
-          ? null
-          : {
-              runSeconds: m.feed.runSeconds,
-              lastAt: m.feed.lastAtMs === null ? null : formatInstant(m.feed.lastAtMs),
-            },
+      feed: feedOf(m, home),
       tasks: m.dues.map((due: Due) => ({ task: due.task, limit: due.limit, due: due.day })),
     })),
     problems: outlook.problems,
   };
+}
+
+/** The exact count of the feed; one that is set up but was not heard yet has counted nothing. */
+function feedOf({ machine, feed }: MachineOutlook, home: Home) {
+  if (feed !== null) {
+    return { runSeconds: feed.runSeconds, lastAt: feed.lastAtMs === null ? null : formatInstant(feed.lastAtMs) };
+  }
+  const isSetUp = home.machines.some((each) => each.id === machine && each.feed !== undefined);
+  return isSetUp ? { runSeconds: 0, lastAt: null } : null;
 }
 
 function statusLines(outlook: Outlook, home: Home): string[] {
