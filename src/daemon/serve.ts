@@ -24,6 +24,9 @@ const webFolder = fileURLToPath(new URL('../../web', import.meta.url));
 /** A request that dribbles in for longer than this holds a connection that somebody else may need. */
 const limits = { headersTimeout: 20_000, requestTimeout: 60_000 };
 
+/** How long requests under way may take to be answered once the service stops. */
+const answerMs = 2000;
+
 /** Opens the doors of a service: the page, the feed, and the ticker that wakes it every minute.
  *  @throws Fault port-busy */
 export async function serve(options: {
@@ -122,6 +125,8 @@ export async function serve(options: {
       await new Promise<void>((done) => {
         server.close(() => done());
         server.closeIdleConnections();
+        // A browser that opens a connection ahead, or a phone that left in mid-request, must not hold up the end.
+        setTimeout(() => server.closeAllConnections(), answerMs).unref();
       });
       service.close();
     },

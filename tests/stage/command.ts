@@ -9,7 +9,7 @@ import { run } from '../../src/cli/run.js';
 
 /** The built program; the tests that start it build nothing themselves. */
 const built = process.env.SHEDBELL_BUILT ?? new URL('../../dist/', import.meta.url).href;
-export const program = fileURLToPath(new URL('main.js', built));
+const program = fileURLToPath(new URL('main.js', built));
 
 /** @throws Error with one line that says what to do */
 export function requireBuilt(): void {

@@ -1,0 +1,182 @@
+import { once } from 'node:events';
+import { existsSync, statSync, writeFileSync } from 'node:fs';
+import { connect, createServer, type Socket } from 'node:net';
+import { join } from 'node:path';
+import { afterEach, beforeAll, describe, expect, test } from 'vitest';
+import {
+  builtCommand,
+  endBuilt,
+  type Running,
+  removeHome,
+  requireBuilt,
+  stageCommandHome,
+  startBuilt,
+} from '../stage/command.js';
+
+beforeAll(requireBuilt);
+
+const closers: (() => unknown)[] = [];
+afterEach(async () => {
+  for (const close of closers.splice(0).reverse()) await close();
+});
+
+function stage(over: Readonly<Record<string, string | null>> = {}): string {
+  const dir = stageCommandHome(over);
+  closers.push(() => removeHome(dir));
+  return dir;
+}
+
+/** The service on a free port of this computer, in the autumn of the staged home. */
+async function start(dir: string, ...options: string[]) {
+  const running: Running = startBuilt(['--home', dir, 'start', '--now', '2031-09-01T12:00', ...options], {
+    env: { SHEDBELL_PORT: '0' },
+  });
+  closers.push(() => endBuilt(running));
+  const port = Number(await running.says(/http:\/\/localhost:(\d+)\n/));
+  return {
+    ...running,
+    port,
+    page: async (path: string) => (await fetch(`http://127.0.0.1:${port}${path}`)).text(),
+    async stop(signal: NodeJS.Signals = 'SIGTERM') {
+      running.child.kill(signal);
+      return running.ended;
+    },
+  };
+}
+
+const on = (dir: string, ...argv: string[]) => builtCommand(['--home', dir, '--now', '2031-09-01T18:00', ...argv]);
+const oneLine = /^[^\n]+\n$/;
+
+describe('start', () => {
+  test('says where the page is, and whether links open elsewhere, by the port that it is on', async () => {
+    const service = await start(stage());
+    expect(await service.page('/')).toContain('Cider press');
+    expect(JSON.parse(await service.page('/health'))).toBeTypeOf('object');
+    const { out } = await service.stop();
+    const words = out.split('\n').filter((line) => !line.startsWith('{'));
+    expect(words[0]).toBe(`Shedbell for Weir Cottage: http://localhost:${service.port}`);
+    expect(words.join(' ')).toContain('open on this computer only');
+    expect(words.join(' ')).not.toContain(':8377');
+  });
+
+  test.each(['SIGTERM', 'SIGINT'] as const)(
+    '%s ends it cleanly: status 0, lock given back, nothing left in the log of the store',
+    async (signal) => {
+      const dir = stage();
+      const service = await start(dir);
+      expect(await on(dir, 'reading', 'cider-press', '146')).toMatchObject({ status: 0 });
+      const { status, err } = await service.stop(signal);
+      expect({ status, err }).toEqual({ status: 0, err: '' });
+      const wal = join(dir, 'data', 'shedbell.sqlite-wal');
+      expect(existsSync(wal) ? statSync(wal).size : 0).toBe(0);
+      expect(existsSync(join(dir, 'data', 'start.pid'))).toBe(false);
+      expect(JSON.parse((await on(dir, 'status', '--json')).out).machines[0].lastReading.hours).toBe(146);
+      await (await start(dir)).stop();
+    },
+  );
+
+  test('a browser that keeps its connection open, or never finishes its request, does not hold it up', async () => {
+    const service = await start(stage());
+    const open = async (text: string): Promise<Socket> => {
+      const socket = connect(service.port, '127.0.0.1');
+      socket.on('error', () => {});
+      closers.push(() => socket.destroy());
+      await once(socket, 'connect');
+      if (text !== '') socket.write(text);
+      return socket;
+    };
+    await open('');
+    await open('GET / HTTP/1.1\r\nHost: localhost\r\nX-Slow: ');
+    const kept = await open(
+      `GET /health HTTP/1.1\r\nHost: localhost:${service.port}\r\nConnection: keep-alive\r\n\r\n`,
+    );
+    await once(kept, 'data');
+    expect(await service.stop()).toMatchObject({ status: 0, err: '' });
+  }, 15_000);
+
+  test('a second one on the same folder ends with one line that names the first, whatever its port', async () => {
+    const dir = stage();
+    const service = await start(dir);
+    const second = await builtCommand(['--home', dir, 'start'], { env: { SHEDBELL_PORT: '0' } });
+    expect(second).toMatchObject({ status: 1, out: '', err: expect.stringMatching(oneLine) });
+    expect(second.err).toContain(`process ${service.child.pid}`);
+    expect(await service.page('/')).toContain('Cider press');
+    expect((await service.stop()).status).toBe(0);
+  });
+
+  test('a busy port exits 1 with one line, and leaves the folder free for the next', async () => {
+    const dir = stage();
+    const taken = createServer().listen(0, '127.0.0.1');
+    await once(taken, 'listening');
+    closers.push(() => new Promise((done) => taken.close(done)));
+    const address = taken.address();
+    const port = address !== null && typeof address === 'object' ? String(address.port) : '';
+    const busy = await builtCommand(['--home', dir, 'start'], { env: { SHEDBELL_PORT: port } });
+    expect(busy).toMatchObject({ status: 1, out: '', err: expect.stringMatching(oneLine) });
+    expect(busy.err).toContain(`Port ${port} is taken`);
+    await (await start(dir)).stop();
+  });
+
+  test('household.yaml names the port where SHEDBELL_PORT does not', async () => {
+    const taken = createServer().listen(0, '127.0.0.1');
+    await once(taken, 'listening');
+    closers.push(() => new Promise((done) => taken.close(done)));
+    const address = taken.address();
+    const port = address !== null && typeof address === 'object' ? address.port : 0;
+    const dir = stage({
+      'household.yaml': `name: Weir Cottage\ntimezone: Europe/Lisbon\nhttp: { host: 127.0.0.1, port: ${port} }\n`,
+    });
+    for (const env of [{}, { SHEDBELL_PORT: '' }]) {
+      const busy = await builtCommand(['--home', dir, 'start'], { env });
+      expect(busy).toMatchObject({ status: 1, err: expect.stringContaining(`Port ${port} is taken`) });
+    }
+    await (await start(dir)).stop();
+  });
+
+  test.each(['nonsense', '65536', '-1', '80.5'])('SHEDBELL_PORT=%s exits 2 before anything is opened', async (port) => {
+    const dir = stage();
+    const said = await builtCommand(['--home', dir, 'start'], { env: { SHEDBELL_PORT: port } });
+    expect(said).toMatchObject({ status: 2, out: '', err: expect.stringMatching(oneLine) });
+    expect(existsSync(join(dir, 'data'))).toBe(false);
+  });
+
+  test('what a killed one left behind does not hinder the next', async () => {
+    const dir = stage();
+    const service = await start(dir);
+    await on(dir, 'reading', 'cider-press', '146');
+    service.child.kill('SIGKILL');
+    await service.ended;
+    const next = await start(dir);
+    expect(await next.page('/machines/cider-press')).toContain('146');
+    expect((await next.stop()).status).toBe(0);
+  });
+});
+
+describe('commands that write while the service runs', () => {
+  test('are seen by it, and see what it has', async () => {
+    const dir = stage();
+    const service = await start(dir);
+    const said = await Promise.all([
+      on(dir, 'reading', 'cider-press', '140', '--at', '2031-08-20'),
+      on(dir, 'reading', 'cider-press', '131', '--at', '2031-07-20'),
+      on(dir, 'reading', 'cider-press', '120', '--at', '2031-05-20'),
+      on(dir, 'reading', 'cider-press', '110', '--at', '2031-03-20'),
+    ]);
+    for (const { status, err } of said) expect({ status, err }).toEqual({ status: 0, err: '' });
+    writeFileSync(join(dir, 'old.csv'), 'at,hours\n2031-01-20,102\n2031-02-20,106\n');
+    expect(await on(dir, 'import', join(dir, 'old.csv'), '--machine', 'cider-press')).toMatchObject({ status: 0 });
+    const page = await service.page('/machines/cider-press');
+    for (const hours of ['102', '106', '110', '120', '131', '140']) expect(page).toContain(hours);
+
+    const { visits } = JSON.parse((await on(dir, 'visits', '--json')).out);
+    const { id } = visits.find((v: { machine: string }) => v.machine === 'cider-press');
+    const done = await Promise.all([on(dir, 'done', id), on(dir, 'done', id), on(dir, 'done', id)]);
+    expect(done.map(({ status }) => status)).toEqual([0, 0, 0]);
+    expect(done.filter(({ out }) => out.startsWith('record-1: '))).toHaveLength(1);
+    expect(done.filter(({ out }) => out.startsWith('Already on record: record-1: '))).toHaveLength(2);
+    expect(await service.page('/records/record-1')).toMatch(/1 September/);
+    expect(await on(dir, 'undo', 'record-1')).toMatchObject({ status: 0 });
+    expect(await service.page('/records/record-1')).toMatch(/void|taken back/i);
+    expect((await service.stop()).status).toBe(0);
+  });
+});
