@@ -7,6 +7,10 @@ import { exitStatus, type Output } from './output.js';
 
 /** Writes a commented home folder and says what comes next. Exit status 2 where a home is there already. */
 export function runInit(dir: string, out: Output, now?: string): number {
+  if (dir.trim() === '') {
+    out.error('An empty name was given for the home folder. Name one, such as: shedbell init ./shed');
+    return exitStatus.badInput;
+  }
   const zone = zoneOfThisComputer();
   const written = initHome(dir, { today: dayOf(clockAt({ now }, zone).nowMs(), zone), zone });
   if (written.kind === 'faults') {

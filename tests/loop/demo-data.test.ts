@@ -30,7 +30,7 @@ test('the readings to try an import with can be imported into a fresh home, once
     errors: [],
   });
   const again = await shedbell('--home', home, ...readings);
-  expect(again.lines).toEqual(['hill-tractor.csv: 0 readings and 0 records imported; 11 rows were known before.']);
+  expect(again.lines).toEqual(['hill-tractor.csv: 0 readings and 0 records imported; known before: 11 rows.']);
   const { lines } = await shedbell('--home', home, 'status', '--json');
   const hill = JSON.parse(lines[0] ?? '').machines.find((m: { machine: string }) => m.machine === 'hill-tractor');
   expect(hill.lastReading.hours).toBe(452.9);
