@@ -204,6 +204,8 @@ export function openBroker(settings: BrokerSettings, outside: BrokerOutside): Br
     async close() {
       isClosing = true;
       clearTimeout(steady);
+      // Ended before the broker said a word, the library would take the closed connection for a lost one and try again for ever.
+      client.options.reconnectPeriod = 0;
       if (client.connected) {
         await within(closeWaitMs, client.publishAsync(serviceTopic, 'offline', { qos: 1, retain: true }));
         await within(closeWaitMs, client.endAsync());

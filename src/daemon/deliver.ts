@@ -6,10 +6,17 @@ import { noteAttempt, noteSending, type OutboxLetter, waitingLetters } from '../
 
 /** Empties the outbox: every letter whose time has come is tried once, in the order of writing.
  *  The attempt is noted before it is made, so that a crash in between can repeat a letter but never lose one.
+ *  @param stopping once aborted, the letter under way is the last: others wait for the next start
  *  @returns how many were delivered */
-export async function deliver(books: Books, channels: readonly Channel[], log: Log): Promise<number> {
+export async function deliver(
+  books: Books,
+  channels: readonly Channel[],
+  log: Log,
+  stopping?: AbortSignal,
+): Promise<number> {
   let delivered = 0;
   for (const waiting of waitingLetters(books)) {
+    if (stopping?.aborted) break;
     // Another process may have taken it since.
     if (!noteSending(books, waiting.id)) continue;
     const delivery = await attempt(books, channels, waiting);

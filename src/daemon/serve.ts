@@ -45,7 +45,9 @@ export async function serve(options: {
   let lastTurnAtMs: number | null = null;
   let doubt: string | null = null;
   const clockDoubt = clockGate(options.monotonicMs ?? (() => performance.now()));
-  let awake: Promise<void> | null = null;
+  const stopping = new AbortController();
+  let delivering: Promise<void> | null = null;
+  let isWanted = false;
   let feeds: Feeds | null = null;
   const reload = watchHome(
     options.homeDir,
@@ -57,7 +59,7 @@ export async function serve(options: {
     log,
   );
 
-  const wakeOnce = async () => {
+  const look = () => {
     reload.look();
     feeds?.look();
     const nowMs = books.clock.nowMs();
@@ -75,15 +77,27 @@ export async function serve(options: {
       lastVersion = version;
       lastTurnAtMs = nowMs;
     }
-    await service.deliver();
+    isWanted = true;
   };
-  const wake = () => {
-    awake ??= wakeOnce()
-      .catch((failure: unknown) => log.error({ failure: String(failure) }, 'a turn failed'))
+  const emptyOutbox = async () => {
+    while (isWanted && !stopping.signal.aborted) {
+      isWanted = false;
+      await service.deliver(stopping.signal);
+    }
+  };
+  // A turn never waits for the mail: a server that does not answer must not keep the feeds from being looked at.
+  const wake = async () => {
+    try {
+      look();
+    } catch (failure) {
+      log.error({ failure: String(failure) }, 'a turn failed');
+    }
+    delivering ??= emptyOutbox()
+      .catch((failure: unknown) => log.error({ failure: String(failure) }, 'the outbox could not be emptied'))
       .finally(() => {
-        awake = null;
+        delivering = null;
       });
-    return awake;
+    await delivering;
   };
 
   const problems = () => [
@@ -108,19 +122,16 @@ export async function serve(options: {
   const port = address !== null && typeof address === 'object' ? address.port : options.port;
   service.servedAt(port);
   feeds = openFeeds(books, log);
-  const ticker = cron.schedule('* * * * *', () => wake(), {
-    timezone: 'UTC',
-    noOverlap: true,
-    suppressMissedWarning: true,
-  });
-  await wake();
+  const ticker = cron.schedule('* * * * *', () => void wake(), { timezone: 'UTC', suppressMissedWarning: true });
+  void wake();
 
   return {
     port,
     wake,
     async close() {
       await ticker.stop();
-      await awake;
+      stopping.abort();
+      await delivering;
       await feeds?.close();
       await new Promise<void>((done) => {
         server.close(() => done());

@@ -23,7 +23,7 @@ export interface Service {
   readonly books: Books;
   latest(): FullOutlook;
   turn(): Turn;
-  deliver(): Promise<number>;
+  deliver(stopping?: AbortSignal): Promise<number>;
   /** The port on which the page is open: links of messages lead there. Until then they lead to the configured one. */
   servedAt(port: number): void;
   /** A home folder that changed and passed its checks. */
@@ -51,7 +51,7 @@ export function openService(options: {
     books,
     latest: () => latest.look(),
     turn: () => takeTurn(books, latest, options.log, port),
-    deliver: () => deliver(books, channels, options.log),
+    deliver: (stopping) => deliver(books, channels, options.log, stopping),
     servedAt: (open) => {
       port = open;
     },

@@ -45,6 +45,31 @@ async function start(dir: string, ...options: string[]) {
 }
 
 const on = (dir: string, ...argv: string[]) => builtCommand(['--home', dir, '--now', '2031-09-01T18:00', ...argv]);
+/** A server that takes connections and never says a word. */
+async function silent() {
+  const sockets: Socket[] = [];
+  let answered = () => {};
+  const called = new Promise<void>((done) => {
+    answered = done;
+  });
+  const server = createServer((socket) => {
+    socket.on('error', () => {});
+    sockets.push(socket);
+    answered();
+  }).listen(0, '127.0.0.1');
+  await once(server, 'listening');
+  const hangUp = () => {
+    for (const socket of sockets) socket.destroy();
+  };
+  closers.push(() => {
+    hangUp();
+    return new Promise((done) => server.close(done));
+  });
+  const address = server.address();
+  const port = address !== null && typeof address === 'object' ? address.port : 0;
+  return { port, called, calls: () => sockets.length, hangUp };
+}
+
 const oneLine = /^[^\n]+\n$/;
 
 describe('start', () => {
@@ -93,6 +118,34 @@ describe('start', () => {
     await once(kept, 'data');
     expect(await service.stop()).toMatchObject({ status: 0, err: '' });
   }, 15_000);
+
+  test('a mail server and a broker that take a connection and say nothing do not keep the page shut, nor hold up the end', async () => {
+    const mail = await silent();
+    const broker = await silent();
+    const dir = stage({
+      'household.yaml': `name: Weir Cottage
+timezone: Europe/Lisbon
+smtp: { host: 127.0.0.1, port: ${mail.port}, security: plain, from: shed@weircottage.example }
+mqtt: { url: "mqtt://127.0.0.1:${broker.port}" }
+people:
+  - { id: ada, name: Ada, mail: ada@weircottage.example }
+  - { id: rui, name: Rui, mail: rui@weircottage.example }
+`,
+    });
+    // The evening before a working day, with work that is overdue: there is a letter to each of the two.
+    const service = await start(dir, '--now', '2031-09-05T18:40');
+    await Promise.all([mail.called, broker.called]);
+    expect(await service.page('/')).toContain('Cider press');
+    service.child.kill('SIGTERM');
+    await service.says(/"msg":"stopping"/);
+    mail.hangUp();
+    const { status, out, err } = await service.ended;
+    expect({ status, err }).toEqual({ status: 0, err: '' });
+    expect(out.match(/"a message was written"/g)?.length).toBeGreaterThan(1);
+    // The letter under way was the last one to be tried.
+    expect(mail.calls()).toBe(1);
+    expect(broker.calls()).toBe(1);
+  });
 
   test('a second one on the same folder ends with one line that names the first, whatever its port', async () => {
     const dir = stage();
