@@ -9,7 +9,7 @@ import { run } from '../../src/cli/run.js';
 
 /** The built program; the tests that start it build nothing themselves. */
 const built = process.env.SHEDBELL_BUILT ?? new URL('../../dist/', import.meta.url).href;
-const program = fileURLToPath(new URL('main.js', built));
+export const program = fileURLToPath(new URL('main.js', built));
 
 /** @throws Error with one line that says what to do */
 export function requireBuilt(): void {
