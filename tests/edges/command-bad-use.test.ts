@@ -149,6 +149,24 @@ describe('values', () => {
     await refused(['reading', 'hand-tiller', '5'], /no hour meter/);
   });
 
+  test.each([
+    [['--policy', 'guess'], /^--policy knows ours, calendar, line/],
+    [['--seed', '-1'], /^--seed wants a number from 0/],
+    [['--seed', '1e308'], /^--seed wants a number from 0/],
+    [['--seed', ''], /^--seed/],
+    [['--feed', '-0.5'], /^--feed wants a number from 0 to 1/],
+    [['--feed', 'NaN'], /^--feed wants a number from 0 to 1/],
+    [['--from', '2031-03-01', '--to', '2031-02-01'], /^--to 2031-02-01 lies before --from 2031-03-01/],
+    [['--to', '2031-02-30'], /^--to: /],
+    [['--tasks', ''], /^--tasks/],
+    [['--tasks', 'chain'], /^--tasks: no machine has a task "chain"/],
+    [['--person', ''], /^--person/],
+  ])('rehearse refuses %j', async (options, words) => {
+    const usage = join(home, 'usage.csv');
+    writeFileSync(usage, 'day,machine,hours\n2031-01-05,cider-press,1\n');
+    await refused(['rehearse', '--usage', usage, '--from', '2031-01-01', '--to', '2031-01-31', ...options], words);
+  });
+
   test('nothing of all this left a trace', async () => {
     const { lines } = await shed('export', '--format', 'csv');
     expect(lines.join('\n').trim().split('\n')).toHaveLength(2);
