@@ -6,11 +6,11 @@ import { fileURLToPath } from 'node:url';
 import { parse } from 'yaml';
 import { z } from 'zod';
 import { openEmbeddedBroker } from '../broker/embedded.js';
+import { listen } from '../daemon/listen.js';
 import { openLog } from '../daemon/log.js';
 import { serve } from '../daemon/serve.js';
 import { dataFolder, openService } from '../daemon/wire.js';
 import { type Day, parseZone, startOfDay } from '../domain/day.js';
-import { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
 import type { Clock } from '../domain/outside.js';
 import { loadHome } from '../home/load-home.js';
@@ -138,25 +138,14 @@ function tellMonths({ household }: Home, out: Output): (nowMs: number) => void {
 
 /** Before the history is lived through, because that takes a while.
  *  @throws Fault port-busy, page-not-served */
-function checkPort(port: number): Promise<void> {
-  return new Promise((done, fail) => {
-    const server = createServer();
-    server.once('error', (cause: NodeJS.ErrnoException) =>
-      fail(
-        new Fault({
-          code: cause.code === 'EADDRINUSE' ? 'port-busy' : 'page-not-served',
-          message:
-            cause.code === 'EADDRINUSE'
-              ? `Port ${port} is taken by another program`
-              : `The page cannot be served at ${host}:${port} (${cause.code ?? cause.message})`,
-          remedy: 'Choose another port with SHEDBELL_PORT, such as SHEDBELL_PORT=8400.',
-          retry: 'later',
-          cause,
-        }),
-      ),
-    );
-    server.listen(port, host, () => server.close(() => done()));
-  });
+async function checkPort(port: number): Promise<void> {
+  const server = await listen(
+    createServer(),
+    host,
+    port,
+    'Choose another port with SHEDBELL_PORT, such as SHEDBELL_PORT=8400.',
+  );
+  await new Promise<void>((done) => server.close(() => done()));
 }
 
 function portInHousehold(): number {

@@ -1,12 +1,12 @@
-import { createServer, type Server } from 'node:http';
+import { createServer } from 'node:http';
 import { fileURLToPath } from 'node:url';
 import cron from 'node-cron';
-import { Fault } from '../domain/fault.js';
 import type { Log } from '../domain/outside.js';
 import { newestFactMs } from '../ledger/newest-fact.js';
 import { createApp } from '../pages/app.js';
 import { clockGate } from './clock.js';
 import { type Feeds, openFeeds } from './feeds.js';
+import { listen } from './listen.js';
 import { bookProblems } from './problems.js';
 import { watchHome } from './reload.js';
 import type { Service } from './wire.js';
@@ -26,6 +26,8 @@ const limits = { headersTimeout: 20_000, requestTimeout: 60_000 };
 
 /** How long requests under way may take to be answered once the service stops. */
 const answerMs = 2000;
+
+const freePort = 'Stop the other program, or set http: port: in household.yaml or SHEDBELL_PORT.';
 
 /** Opens the doors of a service: the page, the feed, and the ticker that wakes it every minute.
  *  @throws Fault port-busy */
@@ -117,7 +119,7 @@ export async function serve(options: {
     waiting: () => service.latest().waiting,
     problems,
   });
-  const server = await listen(createServer(limits, app), options.host, options.port);
+  const server = await listen(createServer(limits, app), options.host, options.port, freePort);
   const address = server.address();
   const port = address !== null && typeof address === 'object' ? address.port : options.port;
   service.servedAt(port);
@@ -142,24 +144,4 @@ export async function serve(options: {
       service.close();
     },
   };
-}
-
-function listen(server: Server, host: string, port: number): Promise<Server> {
-  return new Promise((done, fail) => {
-    server.once('error', (cause: NodeJS.ErrnoException) =>
-      fail(
-        new Fault({
-          code: cause.code === 'EADDRINUSE' ? 'port-busy' : 'page-not-served',
-          message:
-            cause.code === 'EADDRINUSE'
-              ? `Port ${port} is taken by another program`
-              : `The page cannot be served at ${host}:${port} (${cause.code ?? cause.message})`,
-          remedy: 'Stop the other program, or set http: port: in household.yaml or SHEDBELL_PORT.',
-          retry: 'later',
-          cause,
-        }),
-      ),
-    );
-    server.listen(port, host, () => done(server));
-  });
 }

@@ -1,5 +1,5 @@
 import type { Caution } from '../domain/cautions.js';
-import type { Sheet, SheetLine, SheetStep } from '../domain/results/sheet.js';
+import type { Sheet, SheetKeep, SheetLine, SheetStep } from '../domain/results/sheet.js';
 import { sayMinutes } from '../words/dates.js';
 import { capital } from '../words/sentence.js';
 import { keepName, outcomeName, type Typed } from './field-names.js';
@@ -87,26 +87,8 @@ function Line({ line, index, typed }: { readonly line: SheetLine; readonly index
             <b class="number">{line.number}</b> {capital(line.value.name)} ({line.value.unit})
           </p>
           <div class="pair">
-            <label>
-              <span>As found</span>
-              <input
-                name={keepName(line, 'found')}
-                value={typed(keepName(line, 'found'))}
-                inputmode="decimal"
-                maxlength={40}
-                autocomplete="off"
-              />
-            </label>
-            <label>
-              <span>As left</span>
-              <input
-                name={keepName(line, 'left')}
-                value={typed(keepName(line, 'left'))}
-                inputmode="decimal"
-                maxlength={40}
-                autocomplete="off"
-              />
-            </label>
+            <KeepField line={line} moment="found" typed={typed} />
+            <KeepField line={line} moment="left" typed={typed} />
           </div>
         </div>
       );
@@ -158,5 +140,21 @@ export function CautionBox({ caution }: { readonly caution: Caution }) {
         <b>{caution.hazard}</b> {caution.avoid}
       </p>
     </div>
+  );
+}
+
+interface KeepFieldProps {
+  readonly line: SheetKeep;
+  readonly moment: 'found' | 'left';
+  readonly typed: Typed;
+}
+
+function KeepField({ line, moment, typed }: KeepFieldProps) {
+  const name = keepName(line, moment);
+  return (
+    <label>
+      <span>As {moment}</span>
+      <input name={name} value={typed(name)} inputmode="decimal" maxlength={40} autocomplete="off" />
+    </label>
   );
 }

@@ -71,7 +71,7 @@ interface SheetOutcomes {
 }
 
 /** A value without a limit to write down, as found and as left. */
-interface SheetKeep {
+export interface SheetKeep {
   readonly kind: 'keep';
   readonly number: number;
   readonly task: string;

@@ -1,0 +1,25 @@
+import type { Server } from 'node:net';
+import { Fault } from '../domain/fault.js';
+
+/** Opens a server at its address.
+ *  @param remedy  what a person can do where the port is taken
+ *  @throws Fault port-busy, page-not-served */
+export function listen<S extends Server>(server: S, host: string, port: number, remedy: string): Promise<S> {
+  return new Promise((done, fail) => {
+    server.once('error', (cause: NodeJS.ErrnoException) => {
+      const isBusy = cause.code === 'EADDRINUSE';
+      fail(
+        new Fault({
+          code: isBusy ? 'port-busy' : 'page-not-served',
+          message: isBusy
+            ? `Port ${port} is taken by another program`
+            : `The page cannot be served at ${host}:${port} (${cause.code ?? cause.message})`,
+          remedy,
+          retry: 'later',
+          cause,
+        }),
+      );
+    });
+    server.listen(port, host, () => done(server));
+  });
+}
