@@ -167,6 +167,25 @@ describe('break-in', () => {
     ).toMatchObject({ limit: 'break-in', targetHours: 30, intervalHours: 30 });
   });
 
+  const fine = { last: { oil: { kind: 'fine-as-bought' } } } as const;
+
+  test('is not sworn away by fine-as-bought while the machine came below its limit', () => {
+    const [came, later] = [['2031-08-01', 10] as const, ['2031-09-01', 19] as const];
+    expect(due(someMachine([oil], fine), someFacts([[...came], [...later]]))).toMatchObject({
+      limit: 'break-in',
+      targetHours: 30,
+      lastDay: null,
+    });
+  });
+
+  test('is past for a machine bought fine at its limit or above, and where no meter tells its age', () => {
+    expect(due(someMachine([oil], fine), someFacts([['2031-09-01', 30]]))).toMatchObject({ targetHours: 180 });
+    const meterless = someMachine([oil], { ...fine, meter: { kind: 'none' } });
+    expect(due(meterless, someFacts([['2031-09-01', 5]]))).toMatchObject({ targetHours: 150 });
+    const told = someMachine([oil], { last: { oil: { kind: 'done', hours: 8, day: aDay('2031-08-01') } } });
+    expect(due(told, someFacts([['2031-09-01', 9]]))).toMatchObject({ targetHours: 158 });
+  });
+
   test('is past for one that came with more hours, and once done', () => {
     expect(due(someMachine([oil]), someFacts([['2031-09-01', 80]]))).toMatchObject({
       limit: 'hours',

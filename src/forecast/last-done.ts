@@ -1,3 +1,4 @@
+import { hasFirstTimeAhead } from '../domain/break-in.js';
 import { type Day, dayNumber, dayOf, hourMs, startOfDay, type Zone } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
 import type { Machine } from '../domain/machine.js';
@@ -19,7 +20,8 @@ export interface LastDone {
 }
 
 /** When a task was last done: the newest record of it or of a task that counts as it, or an answer that left it out; else what the
- *  configuration says; else the day and first hours of the machine.
+ *  configuration says; else the day and first hours of the machine. `fine-as-bought` does not stand for a first time that still
+ *  lay ahead when the machine came.
  *  @param facts  voided records are left out already
  *  @param zone   of the household, for the days of meter changes
  *  @returns      a record and an answer of one day: the record */
@@ -58,7 +60,8 @@ export function lastDone(machine: Machine, task: Task, facts: MachineFacts, zone
     const hours = told.hours === undefined && told.day === undefined ? first : onMeterNow(told.hours, day, null);
     return { day, hours, unknown: false, cycle: 0, isDone: true };
   }
-  return { day: machine.since, hours: first, unknown: false, cycle: 0, isDone: told?.kind === 'fine-as-bought' };
+  const isDone = told?.kind === 'fine-as-bought' && !hasFirstTimeAhead(machine, task, first);
+  return { day: machine.since, hours: first, unknown: false, cycle: 0, isDone };
 }
 
 /** The first hours known of a machine, on the meter in use now: the configured first value or the oldest reading, whichever is older;
