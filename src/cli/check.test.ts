@@ -70,4 +70,44 @@ describe('check', () => {
       'brush-cutter: a feed is set up, but household.yaml names no broker (mqtt:), so nothing is counted.',
     );
   });
+
+  describe('of a machine that came new', () => {
+    const told = (text: string) => {
+      writeFileSync(
+        join(dir, 'machines', 'lawn-mower.yaml'),
+        `name: Lawn mower\nplan: library:ride-on-petrol-mower\nsince: 2027-04-09\n${text}\n`,
+      );
+      const { status, lines, errors } = check(dir, '2027-04-10');
+      expect({ status, errors }).toEqual({ status: 0, errors: [] });
+      return lines.filter((line) => line.startsWith('lawn-mower: '));
+    };
+    const came = (hours: number) => `meter: { first: { hours: ${hours}, on: 2027-04-09 } }\n`;
+
+    it('says that fine-as-bought keeps its break-in jobs, and what to write instead', () => {
+      const [note, ...more] = told(`${came(2)}last: fine-as-bought`);
+      expect(more).toEqual([]);
+      expect(note).toContain('it came with 2 h, so last: fine-as-bought does not stand for jobs of its first hours');
+      expect(note).toMatch(/engine-oil \(at \d+ h\)/);
+      expect(note).toContain('On a new machine leave last: out; if one was done early, write under last: such as ');
+      expect(note).toContain(': { hours: 2, day: 2027-04-09 }.');
+    });
+
+    it('says that unknown draws them into the visit for getting to know it', () => {
+      expect(told(`${came(2)}last: unknown`)).toEqual([
+        expect.stringContaining('last: unknown puts jobs of its first'),
+      ]);
+    });
+
+    it('says that fine-as-bought is believed where no meter tells', () => {
+      expect(told('meter: none\nlast: fine-as-bought')).toEqual([
+        expect.stringContaining('If it came new, take last: out.'),
+      ]);
+    });
+
+    it('is silent without last:, with a day of its own, and for a used one', () => {
+      expect(told(came(2))).toEqual([]);
+      expect(told(`${came(2)}last: { engine-oil: { hours: 2, day: 2027-04-09 } }`)).toEqual([]);
+      expect(told(`${came(200)}last: fine-as-bought`)).toEqual([]);
+    });
+  });
 });

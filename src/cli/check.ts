@@ -1,8 +1,12 @@
+import { hasFirstTimeAhead } from '../domain/break-in.js';
 import { type Day, dayOf } from '../domain/day.js';
 import type { Home } from '../domain/home.js';
-import type { Machine } from '../domain/machine.js';
+import type { LastDone, Machine } from '../domain/machine.js';
+import type { Task } from '../domain/task.js';
 import { sayReach } from '../home/addresses.js';
 import { loadHome } from '../home/load-home.js';
+import { joinAnd } from '../words/counts.js';
+import { sayHours } from '../words/hours.js';
 import { type At, clockAt, homeFolder } from './at.js';
 import { exitStatus, type Output } from './output.js';
 
@@ -44,7 +48,7 @@ function sayHome(dir: string, { household, machines }: Home, today: Day): string
   if (household.smtp !== undefined && unreached.length > 0) {
     sentences.push(`${unreached.join(', ')}: no mail address, so their messages are kept in data/outbox.`);
   }
-  return [...sentences, ...sayDaysToCome(machines, today), ...sayReach(household)];
+  return [...sentences, ...machines.flatMap(sayBreakIn), ...sayDaysToCome(machines, today), ...sayReach(household)];
 }
 
 /** A mistyped year would keep a service quiet for decades. */
@@ -56,4 +60,36 @@ function sayDaysToCome(machines: readonly Machine[], today: Day): string[] {
         : [],
     ),
   );
+}
+
+/** A blanket word in `last:` of a machine that came new: what it does to the jobs of the first hours, and what to write. */
+function sayBreakIn(machine: Machine): string[] {
+  if (machine.gone) return [];
+  const cameWithHours = machine.meter.kind === 'meter' ? (machine.meter.first?.hours ?? null) : null;
+  const saidOf = (kind: LastDone['kind']) => machine.tasks.filter(({ id }) => machine.last[id]?.kind === kind);
+  const list = (tasks: readonly Task[]) =>
+    joinAnd(tasks.map(({ id, first }) => `${id} (at ${sayHours(first?.hours ?? 0)})`));
+  const leaveOut = 'On a new machine leave last: out';
+  const notes: string[] = [];
+  const ahead = (task: Task) => hasFirstTimeAhead(machine, task, cameWithHours);
+  const fine = saidOf('fine-as-bought').filter(ahead);
+  if (fine.length > 0) {
+    notes.push(
+      `${machine.id}: it came with ${sayHours(cameWithHours ?? 0)}, so last: fine-as-bought does not stand for jobs of its first hours; they stay to be done: ${list(fine)}. ${leaveOut}; if one was done early, write under last: such as ${fine[0]?.id}: { hours: ${cameWithHours}, day: ${machine.since} }.`,
+    );
+  }
+  const unknown = saidOf('unknown').filter(ahead);
+  if (unknown.length > 0) {
+    notes.push(
+      `${machine.id}: it came with ${sayHours(cameWithHours ?? 0)}, but last: unknown puts jobs of its first hours into the visit for getting to know it: ${list(unknown)}. ${leaveOut}; then they come when they are due.`,
+    );
+  }
+  const meterless =
+    machine.meter.kind === 'none' ? saidOf('fine-as-bought').filter(({ first }) => first?.hours !== undefined) : [];
+  if (meterless.length > 0) {
+    notes.push(
+      `${machine.id}: last: fine-as-bought takes jobs of its first hours as done: ${list(meterless)}. If it came new, take last: out.`,
+    );
+  }
+  return notes;
 }
