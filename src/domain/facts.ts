@@ -49,6 +49,27 @@ export interface NotUsed {
   readonly toldAtMs: number;
 }
 
+/** One thing that was told of a machine's hours, as it was entered: a reading, a run, or that nothing ran. */
+export type HoursEntry = {
+  readonly id: string;
+  readonly machine: string;
+  /** When it was so: read, told, or the run's end. */
+  readonly atMs: number;
+  readonly door: Door;
+  readonly by: string | null;
+  /** Null while it counts. */
+  readonly takenBackAtMs: number | null;
+} & (
+  | {
+      readonly kind: 'reading';
+      readonly hours: number;
+      /** The record that it came with, where that stands: they are taken back together. */
+      readonly record: string | null;
+    }
+  | { readonly kind: 'run'; readonly minutes: number }
+  | { readonly kind: 'not-used'; readonly sinceMs: number }
+);
+
 /** What a visit found at one measurement. Texts are as typed; the verdict is that of the day. */
 export interface Finding {
   readonly task: string;
@@ -93,6 +114,16 @@ export type Answer =
     }
   /** "Have it": parts and fluids in hand for these tasks until they are done. */
   | { readonly kind: 'have-parts'; readonly tasks: readonly string[]; readonly atMs: number };
+
+/** An answer as it was given, whether it stands or was taken back. */
+export interface GivenAnswer {
+  readonly id: string;
+  readonly machine: string;
+  readonly answer: Answer;
+  readonly by: string | null;
+  /** Null while it stands. */
+  readonly takenBackAtMs: number | null;
+}
 
 /** A visit that was announced: its id never changes, its revisions are kept. */
 export interface AnnouncedVisit {

@@ -1,9 +1,9 @@
-import { formatInstant, minuteMs } from '../domain/day.js';
+import { dayOf, endOfDay, formatInstant, minuteMs } from '../domain/day.js';
 import type { Door, MachineFacts, Reading } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
 import { believeReading } from '../hours/believe.js';
-import { findEqualAside, settleAside } from '../store/facts/aside.js';
+import { answerAsides, findEqualAside, settleAside } from '../store/facts/aside.js';
 import { addReading, findEqualReading } from '../store/facts/readings.js';
 import type { Books } from './books.js';
 import { refusal } from './errors.js';
@@ -60,6 +60,11 @@ export function admitReading(books: Books, machine: Machine, entry: ReadingToAdm
   addReading(store, { ...reading, machine: machine.id, note: entry.note, enteredAtMs: nowMs });
   const waiting = findEqualAside(store, machine.id, atMs, entry.hours);
   if (waiting !== null) settleAside(store, waiting.id, 'confirmed', nowMs, entry.by);
+  // Whoever typed the right number after the wrong one has answered. A sensor has not: nobody looked.
+  if (entry.door !== 'feed') {
+    const untilMs = endOfDay(dayOf(atMs, household.zone), household.zone);
+    answerAsides(store, machine.id, untilMs, reading.id, nowMs, entry.by);
+  }
   return { kind: 'counted', reading };
 }
 

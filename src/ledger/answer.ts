@@ -1,6 +1,6 @@
 import { type Day, dayOf, daysBetween } from '../domain/day.js';
 import type { Answer } from '../domain/facts.js';
-import { addAnswer, answersOf } from '../store/facts/answers.js';
+import { addAnswer, givenAnswersOf } from '../store/facts/answers.js';
 import { type Books, machineCalled } from './books.js';
 import { orRefused, type Refused, refusal } from './errors.js';
 
@@ -13,7 +13,7 @@ export function enterAnswer(
   machineId: string,
   answer: Answer,
   by: string | null,
-): { readonly kind: 'entered' | 'already' } | Refused {
+): { readonly kind: 'entered' | 'already'; readonly id: string } | Refused {
   const { store } = books;
   return orRefused(() =>
     store.write(() => {
@@ -27,10 +27,10 @@ export function enterAnswer(
       }
       const today = dayOf(books.clock.nowMs(), books.home().household.zone);
       checkDay(answer, today);
-      const last = (answersOf(store, [machineId]).get(machineId) ?? []).at(-1);
-      if (last !== undefined && sameAnswer(last, answer)) return { kind: 'already' as const };
-      addAnswer(store, machineId, { ...answer, atMs: Math.floor(answer.atMs) }, by);
-      return { kind: 'entered' as const };
+      const last = givenAnswersOf(store, machineId).findLast((given) => given.takenBackAtMs === null);
+      if (last !== undefined && sameAnswer(last.answer, answer)) return { kind: 'already' as const, id: last.id };
+      const id = addAnswer(store, machineId, { ...answer, atMs: Math.floor(answer.atMs) }, by);
+      return { kind: 'entered' as const, id };
     }),
   );
 }

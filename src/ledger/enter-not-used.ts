@@ -8,7 +8,7 @@ import { orRefused, type Refused, refusal } from './errors.js';
 export function enterNotUsed(
   books: Books,
   entry: { readonly machine: string; readonly since: Day; readonly by: string | null; readonly door: Door },
-): { readonly kind: 'entered' | 'already' } | Refused {
+): { readonly kind: 'entered'; readonly id: string } | { readonly kind: 'already' } | Refused {
   const { store } = books;
   return orRefused(() =>
     store.write(() => {
@@ -24,15 +24,16 @@ export function enterNotUsed(
       const sinceMs = startOfDay(entry.since, zone);
       const known = notUsedOf(store, [machine.id]).get(machine.id) ?? [];
       if (known.some((told) => told.sinceMs <= sinceMs && told.toldAtMs >= nowMs)) return { kind: 'already' as const };
+      const id = store.newId('not-used');
       addNotUsed(store, {
-        id: store.newId('not-used'),
+        id,
         machine: machine.id,
         sinceMs,
         toldAtMs: nowMs,
         door: entry.door,
         by: entry.by,
       });
-      return { kind: 'entered' as const };
+      return { kind: 'entered' as const, id };
     }),
   );
 }

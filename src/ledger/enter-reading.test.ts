@@ -1,7 +1,9 @@
 import { expect, it } from 'vitest';
 import { bookZone, factsAbout, mower, saw, stageBooks } from '../../tests/stage/ledger-books.js';
-import { parseInstant } from '../domain/day.js';
+import { parseDay, parseInstant } from '../domain/day.js';
 import type { Books } from './books.js';
+import { confirmVisit } from './confirm-visit.js';
+import { enterNotUsed } from './enter-not-used.js';
 import {
   confirmAside,
   correctAside,
@@ -10,7 +12,9 @@ import {
   type ReadingToEnter,
   readHoursText,
 } from './enter-reading.js';
+import { hoursTold, questionsAnsweredBy } from './told.js';
 import { voidReading } from './void-reading.js';
+import { voidRecord } from './void-record.js';
 
 const at = (text: string) => parseInstant(text, bookZone);
 const enter = (books: Books, hours: number, more: Partial<ReadingToEnter> = {}) =>
@@ -138,7 +142,37 @@ it('confirming what a later reading has made impossible is refused', () => {
   books.setNow('2031-04-06T10:00');
   enter(books, 163);
   expect(confirmAside(books, entry.aside.id, 'ines').kind).toBe('refused');
-  expect(factsAbout(books)).toMatchObject({ readings: [{ hours: 163 }], aside: [{ hours: 1625 }] });
+  expect(factsAbout(books)).toMatchObject({ readings: [{ hours: 163 }], aside: [] });
+});
+
+it('the right number entered after a questionable one answers its question, of that day or later, not of a day before', () => {
+  const books = stageBooks();
+  const asked = enter(books, 1625);
+  if (asked.kind !== 'aside') throw new Error(asked.kind);
+  enter(books, 140, { atMs: at('2031-03-20T10:00') });
+  expect(factsAbout(books).aside).toHaveLength(1);
+  const right = enter(books, 162.5, { atMs: at('2031-04-05T08:00') });
+  if (right.kind !== 'counted') throw new Error(right.kind);
+  expect(factsAbout(books).aside).toEqual([]);
+  expect(questionsAnsweredBy(books, right.reading.id)).toEqual([1625]);
+  expect(confirmAside(books, asked.aside.id, 'ines')).toMatchObject({
+    kind: 'refused',
+    fault: { code: 'aside-dropped', message: expect.stringContaining(right.reading.id) },
+  });
+  expect(factsAbout(books).readings.map((reading) => reading.hours)).toEqual([140, 162.5]);
+});
+
+it('a questionable one confirmed answers its own question as right, and the others of that day', () => {
+  const books = stageBooks();
+  const first = enter(books, 1625);
+  enter(books, 1652);
+  expect(factsAbout(books).aside).toHaveLength(2);
+  if (first.kind !== 'aside') throw new Error(first.kind);
+  const entry = confirmAside(books, first.aside.id, 'ines');
+  if (entry.kind !== 'counted') throw new Error(entry.kind);
+  expect(factsAbout(books).aside).toEqual([]);
+  expect(questionsAnsweredBy(books, entry.reading.id)).toEqual([1652]);
+  expect(confirmAside(books, first.aside.id, 'ines').kind).toBe('already');
 });
 
 it('a voided reading no longer counts, and can be entered anew under the same key', () => {
@@ -149,6 +183,41 @@ it('a voided reading no longer counts, and can be entered anew under the same ke
   expect(factsAbout(books).readings).toEqual([]);
   expect(enter(books, 150, { key: 'form-1' }).kind).toBe('counted');
   expect(voidReading(books, 'reading-77', null)).toMatchObject({ kind: 'refused', fault: { code: 'reading-unknown' } });
+});
+
+it('what was told of the hours is listed newest first, taken back or not', () => {
+  const books = stageBooks();
+  enter(books, 140, { atMs: at('2031-03-20T10:00') });
+  enter(books, 162.5);
+  enterNotUsed(books, { machine: mower.id, since: parseDay('2031-04-01'), by: 'ines', door: 'page' });
+  expect(voidReading(books, 'reading-2', 'ines').kind).toBe('voided');
+  expect(voidReading(books, 'not-used-1', 'ines').kind).toBe('voided');
+  expect(voidReading(books, 'not-used-1', 'ines').kind).toBe('already');
+  expect(factsAbout(books)).toMatchObject({ readings: [{ hours: 140 }], notUsed: [] });
+  const nowMs = books.clock.nowMs();
+  expect(hoursTold(books, mower.id, { from: 0, most: 2 })).toMatchObject({
+    entries: [
+      { id: 'not-used-1', takenBackAtMs: nowMs },
+      { id: 'reading-2', takenBackAtMs: nowMs },
+    ],
+    goesOn: true,
+  });
+  const rest = hoursTold(books, mower.id, { from: 2, most: 2 });
+  expect(rest).toMatchObject({ entries: [{ id: 'reading-1', hours: 140, takenBackAtMs: null }], goesOn: false });
+});
+
+it('a reading that came with a record is taken back with it, not alone', () => {
+  const books = stageBooks();
+  const visit = { id: 'visit-1', machine: mower.id, tasks: ['engine-oil'] };
+  const said = { tasks: null, by: null, door: 'page', note: null, minutes: null, findings: [], key: null } as const;
+  confirmVisit(books, { ...said, visit, day: parseDay('2031-04-05'), hours: 162.5 });
+  expect(voidReading(books, 'reading-1', null)).toMatchObject({
+    kind: 'refused',
+    fault: { code: 'reading-of-record', remedy: expect.stringContaining('record-1') },
+  });
+  expect(factsAbout(books).readings).toHaveLength(1);
+  expect(voidRecord(books, 'record-1', null).kind).toBe('voided');
+  expect(voidReading(books, 'reading-1', null).kind).toBe('already');
 });
 
 it('hours as typed: plain numbers only', () => {
@@ -196,7 +265,7 @@ it('a correction that has become impossible leaves the question open', () => {
   const asked = enter(books, 1625);
   if (asked.kind !== 'aside' || asked.aside.suggestionHours === null) throw new Error('no suggestion');
   const { id, suggestionHours } = asked.aside;
-  enter(books, suggestionHours + 0.6, { confirm: true, atMs: at('2031-04-05T09:59') });
+  enter(books, suggestionHours + 0.6, { confirm: true, atMs: at('2031-04-04T10:00') });
   expect(correctAside(books, id, 'ines').kind).toBe('refused');
   expect(factsAbout(books).aside).toMatchObject([{ id }]);
 });

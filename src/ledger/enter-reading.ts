@@ -41,7 +41,9 @@ export function confirmAside(books: Books, id: string, by: string | null): Readi
       const kept = findAside(store, id);
       if (kept === null) throw asideUnknown(id);
       if (kept.settled === 'dropped') {
-        throw refusal('aside-dropped', 'This reading was dropped before', { found: id, remedy: 'Enter it anew.' });
+        const why =
+          kept.answeredBy === null ? 'was dropped before' : `was answered by a later reading, ${kept.answeredBy}`;
+        throw refusal('aside-dropped', `This reading ${why}`, { found: id, remedy: 'Enter it anew.' });
       }
       const { hours, atMs } = kept.aside;
       return enter(books, {

@@ -18,6 +18,8 @@ export const ledgerErrors = {
   'aside-confirmed': 'A reading kept aside was dropped after it had been confirmed.',
   'reading-questionable': 'The hours given with a confirmation are hard to believe.',
   'reading-unknown': 'No reading of that id was entered.',
+  'reading-of-record': 'A reading was to be taken back without the record that it came with.',
+  'answer-unknown': 'No answer of that id was given.',
   'no-tasks': 'Nothing was ticked.',
   'task-not-in-visit': 'A task was confirmed that the visit never held.',
   'visit-of-another-machine': 'A visit was confirmed for a machine it is not of.',

@@ -19,7 +19,30 @@ import { installId } from './install-id.js';
 import { leftBehind } from './left-behind.js';
 import { newestFactMs } from './newest-fact.js';
 import { postLetters } from './post.js';
+import { answersGiven } from './told.js';
+import { voidAnswer } from './void-answer.js';
 import { voidReading } from './void-reading.js';
+
+it('an answer can be taken back once, counts no longer, and may be given again', () => {
+  const books = stageBooks();
+  const answer = { kind: 'leave-out', tasks: ['engine-oil'], day: parseDay('2031-04-05'), hours: null } as const;
+  const give = () => enterAnswer(books, mower.id, { ...answer, atMs: books.clock.nowMs() }, 'ines');
+  expect(give()).toEqual({ kind: 'entered', id: 'answer-1' });
+  expect(give()).toEqual({ kind: 'already', id: 'answer-1' });
+  const version = books.store.dataVersion();
+  expect(voidAnswer(books, 'answer-1', 'tomas').kind).toBe('voided');
+  expect(books.store.dataVersion()).toBeGreaterThan(version);
+  expect(voidAnswer(books, 'answer-1', 'tomas').kind).toBe('already');
+  expect(factsAbout(books).answers).toEqual([]);
+  expect(give()).toEqual({ kind: 'entered', id: 'answer-2' });
+  expect(answersGiven(books, mower.id).map((given) => [given.id, given.takenBackAtMs === null])).toEqual([
+    ['answer-2', true],
+    ['answer-1', false],
+  ]);
+  for (const id of ['answer-9', 'answer-0', 'answer-', 'answer-1e0', 'record-1', '1']) {
+    expect(voidAnswer(books, id, null), id).toMatchObject({ kind: 'refused', fault: { code: 'answer-unknown' } });
+  }
+});
 
 it('a told run counts for a machine without a meter, once a key, and can be taken back', () => {
   const books = stageBooks();

@@ -16,6 +16,8 @@ export interface StoredAside {
   readonly door: Door;
   readonly aside: AsideReading;
   readonly settled: 'confirmed' | 'dropped' | null;
+  /** Dropped because this reading came after it. */
+  readonly answeredBy: string | null;
 }
 
 export function addAside(store: Store, aside: NewAside): void {
@@ -34,6 +36,7 @@ export function findAside(store: Store, id: string): StoredAside | null {
     door: word(row, 'door', doors),
     aside: asideOf(row),
     settled: row.settled === null ? null : word(row, 'settled', ['confirmed', 'dropped']),
+    answeredBy: textOrNull(row, 'answered_by'),
   };
 }
 
@@ -57,6 +60,29 @@ export function settleAside(
     'UPDATE aside SET settled = :settled, settled_at_ms = :atMs, settled_by = :by WHERE id = :id AND settled_at_ms IS NULL',
     { id, settled, atMs, by },
   );
+}
+
+/** Drops the open ones up to `untilMs`: this reading answered them. */
+export function answerAsides(
+  store: Store,
+  machine: string,
+  untilMs: number,
+  reading: string,
+  atMs: number,
+  by: string | null,
+): void {
+  store.sql.run(
+    `UPDATE aside SET settled = 'dropped', settled_at_ms = :atMs, settled_by = :by, answered_by = :reading
+     WHERE machine = :machine AND settled_at_ms IS NULL AND at_ms <= :untilMs`,
+    { machine, untilMs, reading, atMs, by },
+  );
+}
+
+/** Those that this reading answered. */
+export function asidesAnsweredBy(store: Store, reading: string): readonly AsideReading[] {
+  return store.sql
+    .rows('SELECT * FROM aside WHERE answered_by = :reading ORDER BY at_ms, hours', { reading })
+    .map(asideOf);
 }
 
 export function asideReadingsOf(store: Store, machines: readonly string[]): ByMachine<AsideReading> {

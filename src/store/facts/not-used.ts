@@ -19,6 +19,14 @@ export function addNotUsed(store: Store, told: NewNotUsed): void {
   );
 }
 
+export function voidNotUsedRow(store: Store, id: string, atMs: number, by: string | null): void {
+  store.sql.run('UPDATE not_used SET voided_at_ms = :atMs, voided_by = :by WHERE id = :id AND voided_at_ms IS NULL', {
+    id,
+    atMs,
+    by,
+  });
+}
+
 export function notUsedOf(store: Store, machines: readonly string[]): ByMachine<NotUsed> {
   return rowsByMachine(
     store.sql,
