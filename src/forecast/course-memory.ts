@@ -1,8 +1,9 @@
-import { type Day, dayNumbered, endOfDay, type Zone } from '../domain/day.js';
-import type { DueCurve } from '../domain/results/due.js';
+import { dayNumbered, endOfDay, type Zone } from '../domain/day.js';
+import type { CountedFrom, DueCurve } from '../domain/results/due.js';
 import type { HoursEstimate } from '../hours/estimate.js';
 import { type Mixture, mixtureAt, pAtLeast } from '../hours/law.js';
 import { remember } from '../hours/remember.js';
+import { hoursCountedFrom } from '../hours/since.js';
 import type { Course, QuantileDays } from './course.js';
 
 /** UTC milliseconds of the ends of days in one time zone, by the days' numbers. */
@@ -12,14 +13,27 @@ export type DayEnds = Map<number, number>;
  *  estimate and time zone, and is dropped with it; days are numbered from 1970-01-01. Answers are the same with an empty one. */
 export interface CourseMemory {
   readonly dayEnds: DayEnds;
-  readonly mixtures: Map<number, Mixture>;
-  readonly chances: Map<number, Map<number, number>>;
+  /** By the instant that hours are counted from, null for the meter's own; then by day. */
+  readonly mixtures: Map<number | null, Map<number, Mixture>>;
+  readonly chances: Map<string, Map<number, number>>;
   readonly courses: Map<string, Course>;
   readonly quantiles: Map<string, QuantileDays>;
   /** Curves of whole tasks, by targets and calendar day. */
   readonly curves: Map<string, DueCurve>;
-  /** Median hours on days of the past on which nobody wrote them down. */
-  readonly pastHours: Map<Day, number | null>;
+  /** What is said of instants at which nobody read the meter, and how hours are counted from there. */
+  readonly starts: Map<number, CountedFrom>;
+  readonly laws: Map<number, (atMs: number) => Mixture>;
+}
+
+/** Hours to be reached: on the meter, or as counted from an instant at which nobody read it. */
+export interface HoursGoal {
+  readonly targetHours: number;
+  readonly counted: CountedFrom | null;
+}
+
+/** Short text that is equal for goals reached together. */
+export function goalKey({ targetHours, counted }: HoursGoal): string {
+  return counted === null ? `${targetHours}` : `${counted.atMs}+${targetHours - counted.hours}`;
 }
 
 /** A memory that holds nothing yet.
@@ -33,27 +47,35 @@ export function newCourseMemory(dayEnds: DayEnds = new Map()): CourseMemory {
     courses: new Map(),
     quantiles: new Map(),
     curves: new Map(),
-    pastHours: new Map(),
+    starts: new Map(),
+    laws: new Map(),
   };
 }
 
-/** The chance that the meter stands at a target or past it at the end of a day, by the day's number: P(Y(d) >= target), each computed once.
- *  @param targetHours  above the newest reading
- *  @returns            a function of the day's number, on or after the day of the newest reading
+/** The chance that a goal is reached by the end of a day, by the day's number: P(Y(d) >= target), or where hours are counted from an
+ *  instant P(Y(d) − Y(then) >= target − what is said of then). Each is computed once.
+ *  @param goal  target above the newest reading
+ *  @returns     a function of the day's number, on or after the day of the newest reading and of the instant
  *  Source: van Noortwijk 2009 Reliab. Eng. Syst. Saf. 94:2-21 (first passage of a process that never falls). */
 export function chanceByDay(
   estimate: HoursEstimate,
   zone: Zone,
-  targetHours: number,
+  goal: HoursGoal,
   memory: CourseMemory,
 ): (day: number) => number {
-  const chances = remember(memory.chances, targetHours, () => new Map<number, number>());
+  const chances = remember(memory.chances, goalKey(goal), () => new Map<number, number>());
+  const { counted } = goal;
+  const mixtures = remember(memory.mixtures, counted?.atMs ?? null, () => new Map<number, Mixture>());
+  const law =
+    counted === null
+      ? (atMs: number) => mixtureAt(estimate, atMs)
+      : remember(memory.laws, counted.atMs, () => hoursCountedFrom(estimate, counted));
   return (day) => {
     const known = chances.get(day);
     if (known !== undefined) return known;
     const end = () => endOfDay(dayNumbered(day), zone);
-    const mixture = remember(memory.mixtures, day, () => mixtureAt(estimate, remember(memory.dayEnds, day, end)));
-    const p = pAtLeast(mixture, targetHours);
+    const mixture = remember(mixtures, day, () => law(remember(memory.dayEnds, day, end)));
+    const p = pAtLeast(mixture, goal.targetHours);
     chances.set(day, p);
     return p;
   };

@@ -59,7 +59,12 @@ function estimateOf({ readings, season, ageDays }: Used): HoursEstimate {
 }
 
 const lawOf = (estimate: HoursEstimate, hoursLeft: number) =>
-  chanceByDay(estimate, zone, estimate.timeline.origin.hours + hoursLeft, newCourseMemory());
+  chanceByDay(
+    estimate,
+    zone,
+    { targetHours: estimate.timeline.origin.hours + hoursLeft, counted: null },
+    newCourseMemory(),
+  );
 
 describe('a course', () => {
   test('stays within 0.002 of the chance it was traced from, on every day', () => {

@@ -1,19 +1,20 @@
-import { type Day, dayNumber, dayNumbered, dayOf, hourMs, startOfDay } from '../domain/day.js';
+import { type Day, dayNumber, dayNumbered, dayOf } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { Due, DueCurve, LimitKind, Spread } from '../domain/results/due.js';
 import type { Task } from '../domain/task.js';
-import { hoursPerYear, hoursQuantiles } from '../hours/at.js';
+import { hoursPerYear } from '../hours/at.js';
 import { daysPerYear } from '../hours/constants.js';
 import type { HoursEstimate } from '../hours/estimate.js';
 import { remember } from '../hours/remember.js';
+import { countFrom } from '../hours/since.js';
 import { combineFirst } from './combine.js';
-import { type CourseMemory, newCourseMemory } from './course-memory.js';
+import { type CourseMemory, goalKey, type HoursGoal, newCourseMemory } from './course-memory.js';
 import { farthestDays } from './crossing.js';
 import { type HoursCourses, hoursCourses } from './hours-course.js';
 import { type LastDone, lastDone } from './last-done.js';
-import { type CalendarLimit, type HoursLimit, limitsOf } from './limits.js';
+import { type CalendarLimit, type HoursLimit, type IntervalStart, limitsOf } from './limits.js';
 
 /** When each task of a machine comes due: the first of its limits, hours limits as a distribution, calendar limits as certain days, so
  *  P(due by d) = 1 from the calendar day on and P(Y(d) >= target) before it.
@@ -67,9 +68,8 @@ interface Setting {
 function dueOf(task: Task, setting: Setting): Due {
   const { machine, facts, household, day: today } = setting;
   const last = lastDone(machine, task, facts, household.zone);
-  const startHours = last.hours ?? hoursOn(last.day, setting);
-  const limits = limitsOf(machine, task, last, startHours, facts, household);
-  const blank = blankDue(machine, task, last, startHours, limits, setting);
+  const limits = limitsOf(machine, task, last, (one) => startOf(one, setting), facts, household);
+  const blank = blankDue(machine, task, last, limits, setting);
   if (task.every === 'use' || (limits.hours.length === 0 && limits.calendar.length === 0 && !last.unknown))
     return blank;
   if (last.unknown) {
@@ -86,14 +86,13 @@ function dueOf(task: Task, setting: Setting): Due {
   const lateStep = firstStep(limits.calendar.map((limit) => dayNumber(limit.day) + limit.toleranceDays));
   const day = firstDays(reachable, step, setting);
   if (day === null) return blank;
-  const targets = reachable.map((limit) => limit.targetHours);
-  const lateTargets = reachable.map((limit) => limit.targetHours + limit.toleranceHours);
+  const late = reachable.map((limit) => ({ ...limit, targetHours: limit.targetHours + limit.toleranceHours }));
   return {
     ...blank,
     limit: likeliest(reachable, limits.calendar, setting),
     day,
-    curve: curveOf(targets, step, setting),
-    lateCurve: curveOf(lateTargets, lateStep, setting),
+    curve: curveOf(reachable, step, setting),
+    lateCurve: curveOf(late, lateStep, setting),
   };
 }
 
@@ -102,7 +101,6 @@ function blankDue(
   machine: Machine,
   task: Task,
   last: LastDone,
-  startHours: number | null,
   limits: { hours: HoursLimit[]; calendar: CalendarLimit[] },
   setting: Setting,
 ): Due {
@@ -122,10 +120,11 @@ function blankDue(
     targetHours: isSilent ? null : (nearest?.targetHours ?? null),
     intervalHours: nearest?.intervalHours ?? null,
     toleranceHours: nearest?.toleranceHours ?? null,
+    countedFrom: isSilent ? null : (nearest?.counted ?? null),
     calendarDay: isSilent ? null : (soonest?.day ?? null),
     intervalDays: intervals.length === 0 ? null : Math.round(Math.min(...intervals, 3650)),
     lastDay: last.isDone ? last.day : null,
-    lastHours: last.isDone ? startHours : null,
+    lastHours: last.isDone ? (startOf(last, setting)?.hours ?? null) : null,
     unknownLast: last.unknown,
     cycle: last.cycle,
   };
@@ -142,11 +141,10 @@ function configuredKind(task: Task): LimitKind {
 /** Quantile days of the first limit: the earliest hours quantile, cut at the calendar. Null where the median is beyond ten years. */
 function firstDays(limits: readonly HoursLimit[], step: number | null, setting: Setting): Spread<Day> | null {
   const { today, courses } = setting;
-  // Of several hours limits the lowest target is reached first on every path.
-  const target = Math.min(...limits.map((limit) => limit.targetHours));
-  const quantiles = Number.isFinite(target) ? (courses?.quantiles(target) ?? []) : [];
+  // Hours limits share one path: of several the first to be reached is the same on every path, but for what their starts leave open.
+  const each = courses === null ? [] : limits.map((limit) => courses.quantiles(limit));
   const [p10, p50, p90] = [0, 1, 2].map((i) =>
-    Math.min(step ?? Number.POSITIVE_INFINITY, quantiles[i] ?? Number.POSITIVE_INFINITY),
+    Math.min(step ?? Number.POSITIVE_INFINITY, ...each.map((quantiles) => quantiles[i] ?? Number.POSITIVE_INFINITY)),
   );
   const farthest = today + farthestDays;
   if (p10 === undefined || p50 === undefined || p90 === undefined || p50 > farthest) return null;
@@ -163,30 +161,30 @@ function likeliest(limits: readonly HoursLimit[], calendar: readonly CalendarLim
   const soonest = [...calendar].sort((a, b) => dayNumber(a.day) - dayNumber(b.day))[0];
   if (nearest === undefined) return soonest?.kind ?? 'months';
   if (soonest === undefined) return nearest.kind;
-  const median = setting.courses?.quantiles(nearest.targetHours)[1] ?? null;
+  const median = setting.courses?.quantiles(nearest)[1] ?? null;
   return median !== null && median < dayNumber(soonest.day) ? nearest.kind : soonest.kind;
 }
 
-/** The curve of the first of some targets and a calendar day: made once, and shared by tasks with the same limits. */
-function curveOf(targets: readonly number[], step: number | null, setting: Setting): DueCurve {
+/** The curve of the first of some goals and a calendar day: made once, and shared by tasks with the same limits. */
+function curveOf(goals: readonly HoursGoal[], step: number | null, setting: Setting): DueCurve {
   const { courses, memory } = setting;
   const make = () => {
-    const { days, p } = combineFirst(courses === null ? [] : targets.map((target) => courses.course(target)), step);
+    const { days, p } = combineFirst(courses === null ? [] : goals.map((goal) => courses.course(goal)), step);
     const first = days[0] ?? 0;
     return { from: dayNumbered(first), offsets: days.map((day) => day - first), p };
   };
-  return remember(memory.curves, `${targets.join(' ')}|${step ?? ''}|${courses?.horizon ?? ''}`, make);
+  return remember(memory.curves, `${goals.map(goalKey).join(' ')}|${step ?? ''}|${courses?.horizon ?? ''}`, make);
 }
 
 function firstStep(days: readonly number[]): number | null {
   return days.length === 0 ? null : Math.min(...days);
 }
 
-/** Hours at noon of a day in the past, where nobody wrote them down: the median. */
-function hoursOn(day: Day | null, { estimate, memory, household }: Setting): number | null {
-  if (estimate === null || day === null) return null;
-  const noonMs = () => startOfDay(day, household.zone) + 12 * hourMs;
-  return remember(memory.pastHours, day, () => hoursQuantiles(estimate, noonMs(), [0.5])[0] ?? null);
+/** Where the hours of an interval start: as read, else at the instant itself, with what is said of it now. */
+function startOf({ hours, unreadAtMs }: LastDone, { estimate, memory }: Setting): IntervalStart | null {
+  if (unreadAtMs === null || estimate === null) return hours === null ? null : { hours, counted: null };
+  const counted = remember(memory.starts, unreadAtMs, () => countFrom(estimate, unreadAtMs));
+  return { hours: counted.hours, counted };
 }
 
 function compareDays(a: Day | undefined, b: Day | undefined): number {

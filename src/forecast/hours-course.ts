@@ -2,15 +2,15 @@ import { dayNumber, dayOf, type Zone } from '../domain/day.js';
 import type { HoursEstimate } from '../hours/estimate.js';
 import { remember } from '../hours/remember.js';
 import { type Course, firstDayAt, type QuantileDays, traceCourse } from './course.js';
-import { type CourseMemory, chanceByDay } from './course-memory.js';
+import { type CourseMemory, chanceByDay, goalKey, type HoursGoal } from './course-memory.js';
 import { farthestDays, pastCrossings } from './crossing.js';
 
 /** Answers for the targets of one machine, in numbers of days. */
 export interface HoursCourses {
-  /** From the newest reading to at least two years after today. */
-  course(targetHours: number): Course;
+  /** From the newest reading, or the instant that is counted from, to at least two years after today. */
+  course(goal: HoursGoal): Course;
   /** At 10, 50 and 90 %; at least ten years are looked at. */
-  quantiles(targetHours: number): QuantileDays;
+  quantiles(goal: HoursGoal): QuantileDays;
   /** Names what the answers depend on besides the estimate and the target. */
   readonly horizon: number;
 }
@@ -26,23 +26,24 @@ const quantileLevels = [0.1, 0.5, 0.9] as const;
 export function hoursCourses(estimate: HoursEstimate, today: number, zone: Zone, memory: CourseMemory): HoursCourses {
   const { origin } = estimate.timeline;
   const horizon = (Math.floor(today / horizonStep) + 1) * horizonStep;
-  const from = dayNumber(dayOf(origin.atMs, zone));
-  const ahead = (targetHours: number) => {
-    const chance = chanceByDay(estimate, zone, targetHours, memory);
+  const ahead = (goal: HoursGoal) => {
+    const chance = chanceByDay(estimate, zone, goal, memory);
+    const from = dayNumber(dayOf(Math.max(origin.atMs, goal.counted?.atMs ?? origin.atMs), zone));
     return traceCourse(chance, from, Math.max(from + 1, horizon + aheadDays));
   };
-  const course = (targetHours: number): Course =>
-    remember(memory.courses, `${targetHours} ${horizon}`, () =>
-      targetHours <= origin.hours ? reachedCourse(quantiles(targetHours)) : ahead(targetHours),
+  const course = (goal: HoursGoal): Course =>
+    remember(memory.courses, `${goalKey(goal)} ${horizon}`, () =>
+      goal.targetHours <= origin.hours ? reachedCourse(quantiles(goal)) : ahead(goal),
     );
-  const quantiles = (targetHours: number): QuantileDays =>
-    remember(memory.quantiles, `${targetHours} ${horizon}`, () => {
+  const quantiles = (goal: HoursGoal): QuantileDays =>
+    remember(memory.quantiles, `${goalKey(goal)} ${horizon}`, () => {
+      const { targetHours } = goal;
       if (targetHours <= origin.hours) {
         return pastCrossings(estimate, targetHours, quantileLevels).map((atMs) => dayNumber(dayOf(atMs, zone)));
       }
-      const chance = chanceByDay(estimate, zone, targetHours, memory);
+      const chance = chanceByDay(estimate, zone, goal, memory);
       const until = horizon + farthestDays;
-      return quantileLevels.map((level) => firstDayAt(chance, course(targetHours), level, until));
+      return quantileLevels.map((level) => firstDayAt(chance, course(goal), level, until));
     });
   return { course, quantiles, horizon };
 }

@@ -9,8 +9,11 @@ import { carryHours } from '../hours/evidence.js';
 export interface LastDone {
   /** Null only where nobody knows. */
   readonly day: Day | null;
-  /** On the meter in use now; null where they are not known. */
+  /** On the meter in use now, as written down then; null where nobody did. */
   readonly hours: number | null;
+  /** The instant, where the hours were not read then but estimated, or are not known: what is said of it changes with every reading since.
+   *  Null where the hours stand fast, and where nobody knows the day. */
+  readonly unreadAtMs: number | null;
   /** Nobody knows when it was last done. */
   readonly unknown: boolean;
   /** Times done or left out since this service knows the machine. */
@@ -27,41 +30,47 @@ export interface LastDone {
  *  @returns      a record and an answer of one day: the record */
 export function lastDone(machine: Machine, task: Task, facts: MachineFacts, zone: Zone): LastDone {
   const changes = machine.meter.kind === 'meter' ? machine.meter.changes : [];
+  // A bare day is taken at noon; an entry of the same day says the hour.
+  const within = (day: Day, atMs: number | null) =>
+    atMs !== null && dayOf(atMs, zone) === day ? atMs : startOfDay(day, zone) + 12 * hourMs;
   const onMeterNow = (hours: number | null | undefined, day: Day, atMs: number | null) => {
     if (hours === null || hours === undefined) return null;
-    if (changes.length === 0) return hours;
-    // A bare day is taken at noon; an entry of the same day says the hour.
-    const inDay = atMs !== null && dayOf(atMs, zone) === day ? atMs : startOfDay(day, zone) + 12 * hourMs;
-    return carryHours(changes, hours, inDay);
+    return changes.length === 0 ? hours : carryHours(changes, hours, within(day, atMs));
   };
   const counting = new Set([
     task.id,
     ...machine.tasks.filter((other) => other.countsAs?.includes(task.id)).map((other) => other.id),
   ]);
-  const events: { day: Day; hours: number | null; rank: number; atMs: number }[] = [];
+  const events: { day: Day; hours: number | null; isRead: boolean; rank: number; atMs: number }[] = [];
   for (const record of facts.records) {
     if (!record.tasks.some((id) => counting.has(id))) continue;
-    events.push({ day: record.day, hours: record.hours, rank: 1, atMs: record.enteredAtMs });
+    const isRead = record.hoursKnown === 'read';
+    events.push({ day: record.day, hours: record.hours, isRead, rank: 1, atMs: record.enteredAtMs });
   }
   for (const answer of facts.answers) {
     if (answer.kind !== 'leave-out' || !answer.tasks.includes(task.id)) continue;
-    events.push({ day: answer.day, hours: answer.hours, rank: 0, atMs: answer.atMs });
+    const isRead = facts.readings.some(({ hours, atMs }) => hours === answer.hours && dayOf(atMs, zone) === answer.day);
+    events.push({ day: answer.day, hours: answer.hours, isRead, rank: 0, atMs: answer.atMs });
   }
   const [newest] = events.sort((a, b) => dayNumber(b.day) - dayNumber(a.day) || b.rank - a.rank || b.atMs - a.atMs);
   if (newest !== undefined) {
     const hours = onMeterNow(newest.hours, newest.day, newest.atMs);
-    return { day: newest.day, hours, unknown: false, cycle: events.length, isDone: true };
+    const unreadAtMs = newest.isRead ? null : within(newest.day, newest.atMs);
+    return { day: newest.day, hours, unreadAtMs, unknown: false, cycle: events.length, isDone: true };
   }
   const told = machine.last[task.id];
   const first = firstHours(machine, facts);
-  if (told?.kind === 'unknown') return { day: null, hours: null, unknown: true, cycle: 0, isDone: false };
+  if (told?.kind === 'unknown')
+    return { day: null, hours: null, unreadAtMs: null, unknown: true, cycle: 0, isDone: false };
   if (told?.kind === 'done') {
     const day = told.day ?? machine.since;
     const hours = told.hours === undefined && told.day === undefined ? first : onMeterNow(told.hours, day, null);
-    return { day, hours, unknown: false, cycle: 0, isDone: true };
+    const unreadAtMs = hours === null ? within(day, null) : null;
+    return { day, hours, unreadAtMs, unknown: false, cycle: 0, isDone: true };
   }
   const isDone = told?.kind === 'fine-as-bought' && !hasFirstTimeAhead(machine, task, first);
-  return { day: machine.since, hours: first, unknown: false, cycle: 0, isDone };
+  const unreadAtMs = first === null ? within(machine.since, null) : null;
+  return { day: machine.since, hours: first, unreadAtMs, unknown: false, cycle: 0, isDone };
 }
 
 /** The first hours known of a machine, on the meter in use now: the configured first value or the oldest reading, whichever is older;

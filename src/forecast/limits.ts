@@ -2,7 +2,7 @@ import { addMonths, type Day, dayNumber } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
-import type { LimitKind } from '../domain/results/due.js';
+import type { CountedFrom, LimitKind } from '../domain/results/due.js';
 import { lateToleranceHours, type Task } from '../domain/task.js';
 import { firstHours, type LastDone, lastDone } from './last-done.js';
 import { seasonDay } from './season.js';
@@ -11,8 +11,17 @@ import { seasonDay } from './season.js';
 export interface HoursLimit {
   readonly kind: LimitKind;
   readonly targetHours: number;
+  /** The instant from which the hours count, where nobody read the meter then; null: the target is the meter's own. */
+  readonly counted: CountedFrom | null;
   readonly intervalHours: number;
   readonly toleranceHours: number;
+}
+
+/** The hours from which an interval counts. */
+export interface IntervalStart {
+  readonly hours: number;
+  /** Null where they were read. */
+  readonly counted: CountedFrom | null;
 }
 
 /** A limit that the calendar reaches on a certain day. */
@@ -32,14 +41,14 @@ const leastToleranceHours = 1;
 const seasonSpanDays = 60;
 
 /** The limits of a task, counted from when it was last done; whichever comes first makes it due.
- *  @param last        from lastDone
- *  @param startHours  hours when last done, estimated where nobody wrote them down; null: hours limits are left out
- *  @returns           empty lists for checks before each use, for noticed tasks, and for tasks that only others bring */
+ *  @param last     from lastDone
+ *  @param startOf  where the hours of an interval start, said anew where nobody read them then; null: its hours limits are left out
+ *  @returns        empty lists for checks before each use, for noticed tasks, and for tasks that only others bring */
 export function limitsOf(
   machine: Machine,
   task: Task,
   last: LastDone,
-  startHours: number | null,
+  startOf: (last: LastDone) => IntervalStart | null,
   facts: MachineFacts,
   household: Household,
 ): { hours: HoursLimit[]; calendar: CalendarLimit[] } {
@@ -47,12 +56,13 @@ export function limitsOf(
   const calendar: CalendarLimit[] = [];
   const startDay = last.day ?? machine.since;
   const every = task.every === 'use' ? undefined : task.every;
-  if (every?.hours !== undefined && startHours !== null)
-    hours.push(hoursLimit(task, 'hours', startHours + every.hours, every.hours));
+  const start = every?.hours === undefined ? null : startOf(last);
+  if (every?.hours !== undefined && start !== null) hours.push(hoursLimit(task, 'hours', start, every.hours));
   if (every?.months !== undefined) calendar.push(calendarLimit('months', startDay, every.months));
   if (isBreakIn(machine, task, last, facts)) {
     // Break-in counts from new: the meter's own hours, not hours since this service knows the machine.
-    if (task.first?.hours !== undefined) hours.push(hoursLimit(task, 'break-in', task.first.hours, task.first.hours));
+    if (task.first?.hours !== undefined)
+      hours.push(hoursLimit(task, 'break-in', { hours: 0, counted: null }, task.first.hours));
     if (task.first?.months !== undefined) calendar.push(calendarLimit('break-in', machine.since, task.first.months));
   }
   if (task.season !== undefined) {
@@ -61,12 +71,14 @@ export function limitsOf(
     const toleranceDays = Math.max(7, Math.round(task.season.days / 2));
     calendar.push({ kind: 'season', day, intervalDays: seasonSpanDays, toleranceDays });
   }
-  hours.push(...broughtLimits(machine, task, last, facts, household));
+  hours.push(...broughtLimits(machine, task, last, startOf, facts, household));
   return { hours, calendar };
 }
 
-function hoursLimit(task: Task, kind: LimitKind, targetHours: number, intervalHours: number): HoursLimit {
-  return { kind, targetHours, intervalHours, toleranceHours: lateToleranceHours(task, intervalHours) };
+function hoursLimit(task: Task, kind: LimitKind, start: IntervalStart, intervalHours: number): HoursLimit {
+  const targetHours = start.hours + intervalHours;
+  const toleranceHours = lateToleranceHours(task, intervalHours);
+  return { kind, targetHours, counted: start.counted, intervalHours, toleranceHours };
 }
 
 function calendarLimit(kind: LimitKind, from: Day, months: number): CalendarLimit {
@@ -88,6 +100,7 @@ function broughtLimits(
   machine: Machine,
   task: Task,
   last: LastDone,
+  startOf: (last: LastDone) => IntervalStart | null,
   facts: MachineFacts,
   household: Household,
 ): HoursLimit[] {
@@ -96,13 +109,17 @@ function broughtLimits(
     for (const lead of other.leadsTo ?? []) {
       if (lead.task !== task.id || lead.afterHours === undefined) continue;
       const done = lastDone(machine, other, facts, household.zone);
-      if (done.cycle === 0 || done.hours === null || done.day === null) continue;
-      const isAnswered = last.cycle > 0 && last.day !== null && (last.day > done.day || (last.hours ?? 0) > done.hours);
+      if (done.cycle === 0 || done.day === null) continue;
+      const start = startOf(done);
+      if (start === null) continue;
+      const isAnswered =
+        last.cycle > 0 && last.day !== null && (last.day > done.day || (startOf(last)?.hours ?? 0) > start.hours);
       if (isAnswered) continue;
       const toleranceHours = task.tolerance?.lateHours ?? Math.max(leastToleranceHours, lead.afterHours / 10);
       limits.push({
         kind: 'hours',
-        targetHours: done.hours + lead.afterHours,
+        targetHours: start.hours + lead.afterHours,
+        counted: start.counted,
         intervalHours: lead.afterHours,
         toleranceHours,
       });

@@ -55,7 +55,25 @@ describe('evidence', () => {
       { id: 't2', atMs: atDay('2030-04-01'), minutes: 80, by: null },
     ];
     const { readings } = gatherEvidence(saw, { ...someFacts([]), toldRuns: told }, 'north');
-    expect(readings.map((reading) => reading.hours)).toEqual([0, expect.closeTo(2 / 3, 9), 2]);
+    const stood = (day: string) => readings.filter((reading) => reading.atMs <= atDay(day)).at(-1)?.hours;
+    expect([stood('2030-02-01'), stood('2030-03-01'), stood('2030-04-01')]).toEqual([0, expect.closeTo(2 / 3, 9), 2]);
+  });
+
+  test('between two told runs a machine without a meter stands still', () => {
+    const saw = someMachine([], { meter: { kind: 'none' } });
+    const told = [
+      { id: 't1', atMs: atDay('2030-03-01'), minutes: 40, by: null },
+      // Told twice over the same time: the second begins where the first ends.
+      { id: 't2', atMs: atDay('2030-03-01') + 60_000, minutes: 80, by: null },
+    ];
+    const { readings } = gatherEvidence(saw, { ...someFacts([]), toldRuns: told }, 'north');
+    expect(readings.map(({ atMs, hours }) => [atMs, hours])).toEqual([
+      [expect.any(Number), 0],
+      [atDay('2030-03-01') - 40 * 60_000, 0],
+      [atDay('2030-03-01'), expect.closeTo(2 / 3, 9)],
+      [atDay('2030-03-01'), expect.closeTo(2 / 3, 9)],
+      [atDay('2030-03-01') + 60_000, 2],
+    ]);
   });
 
   test('levels a reading that a later one contradicts', () => {

@@ -57,8 +57,12 @@ export function gatherEvidence(machine: Machine, facts: MachineFacts, hemisphere
     } else if (told.length > 0) {
       readings.push({ atMs: Math.min(startMs, told[0]?.fromMs ?? startMs), hours: 0, about: false });
       let hours = 0;
+      let endMs = Number.NEGATIVE_INFINITY;
       for (const run of [...told].sort((a, b) => a.toMs - b.toMs)) {
+        // Nothing was told to have run up to its start: work done on a day between two runs stands at the hours between them.
+        readings.push({ atMs: Math.max(endMs, run.fromMs), hours, about: false });
         hours += (run.toMs - run.fromMs) / hourMs;
+        endMs = run.toMs;
         readings.push({ atMs: run.toMs, hours, about: false });
       }
     }

@@ -1,45 +1,73 @@
 import { dayMs } from '../domain/day.js';
+import type { CountedFrom } from '../domain/results/due.js';
 import { hoursQuantiles } from './at.js';
 import type { HoursEstimate } from './estimate.js';
-import { type Mixture, mixtureAt, pUseAtLeast } from './law.js';
+import { type Mixture, mixtureAt, mixtureQuantiles, pUseAtLeast } from './law.js';
 import { remember } from './remember.js';
+import { hoursCountedFrom } from './since.js';
 
 /** Questions about one estimate that come again and again within one look: each is answered once. */
 export interface Foreseen {
-  /** As `hoursQuantiles` of at.ts. */
-  hoursQuantiles(atMs: number, levels: readonly number[]): number[];
+  /** As `hoursQuantiles` of at.ts.
+   *  @param counted  hours as counted from an instant (since.ts): what is said of it and the use since then; null: the meter's hours */
+  hoursQuantiles(atMs: number, levels: readonly number[], counted?: CountedFrom | null): number[];
   /** P(Y(at) >= target) as if the meter were read as `hoursNow` at `nowMs`: the beliefs and nodes of the estimate are weighted by how
    *  well they foresaw that reading, and the use from then on starts at it. Costs no fit; says what an answer would be worth.
    *  @param hoursNow     finite; taken as at least the newest reading
    *  @param nowMs        at or after the newest reading
    *  @param targetHours  at or below hoursNow gives 1
    *  @param atMs         at or before nowMs: reached or not is known, 1 or 0
+   *  @param counted      all hours are as counted from an instant; null: the meter's hours
    *  @returns            0 to 1 */
-  pReachedGiven(hoursNow: number, nowMs: number, targetHours: number, atMs: number): number;
+  pReachedGiven(
+    hoursNow: number,
+    nowMs: number,
+    targetHours: number,
+    atMs: number,
+    counted?: CountedFrom | null,
+  ): number;
 }
 
 /** Below this share of the weight a part is left out once a reading is supposed. */
 const leastSupposed = 1e-4;
 
+interface Answers {
+  readonly mixture: (atMs: number) => Mixture;
+  readonly quantiles: Map<string, number[]>;
+  readonly supposed: Map<string, Float64Array>;
+}
+
 /** Answers from one estimate, kept as long as the object lives.
  *  Source: own design; the weights are Bayes' rule on the parts of the mixture. */
 export function foresee(estimate: HoursEstimate): Foreseen {
-  const mixtures = new Map<number, Mixture>();
-  const quantiles = new Map<string, number[]>();
-  const supposed = new Map<string, Float64Array>();
-  const mixture = (atMs: number) => remember(mixtures, atMs, () => mixtureAt(estimate, atMs));
+  const byStart = new Map<string, Answers>();
+  const answersFor = (counted: CountedFrom | null) =>
+    remember(byStart, counted === null ? '' : `${counted.atMs} ${counted.hours}`, (): Answers => {
+      const law = counted === null ? (atMs: number) => mixtureAt(estimate, atMs) : hoursCountedFrom(estimate, counted);
+      const mixtures = new Map<number, Mixture>();
+      return {
+        mixture: (atMs) => remember(mixtures, atMs, () => law(atMs)),
+        quantiles: new Map(),
+        supposed: new Map(),
+      };
+    });
   return {
-    hoursQuantiles(atMs, levels) {
-      return [...remember(quantiles, `${atMs} ${levels.join(' ')}`, () => hoursQuantiles(estimate, atMs, levels))];
+    hoursQuantiles(atMs, levels, counted = null) {
+      const { mixture, quantiles } = answersFor(counted);
+      const find = () =>
+        counted === null ? hoursQuantiles(estimate, atMs, levels) : mixtureQuantiles(mixture(atMs), levels);
+      return [...remember(quantiles, `${atMs} ${levels.join(' ')}`, find)];
     },
-    pReachedGiven(hoursNow, nowMs, targetHours, atMs) {
+    pReachedGiven(hoursNow, nowMs, targetHours, atMs, counted = null) {
       if (targetHours <= hoursNow) return 1;
       if (atMs <= nowMs) return 0;
       if (targetHours > hoursNow + (24 * (atMs - nowMs)) / dayMs) return 0;
+      const { mixture, supposed } = answersFor(counted);
       const now = mixture(nowMs);
       const later = mixture(atMs);
-      const rise = Math.max(0, hoursNow - estimate.timeline.origin.hours);
-      const weights = remember(supposed, `${hoursNow} ${nowMs}`, () => supposeRead(now, hoursNow, rise));
+      const weights = remember(supposed, `${hoursNow} ${nowMs}`, () =>
+        supposeRead(now, hoursNow, Math.max(0, hoursNow - (counted?.hours ?? estimate.timeline.origin.hours))),
+      );
       let p = 0;
       for (let i = 0; i < weights.length; i += 1) {
         const weight = weights[i] ?? 0;

@@ -50,7 +50,7 @@ export function baselinePolicy(books: Books, project: ProjectHours): Policy {
     const { household } = books.home();
     const tomorrow = dayNumbered(evening + 1);
     return machine.tasks.flatMap((task): Entry[] => {
-      const limits = limitsSinceDone(machine, task, facts, household);
+      const limits = limitsSinceDone(machine, task, facts, household, null);
       if (limits === null) return [];
       const byHours = limits.hours === null ? null : project(machine, limits);
       const byCalendar = limits.calendar?.day ?? null;

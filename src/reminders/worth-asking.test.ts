@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import type { Foresight } from '../visits/foresight.js';
 import { worthOfReading } from './worth-asking.js';
 
-const due = { targetHours: 100, intervalHours: 100, toleranceHours: 10 };
+const due = { targetHours: 100, intervalHours: 100, toleranceHours: 10, countedFrom: null };
 
 /** Hours spread evenly from `low` to `high`, and `use` hours until the week is over, for certain. */
 function evenly(low: number, high: number, use: number): Foresight {

@@ -13,7 +13,7 @@ import { askLevels, wastedTripCost } from './constants.js';
  *  @returns >= 0
  *  Source: value of perfect information, Raiffa and Schlaifer (1961), from memory. */
 export function worthOfReading(
-  due: Pick<Due, 'targetHours' | 'intervalHours' | 'toleranceHours'>,
+  due: Pick<Due, 'targetHours' | 'intervalHours' | 'toleranceHours' | 'countedFrom'>,
   foresight: Foresight,
   nowMs: number,
   waitUntilMs: number,
@@ -22,9 +22,9 @@ export function worthOfReading(
   if (targetHours === null || intervalHours === null || intervalHours <= 0) return 0;
   const limit = targetHours + (due.toleranceHours ?? 0);
   const levels = Array.from({ length: askLevels }, (_, i) => (i + 0.5) / askLevels);
-  const outcomes = foresight.hoursQuantiles(nowMs, levels).map((hours) => {
+  const outcomes = foresight.hoursQuantiles(nowMs, levels, due.countedFrom).map((hours) => {
     const left = (targetHours - hours) / intervalHours;
-    const wait = lateCost * foresight.pReachedGiven(hours, nowMs, limit, waitUntilMs);
+    const wait = lateCost * foresight.pReachedGiven(hours, nowMs, limit, waitUntilMs, due.countedFrom);
     return { work: left > tooEarlyShare ? wastedTripCost + wait : Math.max(0, left), wait };
   });
   const mean = (cost: (o: (typeof outcomes)[number]) => number) =>

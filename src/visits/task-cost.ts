@@ -92,7 +92,7 @@ function isTimeNow(due: Due, day: number, next: number, curves: Curves, interval
   const levels = Array.from({ length: hoursLevels }, (_, i) => (i + 0.5) / hoursLevels);
   const atMs = now.nowMs + (day - now.today) * dayMs;
   const calendarLeft = due.calendarDay === null ? 1 : (dayNumber(due.calendarDay) - day) / interval;
-  const outcomes = foresight.hoursQuantiles(atMs, levels).map((hours) => ({
+  const outcomes = foresight.hoursQuantiles(atMs, levels, due.countedFrom).map((hours) => ({
     hours,
     left: Math.max(0, Math.min((targetHours - hours) / intervalHours, calendarLeft)),
   }));
@@ -102,7 +102,9 @@ function isTimeNow(due: Due, day: number, next: number, curves: Curves, interval
   const byCalendar = calendarLeft <= (next - day) / interval ? curves.late.at(next) : 0;
   const limit = targetHours + (due.toleranceHours ?? 0);
   const nextMs = now.nowMs + (next + 1 - now.today) * dayMs;
-  const pLate = near.map(({ hours }) => Math.max(byCalendar, foresight.pReachedGiven(hours, atMs, limit, nextMs)));
+  const pLate = near.map(({ hours }) =>
+    Math.max(byCalendar, foresight.pReachedGiven(hours, atMs, limit, nextMs, due.countedFrom)),
+  );
   const avoided = lateCost * pLate.reduce((sum, p) => sum + p, 0);
   const overrun = near.length * ((pastLimitWeight * curves.reached.upTo(next)) / interval);
   return (avoided + overrun) / hoursLevels >= cost;

@@ -134,6 +134,7 @@ export const due: Due = {
   intervalDays: 500,
   lastDay: parseDay('2029-11-04'),
   lastHours: 250,
+  countedFrom: null,
   unknownLast: false,
   cycle: 2,
 };

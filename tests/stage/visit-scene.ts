@@ -116,6 +116,7 @@ export function aDue(
     intervalDays: 365,
     lastDay: inDays(Math.min(median - 365, -30)),
     lastHours: null,
+    countedFrom: null,
     unknownLast: false,
     cycle: 1,
     ...rest,

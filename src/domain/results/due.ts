@@ -10,6 +10,13 @@ export interface Spread<T> {
   readonly p90: T;
 }
 
+/** An instant at which nobody read the meter, from which hours are counted. */
+export interface CountedFrom {
+  readonly atMs: number;
+  /** What is said now of the meter at that instant. How far off that is does not matter to whoever counts from here. */
+  readonly hours: number;
+}
+
 /** Chance that the limit is reached by the end of a day: `p[i]` at `from` + `offsets[i]` days, never falling. */
 export interface DueCurve {
   readonly from: Day;
@@ -39,7 +46,9 @@ export interface Due {
   readonly calendarDay: Day | null;
   /** Interval in days, for what being early wastes: calendar interval, or the hours interval at the expected pace. */
   readonly intervalDays: number | null;
-  /** Last time done (or left out): day, hours. */
+  /** Where nobody read the meter when the interval of the hours limit began: hours count from that instant on. Null where it was read. */
+  readonly countedFrom: CountedFrom | null;
+  /** Last time done (or left out): day, and hours, which are what is said now where nobody read them then. */
   readonly lastDay: Day | null;
   readonly lastHours: number | null;
   /** Nobody knows when it was last done: belongs to the visit for getting to know the machine. */

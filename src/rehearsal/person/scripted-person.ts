@@ -126,7 +126,8 @@ export function scriptedPerson(input: {
     const { household, machines } = books.home();
     const owner = machines.find((m) => m.id === machine);
     const planned = owner?.tasks.find((t) => t.id === task);
-    return owner === undefined || planned === undefined ? null : limitsSinceDone(owner, planned, facts, household);
+    if (owner === undefined || planned === undefined) return null;
+    return limitsSinceDone(owner, planned, facts, household, truth.get(machine) ?? null);
   };
 
   const confirm = (

@@ -4,8 +4,8 @@ import type { Household } from '../../domain/household.js';
 import type { Machine } from '../../domain/machine.js';
 import type { LimitKind } from '../../domain/results/due.js';
 import type { Task } from '../../domain/task.js';
-import { lastDone } from '../../forecast/last-done.js';
-import { type CalendarLimit, type HoursLimit, limitsOf } from '../../forecast/limits.js';
+import { type LastDone, lastDone } from '../../forecast/last-done.js';
+import { type CalendarLimit, type HoursLimit, type IntervalStart, limitsOf } from '../../forecast/limits.js';
 import type { TrueHours } from './true-hours.js';
 
 /** What a plan and the records say of a task, without any forecast. */
@@ -26,20 +26,27 @@ export interface TrueDue {
 }
 
 /** The limits of a task since it was last done. Null for checks before each use and tasks that only others bring.
- *  @param facts  of this machine; undefined: nothing is stored yet */
+ *  @param facts  of this machine; undefined: nothing is stored yet
+ *  @param meter  the truth, for instants at which nobody read the hours; null: what was written down then is taken for it */
 export function limitsSinceDone(
   machine: Machine,
   task: Task,
   facts: MachineFacts | undefined,
   household: Household,
+  meter: TrueHours | null,
 ): TaskLimits | null {
   const known = facts ?? noFacts(machine.id);
   const last = lastDone(machine, task, known, household.zone);
-  const limits = limitsOf(machine, task, last, last.hours, known, household);
+  const limits = limitsOf(machine, task, last, (one) => trueStart(one, meter), known, household);
   const hours = [...limits.hours].sort((a, b) => a.targetHours - b.targetHours)[0] ?? null;
   const calendar = [...limits.calendar].sort((a, b) => a.day.localeCompare(b.day))[0] ?? null;
   if (hours === null && calendar === null) return null;
   return { hours, calendar, lastDay: last.day, cycle: last.cycle };
+}
+
+function trueStart({ hours, unreadAtMs }: LastDone, meter: TrueHours | null): IntervalStart | null {
+  if (unreadAtMs !== null && meter !== null) return { hours: meter.at(unreadAtMs), counted: null };
+  return hours === null ? null : { hours, counted: null };
 }
 
 /** Which limit truly comes first, and on which day, had the task not been done: hours where both fall on one day.
