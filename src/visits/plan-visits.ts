@@ -19,6 +19,7 @@ import type { Foresight } from './foresight.js';
 import { planGettingToKnow } from './getting-to-know.js';
 import { groupBundles, leastOf, totalCost } from './group-tasks.js';
 import { findOpenVisits, matchOpenVisits, type OpenVisit } from './open-visits.js';
+import { partSeasons } from './part-seasons.js';
 import { partsHereFrom } from './parts-here.js';
 import { type Candidate, compareDays, isInRest, type Scene } from './scene.js';
 import { listShopping } from './shopping.js';
@@ -81,8 +82,8 @@ function planServices(scene: Scene, by: Task['by']): Visit[] {
   const candidates = findCandidates(scene, by);
   const setUp = household.setUpMinutes / setUpMinutesPerInterval;
   const bundles = chooseBundles(candidates, scene.open, setUp);
-  const groups = groupBundles(bundles.map(sumCosts), setUp).map((group) =>
-    group.bundles.flatMap((index) => bundles[index] ?? []),
+  const groups = groupBundles(bundles.map(sumCosts), setUp).flatMap((group) =>
+    partSeasons(group.bundles.flatMap((index) => bundles[index] ?? [])),
   );
   const matches = matchOpenVisits(
     groups.map((group) => group.map((c) => c.task.id)),
