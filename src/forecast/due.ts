@@ -15,6 +15,7 @@ import { farthestDays } from './crossing.js';
 import { type HoursCourses, hoursCourses } from './hours-course.js';
 import { type LastDone, lastDone } from './last-done.js';
 import { type CalendarLimit, type HoursLimit, type IntervalStart, limitsOf } from './limits.js';
+import { knownBySeason, passOverMissed } from './missed-season.js';
 
 /** When each task of a machine comes due: the first of its limits, hours limits as a distribution, calendar limits as certain days, so
  *  P(due by d) = 1 from the calendar day on and P(Y(d) >= target) before it.
@@ -67,8 +68,9 @@ interface Setting {
 
 function dueOf(task: Task, setting: Setting): Due {
   const { machine, facts, household, day: today } = setting;
-  const last = lastDone(machine, task, facts, household.zone);
-  const limits = limitsOf(machine, task, last, (one) => startOf(one, setting), facts, household);
+  const last = knownBySeason(lastDone(machine, task, facts, household.zone), task, today, household);
+  const all = limitsOf(machine, task, last, (one) => startOf(one, setting), facts, household);
+  const limits = { ...all, calendar: passOverMissed(all.calendar, task, today, household) };
   const blank = blankDue(machine, task, last, limits, setting);
   if (task.every === 'use' || (limits.hours.length === 0 && limits.calendar.length === 0 && !last.unknown))
     return blank;
