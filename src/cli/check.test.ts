@@ -12,16 +12,19 @@ beforeEach(() => {
   initHome(dir, { today: parseDay('2027-04-09'), zone: parseZone('Europe/Lisbon') });
 });
 
-function check(home = dir, now?: string) {
+async function check(home = dir, now = '2027-04-10') {
   const lines: string[] = [];
   const errors: string[] = [];
-  const status = runCheck({ home, now }, { line: (text) => lines.push(text), error: (text) => errors.push(text) });
+  const status = await runCheck(
+    { home, now },
+    { line: (text) => lines.push(text), error: (text) => errors.push(text) },
+  );
   return { status, lines, errors };
 }
 
 describe('check', () => {
-  it('says what is set up and whether links open on a phone', () => {
-    const { status, lines, errors } = check();
+  it('says what is set up and whether links open on a phone', async () => {
+    const { status, lines, errors } = await check();
     expect({ status, errors }).toEqual({ status: 0, errors: [] });
     expect(lines[0]).toMatch(/is in order: brush-cutter \(\d+ tasks\), hill-tractor \(\d+ tasks\)\.$/);
     expect(lines).toContain(
@@ -30,10 +33,10 @@ describe('check', () => {
     expect(lines.join('\n')).toContain('Links in messages open on this computer only');
   });
 
-  it('prints every error on a line of its own with its place, and exits 2', () => {
+  it('prints every error on a line of its own with its place, and exits 2', async () => {
     appendFileSync(join(dir, 'household.yaml'), 'adress: http://shed.local:8377\ncoldest: cold\n');
     appendFileSync(join(dir, 'machines', 'brush-cutter.yaml'), 'gon: true\n');
-    const { status, lines, errors } = check();
+    const { status, lines, errors } = await check();
     expect({ status, lines }).toEqual({ status: 2, lines: [] });
     expect(errors).toEqual([
       expect.stringMatching(
@@ -47,44 +50,51 @@ describe('check', () => {
     ]);
   });
 
-  it('says how to make a home where there is none', () => {
-    const { status, errors } = check(join(dir, 'none'));
+  it('says how to make a home where there is none', async () => {
+    const { status, errors } = await check(join(dir, 'none'));
     expect(status).toBe(2);
     expect(errors).toEqual([expect.stringContaining('Make one with: shedbell init ')]);
   });
 
-  it('says that a service was done on a day that has not come yet', () => {
+  it('refuses a service done on a day that has not come yet, by the clock that it is told', async () => {
     const file = join(dir, 'machines', 'brush-cutter.yaml');
     writeFileSync(
       file,
-      readFileSync(file, 'utf8').replace('last: unknown', 'last: { air-filter: { day: 2999-01-01 } }'),
+      readFileSync(file, 'utf8').replace(/^last: unknown.*$/m, 'last: { air-filter: { day: 2028-01-02 } }'),
     );
-    expect(check().lines).toContain(
-      'brush-cutter: last: says that air-filter was done on 2999-01-01, a day that has not come yet.',
-    );
+    expect(await check()).toMatchObject({
+      status: 2,
+      errors: [
+        expect.stringMatching(
+          /brush-cutter\.yaml:\d+:28: This day has not come yet: today is 2027-04-10 \(found "?2028-01-02"?\)\. Write the day on which it was done\.$/,
+        ),
+      ],
+    });
+    expect((await check(dir, '2028-01-01')).status).toBe(0);
+    expect((await check(dir, '2027-12-31')).status).toBe(2);
   });
 
-  it('says that a feed without a broker counts nothing', () => {
+  it('says that a feed without a broker counts nothing', async () => {
     appendFileSync(join(dir, 'machines', 'brush-cutter.yaml'), 'feed: { kind: run-seconds, topic: shed/cutter }\n');
-    expect(check().lines).toContain(
+    expect((await check()).lines).toContain(
       'brush-cutter: a feed is set up, but household.yaml names no broker (mqtt:), so nothing is counted.',
     );
   });
 
   describe('of a machine that came new', () => {
-    const told = (text: string) => {
+    const told = async (text: string) => {
       writeFileSync(
         join(dir, 'machines', 'lawn-mower.yaml'),
         `name: Lawn mower\nplan: library:ride-on-petrol-mower\nsince: 2027-04-09\n${text}\n`,
       );
-      const { status, lines, errors } = check(dir, '2027-04-10');
+      const { status, lines, errors } = await check();
       expect({ status, errors }).toEqual({ status: 0, errors: [] });
       return lines.filter((line) => line.startsWith('lawn-mower: '));
     };
     const came = (hours: number) => `meter: { first: { hours: ${hours}, on: 2027-04-09 } }\n`;
 
-    it('says that fine-as-bought keeps its break-in jobs, and what to write instead', () => {
-      const [note, ...more] = told(`${came(2)}last: fine-as-bought`);
+    it('says that fine-as-bought keeps its break-in jobs, and what to write instead', async () => {
+      const [note, ...more] = await told(`${came(2)}last: fine-as-bought`);
       expect(more).toEqual([]);
       expect(note).toContain('it came with 2 h, so last: fine-as-bought does not stand for jobs of its first hours');
       expect(note).toMatch(/engine-oil \(at \d+ h\)/);
@@ -92,22 +102,22 @@ describe('check', () => {
       expect(note).toContain(': { hours: 2, day: 2027-04-09 }.');
     });
 
-    it('says that unknown draws them into the visit for getting to know it', () => {
-      expect(told(`${came(2)}last: unknown`)).toEqual([
+    it('says that unknown draws them into the visit for getting to know it', async () => {
+      expect(await told(`${came(2)}last: unknown`)).toEqual([
         expect.stringContaining('last: unknown puts jobs of its first'),
       ]);
     });
 
-    it('says that fine-as-bought is believed where no meter tells', () => {
-      expect(told('meter: none\nlast: fine-as-bought')).toEqual([
+    it('says that fine-as-bought is believed where no meter tells', async () => {
+      expect(await told('meter: none\nlast: fine-as-bought')).toEqual([
         expect.stringContaining('If it came new, take last: out.'),
       ]);
     });
 
-    it('is silent without last:, with a day of its own, and for a used one', () => {
-      expect(told(came(2))).toEqual([]);
-      expect(told(`${came(2)}last: { engine-oil: { hours: 2, day: 2027-04-09 } }`)).toEqual([]);
-      expect(told(`${came(200)}last: fine-as-bought`)).toEqual([]);
+    it('is silent without last:, with a day of its own, and for a used one', async () => {
+      expect(await told(came(2))).toEqual([]);
+      expect(await told(`${came(2)}last: { engine-oil: { hours: 2, day: 2027-04-09 } }`)).toEqual([]);
+      expect(await told(`${came(200)}last: fine-as-bought`)).toEqual([]);
     });
   });
 });

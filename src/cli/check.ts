@@ -1,32 +1,43 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
 import { hasFirstTimeAhead } from '../domain/break-in.js';
-import { type Day, dayOf } from '../domain/day.js';
+import type { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
 import type { LastDone, Machine } from '../domain/machine.js';
 import type { Task } from '../domain/task.js';
 import { sayReach } from '../home/addresses.js';
-import { loadHome } from '../home/load-home.js';
+import type { Witness } from '../home/check-witness.js';
+import { type HomeRead, loadHome } from '../home/load-home.js';
 import { joinAnd } from '../words/counts.js';
 import { sayHours } from '../words/hours.js';
-import { type At, clockAt, homeFolder } from './at.js';
+import { type At, clockWitness, homeFolder } from './at.js';
 import { exitStatus, type Output } from './output.js';
 
 /** Says every fault of the home folder, each on one line; or what is set up, and whether links open on a phone. */
-export function runCheck(at: At, out: Output): number {
+export async function runCheck(at: At, out: Output): Promise<number> {
   const dir = homeFolder(at.home);
-  const loaded = loadHome(dir);
+  const { loaded, storeFault } = await loadWithFacts(dir, clockWitness(at));
   if (loaded.kind === 'faults') {
     for (const fault of loaded.faults) out.error(fault.line);
+    if (storeFault !== null) out.error(storeFault.line);
     const count = loaded.faults.length;
     if (count > 1) out.error(`${count} errors. Where one key is wrong, what depends on it was not looked at yet.`);
     return exitStatus.badInput;
   }
-  const { zone } = loaded.home.household;
-  const today = dayOf(clockAt(at, zone).nowMs(), zone);
-  for (const sentence of sayHome(dir, loaded.home, today)) out.line(sentence);
-  return exitStatus.fine;
+  for (const sentence of sayHome(dir, loaded.home)) out.line(sentence);
+  if (storeFault === null) return exitStatus.fine;
+  out.error(storeFault.line);
+  return storeFault.retry === 'later' ? exitStatus.failed : exitStatus.badInput;
 }
 
-function sayHome(dir: string, { household, machines }: Home, today: Day): string[] {
+/** The home, held against what was written down in its data; only a home with data loads the code of the store. */
+async function loadWithFacts(dir: string, clock: Witness): Promise<{ loaded: HomeRead; storeFault: Fault | null }> {
+  if (!existsSync(join(dir, 'data'))) return { loaded: loadHome(dir, process.env, clock), storeFault: null };
+  const { withFacts } = await import('./held-facts.js');
+  return withFacts(dir, clock, (witness, storeFault) => ({ loaded: loadHome(dir, process.env, witness), storeFault }));
+}
+
+function sayHome(dir: string, { household, machines }: Home): string[] {
   const list = machines.map(({ id, tasks, gone }) => `${id} (${gone ? 'gone' : `${tasks.length} tasks`})`);
   const sentences = [
     machines.length > 0
@@ -48,18 +59,7 @@ function sayHome(dir: string, { household, machines }: Home, today: Day): string
   if (household.smtp !== undefined && unreached.length > 0) {
     sentences.push(`${unreached.join(', ')}: no mail address, so their messages are kept in data/outbox.`);
   }
-  return [...sentences, ...machines.flatMap(sayBreakIn), ...sayDaysToCome(machines, today), ...sayReach(household)];
-}
-
-/** A mistyped year would keep a service quiet for decades. */
-function sayDaysToCome(machines: readonly Machine[], today: Day): string[] {
-  return machines.flatMap(({ id, last }) =>
-    Object.entries(last).flatMap(([task, done]) =>
-      done.kind === 'done' && done.day !== undefined && done.day > today
-        ? [`${id}: last: says that ${task} was done on ${done.day}, a day that has not come yet.`]
-        : [],
-    ),
-  );
+  return [...sentences, ...machines.flatMap(sayBreakIn), ...sayReach(household)];
 }
 
 /** A blanket word in `last:` of a machine that came new: what it does to the jobs of the first hours, and what to write. */

@@ -3,12 +3,13 @@ import { serve } from '../daemon/serve.js';
 import { dataFolder, openService } from '../daemon/wire.js';
 import { sayReach } from '../home/addresses.js';
 import { takeLock } from '../store/lock.js';
-import { type At, clockAt, readHome } from './at.js';
+import { type At, clockAt, clockWitness, homeFolder, readHome } from './at.js';
+import { withFacts } from './held-facts.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 
 /** `shedbell start`: the service, until SIGTERM or Ctrl-C. */
 export async function runStart(at: At, out: Output): Promise<number> {
-  const { dir, home } = readHome(at);
+  const { dir, home } = withFacts(homeFolder(at.home), clockWitness(at), (witness) => readHome(at, witness));
   const { http } = home.household;
   const port = portGiven() ?? http.port;
   const clock = clockAt(at, home.household.zone);

@@ -1,7 +1,9 @@
 import { readdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
+import { dayMs, parseZone } from '../domain/day.js';
 import type { Home } from '../domain/home.js';
 import type { Log } from '../domain/outside.js';
+import type { Witness } from '../home/check-witness.js';
 import { loadHome } from '../home/load-home.js';
 
 /** Watches the home folder by looking once a minute: file events get lost on network shares and small computers. */
@@ -12,15 +14,20 @@ export interface Reload {
   problems(): readonly string[];
 }
 
-export function watchHome(dir: string, take: (home: Home) => void, log: Log): Reload {
+/** @param witness  what the days and meter values of a changed file are held against */
+export function watchHome(dir: string, witness: Witness, take: (home: Home) => void, log: Log): Reload {
   let seen = fingerprint(dir);
+  let seenDay = dayNow(witness);
   let problems: readonly string[] = [];
   return {
     look() {
       const now = fingerprint(dir);
-      if (now === seen) return;
+      const day = dayNow(witness);
+      // A day that lay ahead when a file was refused may have come.
+      if (now === seen && (problems.length === 0 || day === seenDay)) return;
       seen = now;
-      const loaded = loadHome(dir);
+      seenDay = day;
+      const loaded = loadHome(dir, process.env, witness);
       if (loaded.kind === 'home') {
         problems = [];
         take(loaded.home);
@@ -34,6 +41,11 @@ export function watchHome(dir: string, take: (home: Home) => void, log: Log): Re
     },
     problems: () => problems,
   };
+}
+
+/** Days since 1970 in UTC. */
+function dayNow(witness: Witness): number {
+  return Math.floor((witness.nowMs(parseZone('UTC')) ?? 0) / dayMs);
 }
 
 /** Names, sizes and times of all configuration files; an unreadable folder counts as empty. */

@@ -4,6 +4,7 @@ import cron from 'node-cron';
 import type { Log } from '../domain/outside.js';
 import { newestFactMs } from '../ledger/newest-fact.js';
 import { createApp } from '../pages/app.js';
+import { readingsOf } from '../store/facts/readings.js';
 import { clockGate } from './clock.js';
 import { type Feeds, openFeeds } from './feeds.js';
 import { listen } from './listen.js';
@@ -53,6 +54,10 @@ export async function serve(options: {
   let feeds: Feeds | null = null;
   const reload = watchHome(
     options.homeDir,
+    {
+      nowMs: () => (doubt === null ? books.clock.nowMs() : null),
+      readings: (machine) => readingsOf(books.store, [machine]).get(machine) ?? [],
+    },
     (home) => {
       service.replaceHome(home);
       nextLookMs = 0;

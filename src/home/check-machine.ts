@@ -5,6 +5,7 @@ import { checkTask, circlesOfAfter, hasLimit, unknownTask } from '../domain/task
 import type { FeedYaml } from './feed-schema.js';
 import type { CheckedPlan } from './load-plan.js';
 import type { MachineYaml } from './machine-schema.js';
+import { isYearsLong, mostYears } from './span-length.js';
 
 /** What no single key of a machine can know by itself: spans, the order of meter changes, thresholds, words of a feed. */
 export function checkMachineAlone(yaml: MachineYaml): Breach[] {
@@ -16,6 +17,15 @@ export function checkMachineAlone(yaml: MachineYaml): Breach[] {
       message: `This span ends before it begins (${resting.from})`,
       found: resting.until,
       remedy: 'Exchange from and until.',
+      path: ['resting', 'until'],
+    });
+  }
+  if (resting?.until !== undefined && isYearsLong(resting.from, resting.until)) {
+    breaches.push({
+      code: 'span-too-long',
+      message: `It would rest for more than ${mostYears} years (from ${resting.from})`,
+      found: resting.until,
+      remedy: 'Correct the year, or leave until: out: then it rests until you take resting: out.',
       path: ['resting', 'until'],
     });
   }

@@ -4,6 +4,7 @@ import { parseZone } from '../domain/day.js';
 import { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
 import type { Machine } from '../domain/machine.js';
+import type { Witness } from './check-witness.js';
 import { loadHousehold } from './load-household.js';
 import { loadMachine, type PlanShelf } from './load-machine.js';
 import { loadPlan, type PlanRead } from './load-plan.js';
@@ -15,8 +16,13 @@ export type HomeRead = { kind: 'home'; home: Home } | { kind: 'faults'; faults: 
 
 /** The home folder read, checked and resolved, or every fault in all of its files, each with its place. Never throws.
  *  @param dir          the home folder
- *  @param environment  where passwordEnv is looked up */
-export function loadHome(dir: string, environment: Environment = process.env): HomeRead {
+ *  @param environment  where passwordEnv is looked up
+ *  @param witness      null: days that have not come and contradicting readings are not looked at */
+export function loadHome(
+  dir: string,
+  environment: Environment = process.env,
+  witness: Witness | null = null,
+): HomeRead {
   const missing = checkFolder(dir);
   if (missing !== null) return { kind: 'faults', faults: [missing] };
   const household = loadHousehold(dir, join(dir, 'household.yaml'), environment);
@@ -26,7 +32,7 @@ export function loadHome(dir: string, environment: Environment = process.env): H
   const planFiles = listYaml(join(dir, 'plans'));
   const ownPlans = new Map(planFiles.files.map(({ id, file }) => [id, loadPlan(id, file)]));
   const shelf = makeShelf(ownPlans);
-  const machineReads = machineFiles.files.map(({ id, file }) => loadMachine(id, file, shelf, zone));
+  const machineReads = machineFiles.files.map(({ id, file }) => loadMachine(id, file, shelf, zone, witness));
 
   const faults = [
     ...(household.kind === 'faults' ? household.faults : []),

@@ -7,6 +7,7 @@ import { readTextFile } from './read-file.js';
 import { type KeyPath, readYaml, type YamlFile } from './read-yaml.js';
 import { readBySchema } from './schema-faults.js';
 import { type Environment, readPassword, readSecretFile, type SecretContext } from './secrets.js';
+import { isYearsLong, mostYears } from './span-length.js';
 
 const portOf = { tls: 465, starttls: 587, plain: 25 } as const;
 
@@ -117,7 +118,12 @@ function checkHousehold(yaml: HouseholdYaml, file: YamlFile): Fault[] {
     }
   });
   yaml.daysOff.forEach((entry, index) => {
-    if (typeof entry === 'string' || entry.to === undefined || entry.to >= entry.from) return;
+    if (typeof entry === 'string' || entry.to === undefined) return;
+    if (isYearsLong(entry.from, entry.to)) {
+      const long = `Nobody would work on machines for more than ${mostYears} years (from ${entry.from})`;
+      add(['daysOff', index, 'to'], 'span-too-long', long, entry.to, 'Correct the year.');
+    }
+    if (entry.to >= entry.from) return;
     const message = `This span ends before it begins (${entry.from})`;
     add(['daysOff', index, 'to'], 'span-upside-down', message, entry.to, 'Exchange from and to.');
   });

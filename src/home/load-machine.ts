@@ -4,6 +4,7 @@ import { type Day, startOfDay, type Zone } from '../domain/day.js';
 import type { Fault } from '../domain/fault.js';
 import type { Feed, Machine, Meter } from '../domain/machine.js';
 import { checkMachineAlone, checkMachineWithPlan, sinceOf } from './check-machine.js';
+import { checkWitness, type Witness } from './check-witness.js';
 import type { FeedYaml } from './feed-schema.js';
 import { emptyFault, type PlanRead, placeBreaches } from './load-plan.js';
 import { type MachineYaml, machineSchema } from './machine-schema.js';
@@ -23,8 +24,15 @@ export type MachineRead = { kind: 'machine'; machine: Machine } | { kind: 'fault
 
 /** Reads, checks and resolves one machine. A plan with faults of its own leaves the names of its tasks unjudged.
  *  @param id    file name without `.yaml`
- *  @param zone  of the household, in which days begin */
-export function loadMachine(id: string, file: string, plans: PlanShelf, zone: Zone): MachineRead {
+ *  @param zone  of the household, in which days begin
+ *  @param witness  null: days that have not come and readings are not looked at */
+export function loadMachine(
+  id: string,
+  file: string,
+  plans: PlanShelf,
+  zone: Zone,
+  witness: Witness | null,
+): MachineRead {
   const read = readTextFile(file);
   if (read.kind === 'fault') return { kind: 'faults', faults: [read.fault] };
   const yamlRead = readYaml(file, read.text);
@@ -36,6 +44,7 @@ export function loadMachine(id: string, file: string, plans: PlanShelf, zone: Zo
   if (parsed.kind === 'faults') return parsed;
   const yaml = parsed.value;
   const faults = placeBreaches(places, checkMachineAlone(yaml));
+  if (witness !== null) faults.push(...placeBreaches(places, checkWitness(id, yaml, witness, zone)));
   const planRead = plans.find(yaml.plan);
   if (planRead === null) faults.push(...placeBreaches(places, [unknownPlan(yaml.plan, plans.names)]));
   const plan = planRead?.kind === 'plan' ? planRead.plan : null;

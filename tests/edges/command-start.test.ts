@@ -1,5 +1,5 @@
 import { once } from 'node:events';
-import { existsSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { connect, createServer, type Socket } from 'node:net';
 import { join } from 'node:path';
 import { afterEach, beforeAll, describe, expect, test } from 'vitest';
@@ -73,6 +73,25 @@ async function silent() {
 const oneLine = /^[^\n]+\n$/;
 
 describe('start', () => {
+  test('refuses a day that has not come, and a meter change that its readings contradict, in one line each', async () => {
+    const late = stage();
+    const machine = join(late, 'machines', 'cider-press.yaml');
+    writeFileSync(machine, readFileSync(machine, 'utf8').replace('since: 2031-01-01', 'since: 2062-01-01'));
+    const ahead = await on(late, 'start');
+    expect(ahead).toMatchObject({ status: 2, out: '', err: expect.stringMatching(oneLine) });
+    expect(ahead.err).toContain('cider-press.yaml:3:8: This day has not come yet: today is 2031-09-01');
+
+    const changed = stage();
+    expect(await on(changed, 'reading', 'cider-press', '120', '--at', '2031-05-04')).toMatchObject({ status: 0 });
+    const file = join(changed, 'machines', 'cider-press.yaml');
+    const replaced = 'first: { hours: 100, on: 2031-01-01 }, replaced: [{ on: 2031-06-01, last: 110 }]';
+    writeFileSync(file, readFileSync(file, 'utf8').replace('first: { hours: 100, on: 2031-01-01 }', replaced));
+    const told = await on(changed, 'start');
+    expect(told).toMatchObject({ status: 2, out: '', err: expect.stringMatching(oneLine) });
+    expect(told.err).toContain('The old meter cannot have stopped here: on 2031-05-04 it was read at 120 h');
+    expect(await on(changed, 'check')).toMatchObject({ status: 2, err: told.err });
+  });
+
   test('says where the page is, and whether links open elsewhere, by the port that it is on', async () => {
     const service = await start(stage());
     expect(await service.page('/')).toContain('Cider press');
@@ -150,7 +169,9 @@ people:
   test('a second one on the same folder ends with one line that names the first, whatever its port', async () => {
     const dir = stage();
     const service = await start(dir);
-    const second = await builtCommand(['--home', dir, 'start'], { env: { SHEDBELL_PORT: '0' } });
+    const second = await builtCommand(['--home', dir, '--now', '2031-09-01T18:00', 'start'], {
+      env: { SHEDBELL_PORT: '0' },
+    });
     expect(second).toMatchObject({ status: 1, out: '', err: expect.stringMatching(oneLine) });
     expect(second.err).toContain(`process ${service.child.pid}`);
     expect(await service.page('/')).toContain('Cider press');
@@ -164,7 +185,9 @@ people:
     closers.push(() => new Promise((done) => taken.close(done)));
     const address = taken.address();
     const port = address !== null && typeof address === 'object' ? String(address.port) : '';
-    const busy = await builtCommand(['--home', dir, 'start'], { env: { SHEDBELL_PORT: port } });
+    const busy = await builtCommand(['--home', dir, '--now', '2031-09-01T18:00', 'start'], {
+      env: { SHEDBELL_PORT: port },
+    });
     expect(busy).toMatchObject({ status: 1, out: '', err: expect.stringMatching(oneLine) });
     expect(busy.err).toContain(`Port ${port} is taken`);
     await (await start(dir)).stop();
@@ -180,7 +203,7 @@ people:
       'household.yaml': `name: Weir Cottage\ntimezone: Europe/Lisbon\nhttp: { host: 127.0.0.1, port: ${port} }\n`,
     });
     for (const env of [{}, { SHEDBELL_PORT: '' }]) {
-      const busy = await builtCommand(['--home', dir, 'start'], { env });
+      const busy = await builtCommand(['--home', dir, '--now', '2031-09-01T18:00', 'start'], { env });
       expect(busy).toMatchObject({ status: 1, err: expect.stringContaining(`Port ${port} is taken`) });
     }
     await (await start(dir)).stop();
@@ -188,7 +211,9 @@ people:
 
   test.each(['nonsense', '65536', '-1', '80.5'])('SHEDBELL_PORT=%s exits 2 before anything is opened', async (port) => {
     const dir = stage();
-    const said = await builtCommand(['--home', dir, 'start'], { env: { SHEDBELL_PORT: port } });
+    const said = await builtCommand(['--home', dir, '--now', '2031-09-01T18:00', 'start'], {
+      env: { SHEDBELL_PORT: port },
+    });
     expect(said).toMatchObject({ status: 2, out: '', err: expect.stringMatching(oneLine) });
     expect(existsSync(join(dir, 'data'))).toBe(false);
   });

@@ -1,0 +1,33 @@
+import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { expect, it } from 'vitest';
+import { noLog } from '../../tests/stage/no-log.js';
+import { parseDay, parseZone } from '../domain/day.js';
+import type { Home } from '../domain/home.js';
+import { initHome } from '../home/write-example.js';
+import { watchHome } from './reload.js';
+
+it('a machine whose day has not come yet is refused, the home before stays, and it is taken on that day', () => {
+  const dir = join(mkdtempSync(join(tmpdir(), 'shedbell-reload-')), 'shed');
+  initHome(dir, { today: parseDay('2027-04-09'), zone: parseZone('UTC') });
+  const taken: Home[] = [];
+  let nowMs = Date.parse('2027-04-09T12:00:00Z');
+  const reload = watchHome(dir, { nowMs: () => nowMs, readings: () => [] }, (home) => taken.push(home), noLog);
+  mkdirSync(join(dir, 'machines'), { recursive: true });
+  writeFileSync(
+    join(dir, 'machines', 'new-mower.yaml'),
+    'name: New mower\nplan: library:ride-on-petrol-mower\nsince: 2027-04-20\n',
+  );
+  reload.look();
+  expect(taken).toEqual([]);
+  expect(reload.problems()).toEqual([
+    expect.stringMatching(/settings before the change stay in use: .*new-mower\.yaml:3:8: This day has not come yet/),
+  ]);
+  nowMs = Date.parse('2027-04-20T06:00:00Z');
+  reload.look();
+  expect(reload.problems()).toEqual([]);
+  expect(taken.map(({ machines }) => machines.map(({ id }) => id))).toEqual([
+    ['brush-cutter', 'hill-tractor', 'new-mower'],
+  ]);
+});
