@@ -9,13 +9,15 @@ import { machineNamed, withService } from './open-home.js';
 import { exitStatus, type Output } from './output.js';
 import { readText } from './usage-file.js';
 
+/** As typed. */
+export interface ImportOptions {
+  readonly machine: string;
+  readonly dryRun?: true;
+  readonly confirm?: true;
+}
+
 /** `shedbell import FILE.csv --machine NAME`: readings (`at,hours`) or old paper records (`day,hours,tasks,note`), all or none. */
-export function runImport(
-  at: At,
-  file: string,
-  options: { readonly machine: string; readonly dryRun?: true },
-  out: Output,
-): Promise<number> {
+export function runImport(at: At, file: string, options: ImportOptions, out: Output): Promise<number> {
   return withService(at, (service, home) => {
     const machine = machineNamed(home, options.machine);
     const { rows, faults } = parseRows(readText(file, 'import'), file);
@@ -26,6 +28,7 @@ export function runImport(
       file,
       by: null,
       dryRun: options.dryRun === true,
+      confirm: options.confirm === true,
     });
     if (answer.kind === 'refused') return sayFaults(answer.faults, out);
     const what = `${sayCount(answer.readings, 'reading')} and ${sayCount(answer.records, 'record')}`;

@@ -1,7 +1,9 @@
 import { Command, CommanderError } from 'commander';
 import type { At } from './at.js';
 import type { DoneOptions } from './done.js';
+import type { ImportOptions } from './import.js';
 import { BadInput, exitStatus, type Output, oneLineErrors, openTerminal, reportFailure } from './output.js';
+import type { ReadingOptions } from './reading.js';
 import type { RehearseOptions } from './rehearse.js';
 
 /** Runs one command (only its own code is loaded, so that a small computer answers soon) and answers its exit status: 0 fine, 1 the work failed, 2 bad use or bad input. */
@@ -64,8 +66,9 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .description('enter what the hour meter shows')
     .option('--at <instant>', 'when it was seen (default: now)')
     .option('--confirm', 'count it though it looks questionable')
+    .option('--json')
     .action(
-      act(async (machine: string, hours: string, options: { at?: string; confirm?: true }) =>
+      act(async (machine: string, hours: string, options: ReadingOptions) =>
         (await import('./reading.js')).runReading(at(), plain(machine), plain(hours), options, out),
       ),
     );
@@ -81,16 +84,17 @@ export async function run(argv: readonly string[], output: Output = openTerminal
       ),
     );
   program
-    .command('undo <record>')
-    .description('void a record')
-    .action(act(async (record: string) => (await import('./undo.js')).runUndo(at(), plain(record), out)));
+    .command('undo <id>')
+    .description('take back a record, a reading, a run or an answer')
+    .action(act(async (id: string) => (await import('./undo.js')).runUndo(at(), plain(id), out)));
   program
     .command('import <file>')
     .description('readings or old records from CSV')
     .requiredOption('--machine <name>')
     .option('--dry-run', 'only say what would be imported')
+    .option('--confirm', 'count the questionable rows too')
     .action(
-      act(async (file: string, options: { machine: string; dryRun?: true }) =>
+      act(async (file: string, options: ImportOptions) =>
         (await import('./import.js')).runImport(at(), plain(file), options, out),
       ),
     );
@@ -141,12 +145,21 @@ export async function run(argv: readonly string[], output: Output = openTerminal
         out.error('No command was given. Try: shedbell --help');
         return exitStatus.badInput;
       }
-      out.error(failure.message.replace(/^error: /, ''));
+      const message = failure.message.replace(/^error: /, '');
+      const missing = failure.code === 'commander.missingArgument' ? /'(\w+)'$/.exec(message)?.[1] : undefined;
+      const hint = missing === undefined ? undefined : whereIdsComeFrom[missing];
+      out.error(hint === undefined ? message : `${message}: ${hint}`);
       return exitStatus.badInput;
     }
     return reportFailure(out, failure);
   }
 }
+
+/** For arguments that nobody knows by heart. */
+const whereIdsComeFrom: Readonly<Record<string, string>> = {
+  visit: 'shedbell visits lists the visits ahead with their ids.',
+  id: 'done and reading say the id of what they wrote down, such as record-4 or reading-7; shedbell export lists them all.',
+};
 
 /** @throws BadInput where nothing was given */
 function plain(argument: string): string {

@@ -115,7 +115,15 @@ it('an import is all or nothing, whichever write fails', () => {
     note: null,
   }));
   const writes = walk((books) =>
-    importRows(books, { machine: mower.id, file: 'old.csv', readings: rows, records: [], by: null, dryRun: false }),
+    importRows(books, {
+      machine: mower.id,
+      file: 'old.csv',
+      readings: rows,
+      records: [],
+      by: null,
+      dryRun: false,
+      confirm: false,
+    }),
   );
   expect(writes).toBeGreaterThanOrEqual(6);
 });

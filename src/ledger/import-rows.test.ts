@@ -20,6 +20,7 @@ const run = (books: Books, more: Partial<Import>) =>
     records: [],
     by: null,
     dryRun: false,
+    confirm: false,
     ...more,
   });
 
@@ -60,6 +61,23 @@ it('a questionable row is asked about, and nothing is kept aside', () => {
   const answer = run(books, { readings: [row(2, '2031-04-01', 1625)] });
   expect(answer).toMatchObject({ kind: 'refused', faults: [{ code: 'row-questionable', place: 'old.csv:2:1' }] });
   expect(factsAbout(books).aside).toEqual([]);
+});
+
+it('questionable rows count once a person says so, impossible ones never', () => {
+  const books = stageBooks();
+  const rows = [row(2, '2031-03-01', 140), row(3, '2031-04-01', 1625)];
+  expect(run(books, { readings: rows })).toMatchObject({
+    kind: 'refused',
+    faults: [{ code: 'row-questionable', place: 'old.csv:3:1', remedy: expect.stringContaining('--confirm') }],
+  });
+  const below = row(4, '2031-04-02', 20);
+  expect(run(books, { readings: [...rows, below], confirm: true })).toMatchObject({
+    kind: 'refused',
+    faults: [{ code: 'reading-below-last', place: 'old.csv:4:1' }],
+  });
+  expect(factsAbout(books).readings).toEqual([]);
+  expect(run(books, { readings: rows, confirm: true })).toMatchObject({ kind: 'imported', readings: 2 });
+  expect(factsAbout(books).readings.map((reading) => reading.hours)).toEqual([140, 1625]);
 });
 
 it('a dry run says what would come of it and changes nothing', () => {

@@ -37,6 +37,8 @@ export interface Import {
   readonly by: string | null;
   /** Goes through everything and undoes it again. */
   readonly dryRun: boolean;
+  /** A person looked again: questionable rows count too. What is refused stays refused. */
+  readonly confirm: boolean;
 }
 
 export type ImportAnswer =
@@ -131,7 +133,14 @@ function importReading(
     const admission = admitReading(
       books,
       machine,
-      { hours: row.hours, atMs: row.atMs, by: rows.by, door: 'import', confirm: false, note: plainText(row.note) },
+      {
+        hours: row.hours,
+        atMs: row.atMs,
+        by: rows.by,
+        door: 'import',
+        confirm: rows.confirm,
+        note: plainText(row.note),
+      },
       facts,
     );
     if (admission.kind === 'refused') return placed(admission.fault, place);
@@ -140,7 +149,7 @@ function importReading(
     return refusal('row-questionable', admission.question, {
       place,
       found: String(row.hours),
-      remedy: `Correct the row.${meant} If it is right, enter this reading by itself and confirm it, then import again.`,
+      remedy: `Correct the row.${meant} If it is right, import the file with --confirm: questionable rows count then too.`,
     });
   } catch (cause) {
     if (cause instanceof Fault && cause.retry === 'no') return placed(cause, place);

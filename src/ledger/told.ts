@@ -2,6 +2,7 @@ import type { GivenAnswer, HoursEntry } from '../domain/facts.js';
 import { findAnswer, givenAnswersOf } from '../store/facts/answers.js';
 import { asidesAnsweredBy } from '../store/facts/aside.js';
 import { findHoursEntry, hoursEntriesOf } from '../store/facts/hours-entries.js';
+import { recordsOf } from '../store/facts/records.js';
 import type { Books } from './books.js';
 
 /** A stretch of the list of what was told of a machine's hours, newest first, and whether anything older follows. */
@@ -23,6 +24,13 @@ export function hoursTold(
 /** One of them by its id, or null. */
 export function hoursEntry({ store }: Books, id: string): HoursEntry | null {
   return findHoursEntry(store, id);
+}
+
+/** Standing records that tell the hours of a reading as read: where those were wrong, they are wrong there too. */
+export function recordsTelling({ store }: Books, entry: HoursEntry): readonly string[] {
+  if (entry.kind !== 'reading') return [];
+  const records = recordsOf(store, [entry.machine]).get(entry.machine) ?? [];
+  return records.filter((one) => one.hoursKnown === 'read' && one.hours === entry.hours).map((one) => one.id);
 }
 
 /** Hours of the questions that were closed because this reading came after them. */

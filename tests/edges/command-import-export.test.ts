@@ -130,8 +130,19 @@ describe('import', () => {
   test('a questionable row is asked about and holds up the file', async () => {
     const { status, errors } = await bring(file('at,hours\n2031-02-01,104\n2031-09-01,1312\n'));
     expect(status).toBe(2);
-    expect(errors).toEqual([expect.stringMatching(/old\.csv:3:1: .*131\.2/)]);
+    expect(errors).toEqual([expect.stringMatching(/old\.csv:3:1: .*131\.2.*--confirm/)]);
     expect(await rows()).toEqual([]);
+  });
+
+  test('--confirm counts the questionable rows too, and no impossible one', async () => {
+    const text = 'at,hours\n2031-02-01,104\n2031-09-01,1312\n';
+    const { status, errors } = await bring(file(`${text}2031-08-01,90\n`), '--confirm');
+    expect({ status, errors }).toEqual({ status: 2, errors: [expect.stringMatching(/old\.csv:4:1: .*backwards/)] });
+    expect(await rows()).toEqual([]);
+    expect(await bring(file(text), '--confirm', '--dry-run')).toMatchObject({ status: 0 });
+    expect(await rows()).toEqual([]);
+    expect(await bring(file(text), '--confirm')).toMatchObject({ status: 0 });
+    expect((await rows()).map((row) => row.hours)).toEqual(['104', '1312']);
   });
 
   test('a file that is not there, or is a folder, is one line', async () => {
