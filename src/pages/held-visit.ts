@@ -41,6 +41,7 @@ function unplanned(id: string, { machine, outlook, household }: Shown, tasks: re
     kind: 'service',
     askOn: null,
     by: machine.tasks.some((task) => tasks.includes(task.id) && task.by === 'owner') ? 'owner' : 'dealer',
+    cause: { kind: 'on-time' },
     pLate: 0,
   };
 }

@@ -159,6 +159,7 @@ function visitFrom(id: string, first: Entry, group: readonly Entry[], facts: Fac
     kind: 'service',
     askOn: null,
     by: first.task.by,
+    cause: { kind: 'on-time' },
     pLate: 0,
   };
 }

@@ -49,6 +49,7 @@ function visitOf(machine: Machine, tasks: readonly string[], by: 'owner' | 'deal
     kind: 'service',
     askOn: null,
     by,
+    cause: { kind: 'on-time' },
     pLate: 0,
   };
 }

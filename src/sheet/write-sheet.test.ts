@@ -58,6 +58,7 @@ function sheetOf(tasks: readonly Task[], visit: Partial<Visit> = {}, facts: Part
       kind: 'service',
       askOn: null,
       by: 'owner',
+      cause: { kind: 'on-time' },
       pLate: 0,
       ...visit,
     },

@@ -8,6 +8,7 @@ import { partsHereFrom } from './parts-here.js';
 import { type Candidate, compareDays, isInRest, type Scene } from './scene.js';
 import { listShopping } from './shopping.js';
 import { costOfDays } from './task-cost.js';
+import { keepWithinLimit } from './within-limit.js';
 
 /** Tasks with a due date within the horizon and a day on which they can be done, in the order of their own best days. What
  *  would fall into the machine's rest comes after it.
@@ -28,10 +29,10 @@ export function findCandidates(scene: Scene, by: Task['by']): Candidate[] {
     .sort((a, b) => a.best - b.best || compareDays(a.due.day?.p50, b.due.day?.p50));
 }
 
-function costsOf(scene: Scene, task: Task, due: Due): number[] {
+function costsOf(scene: Scene, task: Task, due: Due): readonly number[] {
   const { days, rest } = scene;
   const earliest = earliestFor(scene, task, due);
-  const costs = costOfDays(due, days, earliest, scene);
+  const costs = keepWithinLimit(costOfDays(due, days, earliest, scene), due, days);
   const wish = days[leastOf(costs).index];
   if (rest === null || wish === undefined) return costs;
   const outside = isInRest(wish, rest) ? costOfDays(due, days, Math.max(earliest, rest.until + 1), scene) : costs;

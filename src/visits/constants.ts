@@ -7,6 +7,9 @@ export const lateCost = 4;
  *  as much as wasting this share. */
 export const tooEarlyShare = 0.2;
 
+/** Costs are in units of one whole interval wasted. */
+export const wholeInterval = 1;
+
 /** What a day past the limit but within its tolerance costs, against a day before it: the limit is meant. */
 export const pastLimitWeight = 2;
 
@@ -26,6 +29,9 @@ export const hoursLevels = 15;
 /** Minutes of setting up that weigh as much as one whole interval wasted. The usual 20 minutes then cost 0.2, the same as
  *  a trip to the machine for nothing: putting two tasks together pays when it wastes less than a fifth of an interval. */
 export const setUpMinutesPerInterval = 100;
+
+/** A day this long before the first limit needs a word why, days: two working weekends. */
+export const weeksEarlyDays = 14;
 
 /** How far ahead visits are planned, days. */
 export const horizonDays = 730;

@@ -3,6 +3,7 @@ import type { Spread } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
 import { pulledForwardDays, pulledForwardShare } from './constants.js';
 import { chanceBy } from './curve-sum.js';
+import { causeOfDay } from './day-cause.js';
 import { askedOn } from './earliest-day.js';
 import { nameVisit, type OpenVisit } from './open-visits.js';
 import { type Candidate, compareDays, type Scene } from './scene.js';
@@ -40,7 +41,9 @@ export function writeVisit(
   );
   const leads = shopping.filter((item) => item.toBuy > 0).map((item) => Math.ceil(item.leadDays));
   const asked = group.map((c) => askedOn(c.due, facts, household)).filter((d) => d !== null);
+  const askOn = asked.sort().at(-1) ?? null;
   const dayIndex = days.indexOf(dayAt);
+  const due = kind === 'service' ? firstOf(inOrder, day) : { p10: day, p50: day, p90: day };
   return {
     id,
     machine: machine.id,
@@ -48,14 +51,15 @@ export function writeVisit(
     leadTask,
     pulledForward: kind === 'service' ? pulledForward(inOrder, leadTask, dayIndex, days) : [],
     day,
-    due: kind === 'service' ? firstOf(inOrder, day) : { p10: day, p50: day, p90: day },
+    cause: kind === 'service' ? causeOfDay(scene, inOrder, shopping, dayAt, due, askOn) : { kind: 'on-time' },
+    due,
     minutes: inOrder.reduce((sum, c) => sum + c.task.minutes, household.setUpMinutes),
     shopping,
     buyBy: leads.length === 0 ? null : dayNumbered(dayAt - Math.max(...leads) - 1),
     revision: match?.visit.revision ?? 0,
     announced: match !== null,
     kind,
-    askOn: asked.sort().at(-1) ?? null,
+    askOn,
     by: lead?.task.by ?? 'owner',
     pLate: kind === 'service' ? Math.max(0, ...group.map((c) => chanceBy(c.due.lateCurve, dayAt))) : 0,
   };

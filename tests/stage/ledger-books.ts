@@ -155,6 +155,7 @@ export function stageVisit(id: string, tasks: readonly string[], day = '2031-04-
     kind: 'service',
     askOn: null,
     by: 'owner',
+    cause: { kind: 'on-time' },
     pLate: 0.1,
   };
 }

@@ -117,6 +117,7 @@ export const visit: Visit = {
   kind: 'service',
   askOn: null,
   by: 'owner',
+  cause: { kind: 'on-time' },
   pLate: 0.02,
 };
 

@@ -16,6 +16,25 @@ export interface ShoppingItem {
   readonly tasks: readonly string[];
 }
 
+/** Why a visit's day lies past its first limit, or weeks before it. */
+export type DayCause =
+  /** Neither past it nor weeks before it. */
+  | { readonly kind: 'on-time' }
+  /** What is missing takes so many days to get. */
+  | { readonly kind: 'parts'; readonly leadDays: number }
+  /** Somebody asked to be told on a later day. */
+  | { readonly kind: 'asked' }
+  /** The limit was passed, or is reached before anybody works again: the next working day. */
+  | { readonly kind: 'next-chance' }
+  /** Before the limit, because the working day after this one lies past it. */
+  | { readonly kind: 'last-chance' }
+  /** The machine rests until shortly before. */
+  | { readonly kind: 'rest' }
+  /** To share the visit with another task, whose own day this is. */
+  | { readonly kind: 'shared'; readonly task: string }
+  /** The hours may come sooner than is likely, and a week later would be too late then. */
+  | { readonly kind: 'unsure' };
+
 /** A session of work on one machine, proposed or announced. */
 export interface Visit {
   readonly id: string;
@@ -28,6 +47,8 @@ export interface Visit {
   readonly pulledForward: readonly string[];
   /** Working day proposed. */
   readonly day: Day;
+  /** Why it is not just before its first limit. */
+  readonly cause: DayCause;
   /** Days on which the first of its limits is likely to be reached. */
   readonly due: Spread<Day>;
   readonly minutes: number;

@@ -1,0 +1,54 @@
+import { type Day, dayNumber } from '../domain/day.js';
+import type { Spread } from '../domain/results/due.js';
+import type { DayCause, ShoppingItem } from '../domain/results/visit.js';
+import { weeksEarlyDays } from './constants.js';
+import { partsHereFrom } from './parts-here.js';
+import { type Candidate, compareDays, isInRest, type Scene } from './scene.js';
+
+/** Why a visit's day lies past the days on which its first limit is reached, or weeks before them.
+ *  @param group     tasks of the visit, at least one
+ *  @param shopping  of all of them
+ *  @param dayAt     number of its day, one of the scene's days
+ *  @param due       days on which the first of its limits is reached
+ *  @param asked     the latest "ask me on" of its tasks; null: nobody asked
+ *  @returns `on-time` where the day needs no word
+ *  Source: common practice, no source. */
+export function causeOfDay(
+  scene: Scene,
+  group: readonly Candidate[],
+  shopping: readonly ShoppingItem[],
+  dayAt: number,
+  due: Spread<Day>,
+  asked: Day | null,
+): DayCause {
+  const { days, rest, today } = scene;
+  const limit = dayNumber(due.p90);
+  const previous = days.findLast((day) => day < dayAt && !isInRest(day, rest));
+  if (dayAt > limit) {
+    const hadChance = previous !== undefined && previous > today;
+    if (asked !== null && hadChance && previous < dayNumber(asked)) return { kind: 'asked' };
+    const missing = shopping.filter((item) => item.toBuy > 0);
+    const dues = group.map((c) => c.due);
+    const here = partsHereFrom(missing, dues, scene.facts, scene.household, scene.orderDay);
+    if (missing.length > 0 && hadChance && previous < here) {
+      return { kind: 'parts', leadDays: Math.max(...missing.map((item) => Math.ceil(item.leadDays))) };
+    }
+    if (isInRest(limit, rest)) return { kind: 'rest' };
+    const chanceBefore = days.some((day) => day > today && day <= limit && !isInRest(day, rest));
+    if (!hadChance || !chanceBefore) return { kind: 'next-chance' };
+    return group.length > 1 ? sharedWith(group, dayAt, days) : { kind: 'on-time' };
+  }
+  const early = dayNumber(due.p10) - dayAt;
+  const next = days.find((day) => day > dayAt && !isInRest(day, rest));
+  if (early < weeksEarlyDays) return { kind: 'on-time' };
+  if (next !== undefined && next > limit) return { kind: 'last-chance' };
+  const own = Math.min(...group.map((c) => days[c.best] ?? dayAt));
+  return group.length > 1 && own > dayAt ? sharedWith(group, dayAt, days) : { kind: 'unsure' };
+}
+
+/** The task whose own best day lies nearest to the visit's. */
+function sharedWith(group: readonly Candidate[], dayAt: number, days: readonly number[]): DayCause {
+  const away = (c: Candidate) => Math.abs((days[c.best] ?? dayAt) - dayAt);
+  const [nearest] = [...group].sort((a, b) => away(a) - away(b) || compareDays(a.due.day?.p50, b.due.day?.p50));
+  return { kind: 'shared', task: nearest?.task.id ?? '' };
+}
