@@ -52,7 +52,7 @@ test('all text can be read: contrast of at least 4.5 (WCAG 2.2, 1.4.3), on paper
 test.each(signalWords)(
   '%s has its panel: the alert symbol stands before every word but NOTICE (ANSI Z535.4-2007)',
   (signal) => {
-    const caution = { id: 'x', signal, hazard: 'h', avoid: 'a', source: 's' };
+    const caution = { id: 'x', short: 'x', signal, hazard: 'h', avoid: 'a', source: 's' };
     const page = writeLetterHtml({ subject: 's', lead: 'l', blocks: [{ kind: 'caution', caution }] });
     expect(page).toContain(signal);
     expect(page.includes('\u26a0')).toBe(signal !== 'NOTICE');

@@ -26,8 +26,11 @@ export function runSheet(at: At, id: string, options: { readonly json?: true }, 
 
 function sheetLines(sheet: Sheet, units: 'metric' | 'us'): string[] {
   return [
+    ...sheet.head,
     sheet.comesFirst,
-    ...sheet.cautions.map((c) => `${c.signal}: ${c.hazard} ${c.avoid}`),
+    ...(sheet.cautions.length === 0
+      ? []
+      : [`The worst dangers: ${sheet.cautions.map((c) => `${c.signal} ${c.short}`).join('; ')}.`]),
     ...(sheet.tools.length === 0 ? [] : [`Tools: ${sheet.tools.join(', ')}`]),
     ...sheet.shopping.map((item) => `Have at hand: ${sayItem(item, units)}`),
     ...sheet.noticed.map((text) => `Noticed: ${text}`),

@@ -9,6 +9,7 @@ describe('the caution library', () => {
     expect(caution.hazard).toMatch(/^[A-Z].*\.$/);
     expect(caution.avoid).toMatch(/^[A-Z].*\.$/);
     expect(caution.source).not.toBe('');
+    expect(caution.short).toMatch(/^[^.]{4,45}$/);
     expect(resolveCaution(caution.id)).toBe(caution);
   });
 
@@ -35,5 +36,5 @@ test('an unknown caution is refused and names those that are known', () => {
 
 test('a caution written out in a plan gets an id from its hazard', () => {
   const own = { signal: 'CAUTION', hazard: 'Nettles by the ramp.', avoid: 'Long trousers.', source: 'seen' } as const;
-  expect(resolveCaution(own)).toEqual({ id: 'own-nettles-by-the-ramp', ...own });
+  expect(resolveCaution(own)).toEqual({ id: 'own-nettles-by-the-ramp', short: 'Nettles by the ramp', ...own });
 });

@@ -11,5 +11,5 @@ export function sheetOf(home: Home, facts: Facts, visit: Visit): Sheet | null {
   const machine = home.machines.find((m) => m.id === visit.machine);
   if (machine === undefined) return null;
   const known = facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id);
-  return writeSheet(visit, machine, known);
+  return writeSheet(visit, machine, known, home.household.setUpMinutes);
 }

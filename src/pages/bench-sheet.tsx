@@ -10,7 +10,7 @@ import { sayTask } from '../words/task.js';
 import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { confirmFromForm } from './confirm.js';
-import { ConfirmFields } from './confirm-fields.js';
+import { ConfirmFields, ticksToBeginWith } from './confirm-fields.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
 import { heldVisit } from './held-visit.js';
@@ -20,7 +20,7 @@ import { MovedVisit, visitsHolding } from './moved.js';
 import { Figures, KeyField, Trouble } from './pieces.js';
 import { SeenFields, seenAt } from './seen-fields.js';
 import { seeVisit } from './seen-visit.js';
-import { CautionBox, SheetLines } from './sheet-lines.js';
+import { SheetLines } from './sheet-lines.js';
 import type { Shown } from './shown.js';
 import { Sorry } from './trouble.js';
 
@@ -145,12 +145,21 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetPr
             All done? To the end
           </a>
         </p>
+        {(sheet?.head ?? []).map((sentence) => (
+          <p class="said">{sentence}</p>
+        ))}
         {sheet === null ? null : <p class="small">{sheet.comesFirst}</p>}
         {sheet === null || sheet.cautions.length === 0 ? null : (
-          <section aria-label="The worst dangers">
-            {sheet.cautions.map((caution) => (
-              <CautionBox caution={caution} />
-            ))}
+          <section class="worst">
+            <h2>The worst dangers</h2>
+            <ul class="plain">
+              {sheet.cautions.map((caution) => (
+                <li>
+                  <b>{caution.signal}</b>: {caution.short}
+                </li>
+              ))}
+            </ul>
+            <p class="small">Each stands in full above the first step that it is about.</p>
           </section>
         )}
         {toBuy.length === 0 ? null : (
@@ -213,7 +222,7 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetPr
             ) : null}
             <ConfirmFields
               tasks={visit.tasks.map((id) => ({ id, title: sayTask(id, machine) }))}
-              ticked={form === null ? null : form.all('task')}
+              ticked={form === null ? ticksToBeginWith(visit) : form.all('task')}
               today={outlook.today}
               hoursNow={shown.ahead?.hoursNow ?? null}
               hasMeter={machine.meter.kind === 'meter'}

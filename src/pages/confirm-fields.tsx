@@ -1,6 +1,7 @@
 import type { Day } from '../domain/day.js';
 import type { Person } from '../domain/household.js';
 import type { Spread } from '../domain/results/due.js';
+import type { Visit } from '../domain/results/visit.js';
 import { sayHoursNow } from '../words/hours.js';
 import type { Typed } from './field-names.js';
 import { longestNote } from './guard/form.js';
@@ -19,6 +20,12 @@ interface ConfirmProps {
   readonly typed: Typed;
 }
 
+/** What is ticked before anybody touched it: all of a service visit; nothing while a machine is being got to know, which may
+ *  take several days. */
+export function ticksToBeginWith({ kind }: Pick<Visit, 'kind'>): readonly [] | null {
+  return kind === 'getting-to-know' ? [] : null;
+}
+
 /** What a confirmation asks: which tasks, when, at how many hours, by whom. The same on sheet and link. */
 export function ConfirmFields({
   tasks,
@@ -33,7 +40,11 @@ export function ConfirmFields({
   return (
     <>
       <fieldset class="ticks">
-        <legend>What was done. Untick what was not; it stays due.</legend>
+        <legend>
+          {ticked === null
+            ? 'What was done. Untick what was not; it stays due.'
+            : 'What was done. Tick it; what is not ticked stays open.'}
+        </legend>
         {tasks.map((task) => (
           <label class="step">
             <input type="checkbox" name="task" value={task.id} checked={ticked === null || ticked.includes(task.id)} />

@@ -1,4 +1,5 @@
 import type { Visit } from '../domain/results/visit.js';
+import { minutesOfVisit } from '../domain/visit-minutes.js';
 import type { Given } from './given.js';
 import type { Form } from './guard/form.js';
 import { type Shown, showMachine } from './shown.js';
@@ -19,12 +20,14 @@ export function heldVisit(
   const held = form.all('held').filter((id) => shown.machine.tasks.some((task) => task.id === id));
   const tasks = [...new Set([...(planned?.tasks ?? []), ...held])];
   if (tasks.length === 0) return null;
-  return { shown, visit: planned === undefined ? unplanned(id, shown, tasks) : { ...planned, tasks } };
+  if (planned === undefined) return { shown, visit: unplanned(id, shown, tasks) };
+  const minutes = minutesOfVisit(tasks, shown.machine.tasks, planned.by, shown.household.setUpMinutes);
+  return { shown, visit: { ...planned, tasks, minutes } };
 }
 
 function unplanned(id: string, { machine, outlook, household }: Shown, tasks: readonly string[]): Visit {
   const { today } = outlook;
-  const minutes = machine.tasks.filter((task) => tasks.includes(task.id)).map((task) => task.minutes);
+  const by = machine.tasks.some((task) => tasks.includes(task.id) && task.by === 'owner') ? 'owner' : 'dealer';
   return {
     id,
     machine: machine.id,
@@ -33,14 +36,14 @@ function unplanned(id: string, { machine, outlook, household }: Shown, tasks: re
     pulledForward: [],
     day: today,
     due: { p10: today, p50: today, p90: today },
-    minutes: minutes.reduce((sum, one) => sum + one, household.setUpMinutes),
+    minutes: minutesOfVisit(tasks, machine.tasks, by, household.setUpMinutes),
     shopping: [],
     buyBy: null,
     revision: 0,
     announced: false,
     kind: 'service',
     askOn: null,
-    by: machine.tasks.some((task) => tasks.includes(task.id) && task.by === 'owner') ? 'owner' : 'dealer',
+    by,
     cause: { kind: 'on-time' },
     pLate: 0,
   };

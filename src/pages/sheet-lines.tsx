@@ -24,12 +24,7 @@ export function SheetLines({ sheet, typed }: LinesProps) {
 function Line({ line, index, typed }: { readonly line: SheetLine; readonly index: number; readonly typed: Typed }) {
   switch (line.kind) {
     case 'state':
-      return (
-        <p class="state">
-          {line.text}
-          {line.minutes > 0 ? <span class="small"> · {sayMinutes(line.minutes)}</span> : null}
-        </p>
-      );
+      return <p class="state">{line.text}</p>;
     case 'task':
       return (
         <h3>

@@ -6,6 +6,7 @@ import type { Machine } from '../domain/machine.js';
 import type { Message, Notice } from '../domain/results/notice.js';
 import type { MachineOutlook, Outlook } from '../domain/results/outlook.js';
 import type { Visit } from '../domain/results/visit.js';
+import { minutesOfVisit } from '../domain/visit-minutes.js';
 import type { Task } from '../domain/task.js';
 import type { Books } from '../ledger/books.js';
 import { gather } from '../ledger/gather.js';
@@ -151,7 +152,12 @@ function visitFrom(id: string, first: Entry, group: readonly Entry[], facts: Fac
     pulledForward: [],
     day,
     due: { p10: due, p50: due, p90: due },
-    minutes: tasks.reduce((sum, task) => sum + task.minutes, household.setUpMinutes),
+    minutes: minutesOfVisit(
+      tasks.map((task) => task.id),
+      machine.tasks,
+      first.task.by,
+      household.setUpMinutes,
+    ),
     shopping,
     buyBy: leads.length === 0 ? null : addDays(day, -Math.max(...leads)),
     revision: 0,

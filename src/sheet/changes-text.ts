@@ -1,35 +1,44 @@
 import type { CautionRef } from '../domain/cautions.js';
+import type { MachineTraits } from './machine-traits.js';
 import type { Change } from './state.js';
 
 /** A change of state in words, and the cautions that stand above it. Ids of covers and fittings are read as words.
  *  @returns  one sentence for a line of its own
  *  Source: common practice, no source. */
-export function sayChange(change: Change): { readonly text: string; readonly cautions: readonly CautionRef[] } {
+export function sayChange(
+  change: Change,
+  traits: MachineTraits,
+): { readonly text: string; readonly cautions: readonly CautionRef[] } {
+  const keyOut = traits.hasKey ? ', take out the key,' : ',';
+  const held = traits.isSaw ? ' on the ground with the chain brake on,' : '';
   switch (change.kind) {
     case 'run-warm':
       return {
-        text: 'Outdoors: run the engine 5 to 10 minutes, then stop it, take out the key and wait until nothing turns.',
+        text: `Outdoors: start it${held} and run the engine 5 to 10 minutes, then stop it${keyOut} and wait until nothing turns.`,
         cautions: ['exhaust-indoors', 'hot-exhaust'],
       };
     case 'warm-up':
       return {
-        text: 'Outdoors: start the engine and let it run 5 to 10 minutes until it is warm. It stays running.',
+        text: `Outdoors: start the engine${held} and let it run 5 to 10 minutes until it is warm. It stays running.`,
         cautions: ['exhaust-indoors', 'rotating-parts'],
       };
     case 'start':
       return {
-        text: 'Outdoors: tools clear, nobody near; start the engine. It stays running.',
+        text: `Outdoors: tools clear, nobody near; start the engine${held === '' ? '' : held.slice(0, -1)}. It stays running.`,
         cautions: ['exhaust-indoors', 'rotating-parts'],
       };
     case 'stop':
-      return { text: 'Stop the engine, take out the key, wait until nothing turns.', cautions: [] };
+      return { text: `Stop the engine${keyOut} wait until nothing turns.`, cautions: [] };
     case 'brief':
       return {
-        text: 'Outdoors: the engine runs only for a moment in the next job and is stopped before it warms up; key out after it.',
+        text: `Outdoors: the engine runs only for a moment in the next job and is stopped before it warms up${traits.hasKey ? '; key out after it' : ''}.`,
         cautions: ['exhaust-indoors'],
       };
     case 'cool-down':
-      return { text: 'Leave the engine until it is cold to the touch.', cautions: ['hot-exhaust'] };
+      return {
+        text: 'Leave the engine until it is cold to the touch, three quarters of an hour or so.',
+        cautions: ['hot-exhaust'],
+      };
     case 'raise':
       return {
         text: `Bolts of wheels that come off are cracked loose first, on the ground. Chock the wheels that stay down, raise the ${change.end}, set it on stands at its rated points, push to try.`,
@@ -44,10 +53,16 @@ export function sayChange(change: Change): { readonly text: string; readonly cau
     case 'fitting-off':
       return {
         text: `Take off: ${asWords(change.fitting)}, set down on firm ground so that it stands by itself.`,
-        cautions: ['hydraulic-pressure', ...(change.fitting === 'loader' ? ['loader-stands'] : [])],
+        cautions: [
+          ...(traits.warnsOf('hydraulic-pressure') ? ['hydraulic-pressure'] : []),
+          ...(change.fitting === 'loader' ? ['loader-stands'] : []),
+        ],
       };
     case 'fitting-on':
-      return { text: `Put back on: ${asWords(change.fitting)}, pins in and secured.`, cautions: ['implement-falls'] };
+      return {
+        text: `Put back on: ${asWords(change.fitting)}, pins in and secured.`,
+        cautions: traits.onWheels ? ['implement-falls'] : [],
+      };
     case 'battery-off':
       return { text: 'Take the battery off: negative lead first, and tie it back.', cautions: ['battery-short'] };
     case 'battery-on':

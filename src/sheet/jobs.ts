@@ -1,23 +1,10 @@
-import type { Machine } from '../domain/machine.js';
-import type { Visit } from '../domain/results/visit.js';
 import type { Needs, Task } from '../domain/task.js';
 import type { Job } from './working-order.js';
 
 /** The group of tasks that look at the machine as it was found, before anything is changed on it. */
 export const baselineGroup = 'as it stands';
-
-/** The tasks of a visit as the machine has them, and those that they bring at the end of the same visit.
- *  @returns  each once, in the order of the plan; checks before each use and tasks the machine no longer has left out
- *  Source: common practice, no source. */
-export function tasksOf(visit: Visit, machine: Machine): Task[] {
-  const wanted = new Set(visit.tasks);
-  for (const id of wanted) {
-    // A Set is walked over in the order of adding, so what is brought can bring more.
-    const task = machine.tasks.find((candidate) => candidate.id === id);
-    for (const next of task?.leadsTo ?? []) if (next.at === 'end') wanted.add(next.task);
-  }
-  return machine.tasks.filter(({ id, every }) => wanted.has(id) && every !== 'use');
-}
+/** The group of tasks that lay the machine up or bring it back: they run the engine themselves, and come last. */
+export const storageGroup = 'storage';
 
 /** What a task needs on our sheets: on its wheels unless the task names an end or says `any`, so that nobody starts an
  *  engine or takes a loader off while the machine happens to stand on stands.
@@ -26,10 +13,11 @@ export function needsOf(task: Task): Needs {
   return { raised: 'none', ...task.needs };
 }
 
-/** Jobs for the order: what the plan puts after what, the baseline as it stands before all others, and what is brought
- *  "at the end" behind the rest. A wish that would make tasks wait for each other gives way to the plan.
+/** Jobs for the order: what the plan puts after what, the baseline as it stands before all others, laying up and bringing back
+ *  behind the rest, and so what is brought "at the end". A wish that would make tasks wait for each other gives way to the plan.
+ *  @param first  ids of the jobs that come before all others as far as the plan allows it, such as what tells most
  *  Source: common practice, no source. */
-export function jobsOf(tasks: readonly Task[]): Job[] {
+export function jobsOf(tasks: readonly Task[], first: ReadonlySet<string> = new Set()): Job[] {
   const ids = new Set(tasks.map(({ id }) => id));
   const waits = new Map(tasks.map(({ id, after = [] }) => [id, new Set(after.filter((other) => ids.has(other)))]));
   const letFollow = (later: string, earlier: string): void => {
@@ -39,6 +27,10 @@ export function jobsOf(tasks: readonly Task[]): Job[] {
   for (const task of tasks) {
     if (task.group !== baselineGroup) for (const { id } of baseline) letFollow(task.id, id);
   }
+  for (const { id, group } of tasks) {
+    if (group === storageGroup) for (const other of tasks) if (other.group !== storageGroup) letFollow(id, other.id);
+  }
+  for (const { id } of tasks) if (!first.has(id)) for (const early of first) letFollow(id, early);
   const brought = new Set(
     tasks.flatMap(({ leadsTo = [] }) => leadsTo.flatMap((next) => (next.at === 'end' ? [next.task] : []))),
   );

@@ -1,22 +1,35 @@
-import { type CautionRef, resolveCaution } from '../domain/cautions.js';
+import { type Caution, type CautionRef, resolveCaution } from '../domain/cautions.js';
 import type { SheetLine, SheetStep } from '../domain/results/sheet.js';
 import type { Step, Task } from '../domain/task.js';
 import { sayChange } from './changes-text.js';
-import { type Change, minutesOf } from './state.js';
+import type { MachineTraits } from './machine-traits.js';
+import type { Change } from './state.js';
 
 /** A line without its number; the writer gives numbers in the order of writing. */
 type Numbered = Extract<SheetLine, { readonly number: number }>;
 type WithoutNumber<T> = T extends Numbered ? Omit<T, 'number'> : never;
 
-/** Collects the lines of a sheet: what is ticked gets a number, a caution comes above what it is about, and what was said
- *  for a task on a line of its own is not said for it on another. */
+/** Collects the lines of a sheet: what is ticked gets a number; a caution stands in full above the first thing that it is
+ *  about, and a few words at each later task refer to it, so that what is new is not lost among what was read. */
 export class LineWriter {
   readonly lines: SheetLine[] = [];
+  private readonly traits: MachineTraits;
   private lastNumber = 0;
+  /** Number of the step below the caution in full, by its id. */
+  private readonly inFull = new Map<string, number>();
   private readonly said = new Set<string>();
+
+  constructor(traits: MachineTraits) {
+    this.traits = traits;
+  }
 
   heading(task: string, title: string, minutes: number, why: string | null = null): void {
     this.lines.push({ kind: 'task', task, title, minutes, why });
+  }
+
+  /** A line across the sheet. */
+  across(text: string): void {
+    this.lines.push({ kind: 'state', text });
   }
 
   note(task: string, text: string): void {
@@ -24,10 +37,9 @@ export class LineWriter {
   }
 
   cautions(task: string, refs: readonly CautionRef[]): void {
-    for (const caution of refs.map(resolveCaution)) {
-      const key = `${task} ${caution.id}`;
-      if (!this.said.has(key)) this.lines.push({ kind: 'caution', task, caution });
-      this.said.add(key);
+    for (const ref of refs) {
+      const caution = this.asNew(task, ref);
+      if (caution !== null) this.lines.push({ kind: 'caution', task, caution });
     }
   }
 
@@ -40,7 +52,10 @@ export class LineWriter {
   }
 
   ifOut(task: Task, ifOut: NonNullable<Task['ifOut']>): void {
+    // Folded away on the page: what stands in full only there has not been read further down.
+    const before = new Map(this.inFull);
     const steps = ifOut.steps.map((step) => this.asStep(task.id, step));
+    for (const id of this.inFull.keys()) if (!before.has(id)) this.inFull.delete(id);
     this.lines.push({ kind: 'if-out', task: task.id, minutes: ifOut.minutes, tools: ifOut.tools ?? [], steps });
   }
 
@@ -48,13 +63,18 @@ export class LineWriter {
    *  @param task  the task that they are made for; its cautions stand above the change */
   changes(task: string, changes: readonly Change[]): void {
     for (const change of changes) {
-      const { text, cautions } = sayChange(change);
+      const { text, cautions } = this.sayChange(change);
       this.cautions(task, cautions);
-      this.lines.push({ kind: 'state', text, minutes: minutesOf([change]) });
+      this.across(text);
     }
   }
 
+  sayChange(change: Change): ReturnType<typeof sayChange> {
+    return sayChange(change, this.traits);
+  }
+
   private asStep(task: string, step: Step): SheetStep {
+    const caution = step.caution === undefined ? null : this.asNew(task, step.caution);
     return {
       kind: 'step',
       number: this.count(),
@@ -63,8 +83,23 @@ export class LineWriter {
       where: step.where ?? null,
       tool: step.tool ?? null,
       unattendedMinutes: step.unattended ?? null,
-      caution: step.caution === undefined ? null : resolveCaution(step.caution),
+      caution,
     };
+  }
+
+  /** The caution where it is new on the sheet; null where it was said, which a note then refers to, once a task. */
+  private asNew(task: string, ref: CautionRef): Caution | null {
+    const caution = resolveCaution(ref);
+    const key = `${task} ${caution.id}`;
+    const isSaid = this.said.has(key);
+    this.said.add(key);
+    const above = this.inFull.get(caution.id);
+    if (above === undefined) {
+      this.inFull.set(caution.id, this.lastNumber + 1);
+      return caution;
+    }
+    if (!isSaid) this.note(task, `${caution.signal}: ${caution.short}, as above step ${above}.`);
+    return null;
   }
 
   private count(): number {

@@ -2,7 +2,6 @@ import type { CautionRef } from '../domain/cautions.js';
 import type { Finding, MachineFacts } from '../domain/facts.js';
 import type { IfOut, Measurement, Task } from '../domain/task.js';
 import { sayLimits } from '../inspection/say-limits.js';
-import { sayChange } from './changes-text.js';
 import { needsOf } from './jobs.js';
 import type { LineWriter } from './line-writer.js';
 import { asItStands, reach } from './state.js';
@@ -16,8 +15,7 @@ import { asItStands, reach } from './state.js';
 export function writeTask(lines: LineWriter, task: Task, facts: MachineFacts, tasks: readonly Task[]): void {
   lines.cautions(task.id, cautionsOfTheWhole(task));
   if (task.by === 'dealer') {
-    lines.note(task.id, 'Work for the dealer or a licensed workshop: nothing to do here but to bring it there.');
-    for (const note of task.notes ?? []) lines.note(task.id, note);
+    writeForDealer(lines, task, facts);
     return;
   }
   for (const step of task.steps) lines.step(task.id, step);
@@ -52,12 +50,25 @@ export function writeTask(lines: LineWriter, task: Task, facts: MachineFacts, ta
   }
 }
 
+/** What to ask the dealer or a licensed workshop for: nothing of ours to do. */
+function writeForDealer(lines: LineWriter, task: Task, facts: MachineFacts): void {
+  for (const measurement of task.measure) {
+    const last = lastFinding(task.id, measurement, facts);
+    const before = last === null ? '' : ` Last time, ${last}.`;
+    const limits = sayLimits(measurement.specification);
+    lines.note(task.id, `Ask for ${measurement.name} as found and as left; by this plan ${limits}.${before}`);
+  }
+  const things = [...task.parts, ...task.fluids].map(({ name }) => name);
+  if (things.length > 0) lines.note(task.id, `New with it: ${[...new Set(things)].join(', ')}.`);
+  for (const note of task.notes ?? []) lines.note(task.id, note);
+}
+
 /** Changes that only the extra work wants stand as notes above it, with their cautions: they are not part of the visit's
  *  own order. */
 function writeIfOut(lines: LineWriter, task: Task, ifOut: IfOut): void {
   const asLeft = reach(asItStands, needsOf(task)).state;
   for (const change of reach(asLeft, ifOut.needs ?? {}).changes) {
-    const { text, cautions } = sayChange(change);
+    const { text, cautions } = lines.sayChange(change);
     lines.cautions(task.id, cautions);
     lines.note(task.id, `Only if it was out: ${text}`);
   }

@@ -25,7 +25,12 @@ function taskOf(id: string, rest: Partial<Task> = {}): Task {
   };
 }
 
-function sheetOf(tasks: readonly Task[], visit: Partial<Visit> = {}, facts: Partial<MachineFacts> = {}): Sheet {
+function sheetOf(
+  tasks: readonly Task[],
+  visit: Partial<Visit> = {},
+  facts: Partial<MachineFacts> = {},
+  meter: Machine['meter'] = { kind: 'none' },
+): Sheet {
   const machine: Machine = {
     id: 'hill-mower',
     name: 'Hill mower',
@@ -33,7 +38,7 @@ function sheetOf(tasks: readonly Task[], visit: Partial<Visit> = {}, facts: Part
     has: [],
     covers: [],
     places: [],
-    meter: { kind: 'none' },
+    meter,
     expect: { season: 'unknown' },
     since: day,
     gone: false,
@@ -64,17 +69,79 @@ function sheetOf(tasks: readonly Task[], visit: Partial<Visit> = {}, facts: Part
     },
     machine,
     { ...noFacts(machine.id), ...facts },
+    20,
   );
 }
 
 const texts = (sheet: Sheet): string[] =>
   sheet.lines.flatMap((line) => ('text' in line ? [line.text] : 'title' in line ? [line.title] : []));
 
-test('every sheet starts with level ground, implements down, brake on, key out', () => {
-  const [heading, , ...steps] = sheetOf([taskOf('look')]).lines;
-  expect(heading).toMatchObject({ kind: 'task', task: 'opening' });
-  const words = steps.slice(0, 3).map((line) => (line.kind === 'step' ? line.text : ''));
+/** A machine as far as a sheet asks: something on wheels, with tyres and a hood. */
+const tyres = taskOf('tyres', { cautions: ['tyre-pressure'] });
+
+test('a sheet of a machine on wheels starts with level ground, implements down, brake on, key out', () => {
+  const [heading, ...lines] = sheetOf([tyres]).lines;
+  expect(heading).toMatchObject({ kind: 'task', task: 'opening', title: 'Set up and put away', minutes: 20 });
+  const words = lines.map((line) => (line.kind === 'step' ? line.text : ''));
   expect(words.join(' ')).toMatch(/level ground.*attachments down.*Brake on.*key out/);
+});
+
+test('a hand tool without meter and sump hears nothing of brakes, chocks, keys, levels and hours', () => {
+  const cutter = taskOf('cutter', { cautions: ['blade-plug-lead'], needs: { engine: 'warm' } });
+  const filter = taskOf('filter', { parts: [{ name: 'fuel filter', quantity: 1 }], cautions: ['fuel-fire'] });
+  const words = texts(sheetOf([cutter, filter])).join(' ');
+  expect(words).not.toMatch(
+    /[Bb]rake|chock|key out|the key|[Ll]evels? again|run down|hour meter|with the hours|[Ii]mplement/,
+  );
+  expect(words).toMatch(/plug lead off until it has to run.*start the engine.*Look for leaks.*The filter/);
+});
+
+test('where an hour meter is, it is written down at the start and asked for at the end', () => {
+  const words = texts(sheetOf([tyres], {}, {}, { kind: 'meter', counts: 'clock', changes: [] })).join(' ');
+  expect(words).toMatch(/Write down the hour meter.*with the hours/);
+});
+
+test('laying up comes last, and nothing starts the engine after it', () => {
+  const layUp = taskOf('lay-up', { group: 'storage', fluids: [{ name: 'stabiliser', quantity: '0.1 L' }] });
+  const oil = taskOf('oil', { needs: { engine: 'warm' }, fluids: [{ name: 'engine oil', quantity: '1 L' }] });
+  const lines = texts(sheetOf([layUp, oil]));
+  const last = lines.indexOf('The lay-up');
+  expect(last).toBeGreaterThan(lines.indexOf('The oil'));
+  expect(lines.slice(last).join(' ')).not.toMatch(/start the engine/);
+});
+
+test('minutes are those of the visit: its jobs, what they bring, setting up and putting away', () => {
+  const hub = taskOf('hub', { leadsTo: [{ task: 'bolts', at: 'end' }] });
+  const sheet = sheetOf([hub, taskOf('bolts')], { tasks: ['hub'] });
+  expect(sheet.minutes).toBe(20 + 10 + 10);
+  expect(sheet.lines.reduce((sum, line) => sum + (line.kind === 'task' ? line.minutes : 0), 0)).toBe(sheet.minutes);
+});
+
+test('a caution stands in full once and is referred to in a few words at later jobs', () => {
+  const sheet = sheetOf([
+    taskOf('blade', { cautions: ['sharp-edges'] }),
+    taskOf('deck', { cautions: ['sharp-edges'] }),
+  ]);
+  const inFull = sheet.lines.filter((line) => line.kind === 'caution' && line.caution.id === 'sharp-edges');
+  expect(inFull).toMatchObject([{ task: 'blade' }]);
+  expect(texts(sheet)).toContain('CAUTION: sharp edges, as above step 4.');
+});
+
+test('getting to know a machine begins with what tells most, and may be spread over several days', () => {
+  const look = { id: 'dry', name: 'joints', specification: { kind: 'look' as const, sound: 'dry' } };
+  const tasks = [taskOf('coolant'), taskOf('hoses', { measure: [look] }), taskOf('grease')];
+  const sheet = sheetOf([...tasks], { kind: 'getting-to-know' });
+  const headings = sheet.lines.flatMap((line) => (line.kind === 'task' ? [line.task] : []));
+  expect(headings).toEqual(['opening', 'hoses', 'coolant', 'grease']);
+  expect(sheet.head.join(' ')).toMatch(/spread over several days: what is not ticked stays open/);
+});
+
+test('a long visit of any kind says that it may be spread over several days, a short one does not', () => {
+  const isSpread = (minutes: number) =>
+    sheetOf([taskOf('rebuild', { minutes })])
+      .head.join(' ')
+      .includes('several days');
+  expect([isSpread(220), isSpread(221)]).toEqual([false, true]);
 });
 
 test('after something was opened: start, leak look, stop, wait, levels, covers, safety switches', () => {
@@ -94,7 +161,7 @@ test('after something was opened: start, leak look, stop, wait, levels, covers, 
     /Look for leaks.*The oil/,
     /Stop the engine/,
     /Wait until/,
-    /levels again/,
+    /level again/,
     /Refit: hood/,
     /again: seat switch/,
   ];
@@ -117,7 +184,7 @@ test('a task that brings another at the end has it last, with its reason, though
   const bolts = taskOf('bolts', { needs: { raised: 'none' } });
   const sheet = sheetOf([bolts, taskOf('wash'), hub], { tasks: ['hub', 'wash'] });
   const headings = sheet.lines.flatMap((line) => (line.kind === 'task' ? [[line.task, line.why]] : []));
-  expect(headings.at(-2)).toEqual(['bolts', 'because of: The hub']);
+  expect(headings.at(-1)).toEqual(['bolts', 'because of: The hub']);
   expect(texts(sheet)).toContain('After 5 h of work: The bolts.');
 });
 
@@ -163,10 +230,14 @@ test('a bad finding and a note come back on the next sheet', () => {
   expect(sheet.noticed).toEqual(['squeals in the morning']);
 });
 
-test('a visit for the dealer holds no steps of ours beyond the opening', () => {
-  const sheet = sheetOf([taskOf('valves', { by: 'dealer', steps: [{ do: 'Set them' }] })], { by: 'dealer' });
-  expect(sheet.lines.filter((line) => line.kind === 'step' && line.task === 'valves')).toEqual([]);
-  expect(texts(sheet).join(' ')).toContain('dealer or a licensed workshop');
+test('a visit for the dealer is a list of what to ask for, with no steps and no setting up of ours', () => {
+  const gap = { id: 'gap', name: 'valve gap', specification: { kind: 'atMost' as const, max: '0.2 mm' } };
+  const valves = taskOf('valves', { by: 'dealer', steps: [{ do: 'Set them' }], measure: [gap] });
+  const sheet = sheetOf([valves], { by: 'dealer' });
+  expect(sheet.lines.filter((line) => line.kind === 'step')).toEqual([]);
+  expect(sheet.minutes).toBe(10);
+  expect(sheet.head.join(' ')).toContain('dealer or a licensed workshop');
+  expect(texts(sheet).join(' ')).toMatch(/^The valves Ask for valve gap as found and as left/);
 });
 
 test('why a task is done now is said: pulled forward, or never known', () => {
@@ -194,7 +265,7 @@ test('tools are named once, a torque asks for its wrench, and those for a bad fi
 test('a task that the machine no longer has is left out', () => {
   expect(
     sheetOf([taskOf('a')], { tasks: ['a', 'sold-with-the-deck'] }).lines.filter(({ kind }) => kind === 'task'),
-  ).toHaveLength(3);
+  ).toHaveLength(2);
 });
 
 test('work that only a bad finding brings says what has to be raised for it, with its danger above', () => {

@@ -4,11 +4,14 @@ import type { Machine } from '../domain/machine.js';
 import type { BeforeUse, Sheet, SheetLine } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import type { Task } from '../domain/task.js';
-import { opening, openingMinutes, opensSomething, writeClosing, writeOpening } from './frame-blocks.js';
-import { jobsOf, needsOf, tasksOf } from './jobs.js';
+import { minutesOfVisit, tasksOfVisit } from '../domain/visit-minutes.js';
+import { endsRunning, opening, writeClosing, writeOpening } from './frame-blocks.js';
+import { jobsOf, needsOf } from './jobs.js';
 import { LineWriter } from './line-writer.js';
-import { asItStands, type Change, minutesOf, reach } from './state.js';
+import { traitsOf } from './machine-traits.js';
+import { asItStands, reach } from './state.js';
 import { writeTask } from './task-lines.js';
+import { tellsMost } from './tells-most.js';
 import { collectTools } from './tools.js';
 import { orderTasks } from './working-order.js';
 
@@ -17,48 +20,40 @@ const comesFirst =
 /** How many of the worst cautions are said again at the top, where no DANGER asks for more. */
 const worstAtTop = 4;
 
+/** Minutes from which a visit may be spread over several days, whatever its kind. */
+const longVisit = 240;
+const spread = 'It may be spread over several days: what is not ticked stays open and is asked for again.';
+
 /** A visit written out in working order: the opening, each task with its state changes before it, the end block.
- *  Tasks that the machine no longer has are left out, and checks before each use stand beside the visit.
- *  @param visit    proposed or announced
- *  @param machine  the one that the visit is about
- *  @param facts    of that machine: what was noticed, what was found last
- *  @returns  a visit for the dealer has its opening and tasks, no work of our own
+ *  Tasks that the machine no longer has are left out, and checks before each use stand beside the visit. Getting to know a
+ *  machine begins with what tells most of it.
+ *  @param visit         proposed or announced
+ *  @param machine       the one that the visit is about
+ *  @param facts         of that machine: what was noticed, what was found last
+ *  @param setUpMinutes  of the household
+ *  @returns  a visit for the dealer is a list of what to ask for, no work of our own
  *  @throws   Fault order-impossible, caution-unknown and those of sayLimits, which a checked plan never raises
  *  Source: common practice, no source. */
-export function writeSheet(visit: Visit, machine: Machine, facts: MachineFacts): Sheet {
-  const tasks = tasksOf(visit, machine);
+export function writeSheet(visit: Visit, machine: Machine, facts: MachineFacts, setUpMinutes: number): Sheet {
+  const tasks = tasksOfVisit(visit.tasks, machine.tasks);
   const own = tasks.filter(({ by }) => by === 'owner' && visit.by === 'owner');
   const forDealer = tasks.filter((task) => !own.includes(task));
-  const finish = own.some(opensSomething) ? 'running' : 'any';
-  const working = orderTasks(jobsOf(own), finish);
-  const inOrder = working.order.flatMap((id) => own.filter((task) => task.id === id));
-
-  const lines = new LineWriter();
-  writeOpening(lines, facts);
-  let state = asItStands;
-  let changes: readonly Change[] = [];
-  for (const task of inOrder) {
-    const reached = reach(state, needsOf(task));
-    lines.changes(task.id, reached.changes);
-    lines.heading(task.id, task.title, task.minutes, whyNow(task, visit, tasks));
-    writeTask(lines, task, facts, machine.tasks);
-    state = reached.state;
-    changes = [...changes, ...reached.changes];
-  }
+  const first = visit.kind === 'getting-to-know' ? tellsMost(own) : new Set<string>();
+  const working = orderOf(own, first);
+  const lines = new LineWriter(traitsOf(machine));
+  if (visit.by === 'owner') writeOwn(lines, working.order, first, { visit, machine, facts, tasks, setUpMinutes });
   for (const task of forDealer) {
-    lines.heading(task.id, task.title, task.minutes, whyNow(task, visit, tasks));
+    const title = visit.by === 'owner' ? `For the dealer: ${task.title}` : task.title;
+    lines.heading(task.id, title, task.minutes, whyNow(task, visit, tasks));
     writeTask(lines, { ...task, by: 'dealer' }, facts, machine.tasks);
   }
-  let minutes = openingMinutes + minutesOf(changes) + tasks.reduce((sum, task) => sum + task.minutes, 0);
-  if (inOrder.length > 0) {
-    const end = writeClosing(lines, state, inOrder, machine.tasks);
-    minutes += end.minutes + minutesOf(end.changes);
-  }
+  const minutes = minutesOfVisit(visit.tasks, machine.tasks, visit.by, setUpMinutes);
   return {
     visit,
     machineName: machine.name,
     minutes,
-    tools: collectTools(inOrder),
+    head: headOf(visit, minutes, first),
+    tools: collectTools(working.order),
     shopping: visit.shopping,
     cautions: worstOf(lines.lines),
     lines: lines.lines,
@@ -67,6 +62,65 @@ export function writeSheet(visit: Visit, machine: Machine, facts: MachineFacts):
     noticed: facts.noticed.filter(({ state: answered }) => answered === 'open').map(({ text }) => text),
     orderProven: working.proven,
   };
+}
+
+interface Whole {
+  readonly visit: Visit;
+  readonly machine: Machine;
+  readonly facts: MachineFacts;
+  readonly tasks: readonly Task[];
+  readonly setUpMinutes: number;
+}
+
+function writeOwn(lines: LineWriter, inOrder: readonly Task[], first: ReadonlySet<string>, whole: Whole): void {
+  const { visit, machine, facts, tasks, setUpMinutes } = whole;
+  const traits = traitsOf(machine);
+  writeOpening(lines, facts, traits, setUpMinutes);
+  if (first.size > 0) {
+    lines.across('What tells most, before anything is changed');
+    lines.note(
+      opening,
+      'Write down what you see: ages printed on battery, tyres, belts and hoses; colour and smell of what is in it; every drip.',
+    );
+  }
+  let state = asItStands;
+  const lastFirst = inOrder.findLastIndex(({ id }) => first.has(id));
+  for (const [at, task] of inOrder.entries()) {
+    if (first.size > 0 && at === lastFirst + 1) lines.across('What cannot be seen: do it once, then it is known');
+    const reached = reach(state, needsOf(task));
+    lines.changes(task.id, reached.changes);
+    lines.heading(task.id, task.title, task.minutes, whyNow(task, visit, tasks));
+    writeTask(lines, task, facts, machine.tasks);
+    state = reached.state;
+  }
+  if (inOrder.length > 0) writeClosing(lines, { state, done: inOrder, machine: machine.tasks, traits });
+}
+
+/** The quickest order. Whether the engine runs at the end hangs on what comes last: a visit that ends in laying up starts
+ *  nothing after it. */
+function orderOf(
+  own: readonly Task[],
+  first: ReadonlySet<string>,
+): { readonly order: readonly Task[]; readonly proven: boolean } {
+  const jobs = jobsOf(own, first);
+  const ordered = (finish: 'running' | 'any') => {
+    const { order, proven } = orderTasks(jobs, finish);
+    return { order: order.flatMap((id) => own.filter((task) => task.id === id)), proven };
+  };
+  const plain = ordered('any');
+  return endsRunning(plain.order) ? ordered('running') : plain;
+}
+
+function headOf(visit: Visit, minutes: number, first: ReadonlySet<string>): string[] {
+  if (visit.by === 'dealer') {
+    return [
+      'A list for the dealer or a licensed workshop: what to ask for. Ask for values as found and as left, in writing.',
+    ];
+  }
+  return [
+    ...(first.size > 0 ? ['What tells most of the machine comes first: levels, leaks, filters, ages, safety.'] : []),
+    ...(visit.kind === 'getting-to-know' || minutes > longVisit ? [spread] : []),
+  ];
 }
 
 function whyNow(task: Task, visit: Visit, tasks: readonly Task[]): string | null {

@@ -1,6 +1,7 @@
 import { type Day, dayNumbered, earlierDay } from '../domain/day.js';
 import type { Spread } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
+import { minutesOfVisit } from '../domain/visit-minutes.js';
 import { pulledForwardDays, pulledForwardShare } from './constants.js';
 import { chanceBy } from './curve-sum.js';
 import { causeOfDay } from './day-cause.js';
@@ -53,7 +54,7 @@ export function writeVisit(
     day,
     cause: kind === 'service' ? causeOfDay(scene, inOrder, shopping, dayAt, due, askOn) : { kind: 'on-time' },
     due,
-    minutes: inOrder.reduce((sum, c) => sum + c.task.minutes, household.setUpMinutes),
+    minutes: minutesOfVisit(tasks, machine.tasks, lead?.task.by ?? 'owner', household.setUpMinutes),
     shopping,
     buyBy: leads.length === 0 ? null : dayNumbered(dayAt - Math.max(...leads) - 1),
     revision: match?.visit.revision ?? 0,

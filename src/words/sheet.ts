@@ -7,7 +7,7 @@ import { sayMinutes } from './dates.js';
 export function saySheetLine(line: SheetLine): readonly string[] {
   switch (line.kind) {
     case 'state':
-      return ['', `── ${line.text}${line.minutes > 0 ? ` (${sayMinutes(line.minutes)})` : ''}`];
+      return ['', `── ${line.text}`];
     case 'task':
       return ['', `${line.title}, ${sayMinutes(line.minutes)}${line.why === null ? '' : ` (${line.why})`}`];
     case 'caution':

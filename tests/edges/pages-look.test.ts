@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { sayMinutes } from '../../src/words/dates.js';
 import { openPages } from '../stage/open-pages.js';
 
 test('the months ahead open with a sentence, then the two actions, then the drawing with every visit of these months', async () => {
@@ -29,6 +30,23 @@ test('on the first evening, with nothing known, every page still says something 
       expect(text.match(/<h1>/g), path).toHaveLength(1);
     }
     expect(pages.errors).toEqual([]);
+  } finally {
+    await pages.close();
+  }
+});
+
+test('getting to know a machine ticks nothing beforehand, says that it may take days, and tells one figure of minutes', async () => {
+  const pages = await openPages({}, true);
+  try {
+    const unknown = pages.outlook().visits.filter((visit) => visit.kind === 'getting-to-know' && visit.by === 'owner');
+    expect(unknown.length).toBeGreaterThan(0);
+    for (const visit of unknown) {
+      const { text } = await pages.get(`/visits/${visit.id}/sheet`);
+      expect(text.match(/name="task"/g)).toHaveLength(visit.tasks.length);
+      expect(text).not.toMatch(/name="task"[^>]*checked/);
+      expect(text).toContain('It may be spread over several days');
+      expect(text).toContain(`About ${sayMinutes(visit.minutes)} of work`);
+    }
   } finally {
     await pages.close();
   }

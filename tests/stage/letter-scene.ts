@@ -142,6 +142,7 @@ export const due: Due = {
 
 export const hotOil: Caution = {
   id: 'hot-oil',
+  short: 'hot oil',
   signal: 'WARNING',
   hazard: 'Oil drained from a warm engine scalds.',
   avoid: 'Wear gloves and sleeves, keep your face away from the plug, and let it flow before you reach below.',
@@ -150,6 +151,7 @@ export const hotOil: Caution = {
 
 const belt: Caution = {
   id: 'belt',
+  short: 'running belt',
   signal: 'DANGER',
   hazard: 'A running belt takes fingers with it.',
   avoid: 'Stop the engine and take the key out before a hand goes near.',
@@ -158,6 +160,7 @@ const belt: Caution = {
 
 const paint: Caution = {
   id: 'paint',
+  short: 'oil on the clutch',
   signal: 'NOTICE',
   hazard: 'Oil on the clutch housing makes it slip.',
   avoid: 'Cover it before you drain.',
@@ -168,6 +171,7 @@ export const sheet: Sheet = {
   visit,
   machineName: tractor.name,
   minutes: 72,
+  head: [],
   tools: ['17 mm socket', 'drain pan', 'filter strap', 'grease gun'],
   shopping: visit.shopping,
   cautions: [paint, hotOil, belt],

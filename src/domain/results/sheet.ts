@@ -6,7 +6,6 @@ import type { ShoppingItem, Visit } from './visit.js';
 interface StateChange {
   readonly kind: 'state';
   readonly text: string;
-  readonly minutes: number;
 }
 
 /** One thing to do, to be ticked. */
@@ -43,6 +42,7 @@ interface SheetHeading {
   readonly kind: 'task';
   readonly task: string;
   readonly title: string;
+  /** Its share of the sheet's minutes. */
   readonly minutes: number;
   /** Why it is done now, such as "pulled forward to share the visit". */
   readonly why: string | null;
@@ -111,7 +111,10 @@ export interface BeforeUse {
 export interface Sheet {
   readonly visit: Visit;
   readonly machineName: string;
+  /** Those of the visit: the sum of its headings, setting up and putting away among them. */
   readonly minutes: number;
+  /** Sentences for its head, such as that it may be spread over several days. */
+  readonly head: readonly string[];
   readonly tools: readonly string[];
   readonly shopping: readonly ShoppingItem[];
   /** The worst dangers, said again at the top. */
