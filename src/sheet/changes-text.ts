@@ -9,12 +9,12 @@ export function sayChange(
   change: Change,
   traits: MachineTraits,
 ): { readonly text: string; readonly cautions: readonly CautionRef[] } {
-  const keyOut = traits.hasKey ? ', take out the key,' : ',';
+  const keyOut = traits.hasKey ? ', take out the key and wait' : ' and wait';
   const held = traits.isSaw ? ' on the ground with the chain brake on,' : '';
   switch (change.kind) {
     case 'run-warm':
       return {
-        text: `Outdoors: start it${held} and run the engine 5 to 10 minutes, then stop it${keyOut} and wait until nothing turns.`,
+        text: `Outdoors: start it${held} and run the engine 5 to 10 minutes, then stop it${keyOut} until nothing turns.`,
         cautions: ['exhaust-indoors', 'hot-exhaust'],
       };
     case 'warm-up':
@@ -28,7 +28,7 @@ export function sayChange(
         cautions: ['exhaust-indoors', 'rotating-parts'],
       };
     case 'stop':
-      return { text: `Stop the engine${keyOut} wait until nothing turns.`, cautions: [] };
+      return { text: `Stop the engine${keyOut} until nothing turns.`, cautions: [] };
     case 'brief':
       return {
         text: `Outdoors: the engine runs only for a moment in the next job and is stopped before it warms up${traits.hasKey ? '; key out after it' : ''}.`,

@@ -21,9 +21,11 @@ export function tellsMost(tasks: readonly Task[]): Set<string> {
   }
 }
 
-function isTelling({ group, measure, outcomes = [] }: Task): boolean {
+/** A level read after filling tells nothing of the machine as it was found. */
+function isTelling({ group, measure, outcomes = [], fluids }: Task): boolean {
+  if (group === baselineGroup) return true;
+  if (fluids.length > 0) return false;
   return (
-    group === baselineGroup ||
     measure.some(({ specification }) => telling.has(specification.kind)) ||
     outcomes.some((outcome) => outcome.startsWith('looked at'))
   );
