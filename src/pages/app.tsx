@@ -1,5 +1,6 @@
 import express, { type Express } from 'express';
 import { formatInstant } from '../domain/day.js';
+import { answeredPage, undoAnswer } from './answers-given.js';
 import { findAssets, sendAsset } from './assets.js';
 import { benchSheetPage, confirmSheet } from './bench-sheet.js';
 import { calendarRoutes } from './calendar.js';
@@ -8,6 +9,7 @@ import { guardHeaders } from './guard/headers.js';
 import { guardHost } from './guard/host.js';
 import { guardOrigin } from './guard/origin.js';
 import { limitAll, limitChanges, limitLinks } from './guard/rate.js';
+import { hoursPage, undoHours } from './hours-told.js';
 import { machinePage, machinesPage } from './machine.js';
 import { monthsAheadPage } from './months-ahead.js';
 import { letterPage, noticesPage } from './notices.js';
@@ -16,7 +18,6 @@ import { readingLink, takeReadingLink } from './reading-link.js';
 import { recordPage, undoRecord } from './records.js';
 import { settleAside, takeNoticed, takeNotUsed } from './told.js';
 import { pageNotFound, troublePage } from './trouble.js';
-import { answeredPage } from './visit-answers.js';
 import { answerVisitLink, visitLink } from './visit-link.js';
 
 /** The pages of the service: shown from the last outlook, entries handed to the ledger. Listens on nothing itself. */
@@ -39,6 +40,8 @@ export function createApp(given: Given): Express {
   app.get('/machines/:id', machinePage(given, assets));
   app.get('/machines/:id/reading', readingForm(given, assets));
   app.post('/machines/:id/reading', takeReading(given, assets));
+  app.get('/machines/:id/hours', hoursPage(given, assets));
+  app.post('/machines/:id/hours/:entry/undo', undoHours(given));
   app.post('/machines/:id/aside/:aside', settleAside(given));
   app.post('/machines/:id/not-used', takeNotUsed(given));
   app.post('/machines/:id/noticed', takeNoticed(given));
@@ -46,7 +49,8 @@ export function createApp(given: Given): Express {
   app.post('/visits/:id/sheet', confirmSheet(given, assets));
   app.get('/records/:id', recordPage(given, assets));
   app.post('/records/:id/undo', undoRecord(given, assets));
-  app.get('/answered/:what', answeredPage(assets));
+  app.get('/answered/:id', answeredPage(given, assets));
+  app.post('/answered/:id/undo', undoAnswer(given));
   app.get('/notices', noticesPage(given, assets));
   app.get('/notices/:id', letterPage(given, assets));
   app.use(['/v', '/r'], limitLinks());

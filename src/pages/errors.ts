@@ -8,6 +8,8 @@ const pageFaults = {
   'visit-unknown': 'the address names a visit that is neither planned nor on record',
   'record-unknown': 'the address names a record that does not exist',
   'letter-unknown': 'the address names a message that was never written',
+  'entry-unknown': 'the address names a reading, a run or a rest that was not entered for this machine',
+  'answer-unknown': 'the address names an answer that was never given',
   'nothing-ticked': 'a confirmation came without any task',
   'day-missing': 'an answer that needs a day came without one',
   'minutes-unreadable': 'the minutes of a run are not a whole number from 1 to 1440',
@@ -24,6 +26,8 @@ const statuses: Readonly<Record<string, number>> = {
   'visit-unknown': 404,
   'record-unknown': 404,
   'letter-unknown': 404,
+  'entry-unknown': 404,
+  'answer-unknown': 404,
 };
 
 /** The HTTP status of a fault: 404 where a name in the address is unknown, else 400. */

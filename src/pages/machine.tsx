@@ -9,10 +9,12 @@ import { sayMachine, sayMachineFirst } from '../words/machine.js';
 import { sayReach } from '../words/reach.js';
 import { sayTask } from '../words/task.js';
 import { sayVisit, sayVisitTitle } from '../words/visit.js';
+import { AnswersSection } from './answers-given.js';
 import type { Assets } from './assets.js';
 import type { Given } from './given.js';
 import { newFormKey } from './guard/form.js';
 import { History } from './history.js';
+import { EntryNotice, HoursSection, newestHours } from './hours-told.js';
 import { Page, sendPage } from './layout.js';
 import { Drawing, Figures, KeyField } from './pieces.js';
 import { AsideQuestion } from './reading.js';
@@ -54,10 +56,27 @@ export function machinesPage(given: Given, assets: Assets): RequestHandler {
 
 export function machinePage(given: Given, assets: Assets): RequestHandler<{ id: string }> {
   return (request, response) =>
-    sendPage(response, 200, <MachineView shown={showMachine(given, request.params.id)} assets={assets} />);
+    sendPage(
+      response,
+      200,
+      <MachineView
+        given={given}
+        shown={showMachine(given, request.params.id)}
+        entry={request.query.entry}
+        assets={assets}
+      />,
+    );
 }
 
-function MachineView({ shown, assets }: { readonly shown: Shown; readonly assets: Assets }) {
+interface MachineProps {
+  readonly given: Given;
+  readonly shown: Shown;
+  /** What was just entered or taken back, by the address. */
+  readonly entry: unknown;
+  readonly assets: Assets;
+}
+
+function MachineView({ given, shown, entry, assets }: MachineProps) {
   const { machine, facts, ahead, outlook, household } = shown;
   const visit = outlook.visits.find((one) => one.machine === machine.id);
   const dues = (ahead?.dues ?? []).filter((due) => due.limit !== 'use');
@@ -65,6 +84,7 @@ function MachineView({ shown, assets }: { readonly shown: Shown; readonly assets
   const undated = dues.filter((due) => due.day === null && !due.unknownLast);
   return (
     <Page title={machine.name} assets={assets}>
+      <EntryNotice given={given} shown={shown} id={entry} />
       <div class="beside">
         <div>
           <h1>{sayFirst(shown)}</h1>
@@ -118,7 +138,9 @@ function MachineView({ shown, assets }: { readonly shown: Shown; readonly assets
         <h2>Tell it something</h2>
         <TellForms shown={shown} />
       </section>
+      <HoursSection shown={shown} told={newestHours(given, shown)} />
       <History shown={shown} />
+      <AnswersSection given={given} shown={shown} />
     </Page>
   );
 }

@@ -78,10 +78,16 @@ export function enterFromForm(
   }
   given.changed();
   // A questionable one is asked about on the same page, which shows all that is kept aside.
-  response.redirect(303, outcome === 'aside' ? entering.action : `/machines/${shown.machine.id}`);
+  const next = outcome === 'aside' ? entering.action : `/machines/${shown.machine.id}?entry=${outcome.entry}`;
+  response.redirect(303, next);
 }
 
-function enterHours(given: Given, form: Form, shown: Shown, entering: Entering): Fault | 'counted' | 'aside' {
+/** What was written down, by its id. */
+interface Entered {
+  readonly entry: string;
+}
+
+function enterHours(given: Given, form: Form, shown: Shown, entering: Entering): Fault | Entered | 'aside' {
   try {
     const entry = enterReading(given.books, {
       machine: shown.machine.id,
@@ -93,14 +99,14 @@ function enterHours(given: Given, form: Form, shown: Shown, entering: Entering):
       key: form.key,
     });
     if (entry.kind === 'refused') return entry.fault;
-    return entry.kind === 'aside' ? 'aside' : 'counted';
+    return entry.kind === 'aside' ? 'aside' : { entry: entry.reading.id };
   } catch (failure) {
     if (failure instanceof Fault) return failure;
     throw failure;
   }
 }
 
-function enterRun(given: Given, form: Form, shown: Shown, entering: Entering): Fault | 'counted' {
+function enterRun(given: Given, form: Form, shown: Shown, entering: Entering): Fault | Entered {
   try {
     const text = form.text('minutes');
     const minutes = Number(text);
@@ -121,7 +127,7 @@ function enterRun(given: Given, form: Form, shown: Shown, entering: Entering): F
       key: form.key,
     });
     if (entry.kind === 'refused') return entry.fault;
-    return 'counted';
+    return { entry: entry.run.id };
   } catch (failure) {
     if (failure instanceof Fault) return failure;
     throw failure;

@@ -1,8 +1,8 @@
 import type { RequestHandler } from 'express';
-import type { Fault } from '../domain/fault.js';
 import { enterNotUsed } from '../ledger/enter-not-used.js';
 import { enterNoticed } from '../ledger/enter-noticed.js';
 import { confirmAside, correctAside, dropAside } from '../ledger/enter-reading.js';
+import type { Refused } from '../ledger/errors.js';
 import { knownPerson } from './bench-sheet.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
@@ -17,9 +17,9 @@ export function takeNoticed(given: Given): MachineHandler {
     const { machine } = showMachine(given, request.params.id);
     const form = readForm(request);
     const text = form.text('text');
-    orThrow(enterNoticed(given.books, { machine: machine.id, text, by: null, key: form.key }));
+    const { noticed } = orThrow(enterNoticed(given.books, { machine: machine.id, text, by: null, key: form.key }));
     given.changed();
-    response.redirect(303, `/machines/${machine.id}`);
+    response.redirect(303, `/machines/${machine.id}?entry=${noticed.id}`);
   };
 }
 
@@ -36,9 +36,9 @@ export function takeNotUsed(given: Given): MachineHandler {
         remedy: 'Go back and choose the day since which it has not been used.',
       });
     }
-    orThrow(enterNotUsed(given.books, { machine: machine.id, since, by: null, door: 'page' }));
+    const told = orThrow(enterNotUsed(given.books, { machine: machine.id, since, by: null, door: 'page' }));
     given.changed();
-    response.redirect(303, `/machines/${machine.id}`);
+    response.redirect(303, `/machines/${machine.id}${told.kind === 'entered' ? `?entry=${told.id}` : ''}`);
   };
 }
 
@@ -50,21 +50,26 @@ export function settleAside(given: Given): RequestHandler<{ id: string; aside: s
     const aside = shown.facts.aside.find((one) => one.id === request.params.aside);
     const by = knownPerson(form.optional('by'), shown);
     const answer = form.text('answer');
+    const page = `/machines/${shown.machine.id}`;
     // Settled before, perhaps by the same tap: the machine's page shows how it stands.
-    if (aside !== undefined) {
-      if (answer === 'right') orThrow(confirmAside(given.books, aside.id, by));
-      else if (answer === 'meant') orThrow(correctAside(given.books, aside.id, by));
-      else orThrow(dropAside(given.books, aside.id, by));
+    if (aside === undefined) return response.redirect(303, answer === 'drop' ? `${page}/reading` : page);
+    if (answer !== 'right' && answer !== 'meant') {
+      orThrow(dropAside(given.books, aside.id, by));
       given.changed();
+      return response.redirect(303, answer === 'drop' ? `${page}/reading` : page);
     }
-    response.redirect(
-      303,
-      answer === 'drop' ? `/machines/${shown.machine.id}/reading` : `/machines/${shown.machine.id}`,
-    );
+    const entry = orThrow((answer === 'right' ? confirmAside : correctAside)(given.books, aside.id, by));
+    given.changed();
+    response.redirect(303, entry.kind === 'aside' ? `${page}/reading` : `${page}?entry=${entry.reading.id}`);
   };
 }
 
 /** A refusal becomes the page that says it in plain words. */
-function orThrow(outcome: { readonly kind: string } | { readonly kind: 'refused'; readonly fault: Fault }): void {
-  if (outcome.kind === 'refused' && 'fault' in outcome) throw outcome.fault;
+function orThrow<T extends { readonly kind: string }>(outcome: T | Refused): T {
+  if (isRefused(outcome)) throw outcome.fault;
+  return outcome;
+}
+
+function isRefused(outcome: { readonly kind: string }): outcome is Refused {
+  return outcome.kind === 'refused';
 }

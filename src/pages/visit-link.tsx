@@ -8,7 +8,7 @@ import { sayTask } from '../words/task.js';
 import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { confirmFromForm } from './confirm.js';
-import { ConfirmFields } from './confirm-fields.js';
+import { ConfirmFields, ticksToBeginWith } from './confirm-fields.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
 import { RecordLines } from './history.js';
@@ -60,7 +60,7 @@ export function answerVisitLink(given: Given, assets: Assets): TokenHandler {
       return response.redirect(303, `/records/${record.id}`);
     }
     given.changed();
-    response.redirect(303, `/answered/${outcome}`);
+    response.redirect(303, `/answered/${outcome.answer}`);
   };
 }
 
@@ -179,7 +179,7 @@ function sendVisit(
         <Trouble fault={fault} shown={shown} />
         <ConfirmFields
           tasks={visit.tasks.map((id) => ({ id, title: sayTask(id, machine) }))}
-          ticked={form === null ? null : form.all('task')}
+          ticked={form === null ? ticksToBeginWith(visit) : form.all('task')}
           today={outlook.today}
           hoursNow={shown.ahead?.hoursNow ?? null}
           hasMeter={machine.meter.kind === 'meter'}

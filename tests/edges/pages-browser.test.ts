@@ -92,7 +92,7 @@ test('the first page answers "is there something to do" on the first screen, and
   await page.waitForURL('**/reading');
   await page.getByLabel('Hours').fill('388.2');
   await page.getByRole('button', { name: 'Write it down' }).tap();
-  await page.waitForURL('**/machines/bank-tractor');
+  await page.waitForURL('**/machines/bank-tractor?entry=reading-*');
   expect(await page.locator('h1').textContent()).toContain('388 h');
   expect(complaints).toEqual([]);
   await context.close();

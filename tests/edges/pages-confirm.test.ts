@@ -153,14 +153,40 @@ test('"ask me on", "leave it out" and "I have them all" are answers, without a r
   }
   expect((await pages.post(linkTo(visit.id), { task: visit.tasks, go: 'nonsense' })).status).toBe(400);
   expect((await pages.post(linkTo(visit.id), { task: visit.tasks, go: 'have-parts' })).headers.get('location')).toBe(
-    '/answered/have-parts',
+    '/answered/answer-2',
   );
   expect(answers().at(-1)).toMatchObject({ kind: 'have-parts' });
   expect((await pages.post(linkTo(visit.id), { task: visit.tasks, go: 'leave-out' })).status).toBe(303);
   expect(answers().at(-1)).toMatchObject({ kind: 'leave-out', tasks: visit.tasks });
-  expect((await pages.get('/answered/leave-out')).text).toContain('left out this time');
+  expect((await pages.get('/answered/answer-3')).text).toContain('left out this time');
   expect((await pages.get('/answered/nonsense')).status).toBe(404);
   expect(recordsOf('bank-tractor')).toEqual([]);
+});
+
+test('an answer can be taken back, on the page after it and on the machine\u2019s; twice is once', async () => {
+  const visit = visitOf('bank-tractor');
+  const before = pages.outlook().visits;
+  const post = await pages.post(linkTo(visit.id), { task: visit.tasks, go: 'leave-out' });
+  const page = post.headers.get('location') ?? '';
+  const undo = `${page}/undo`;
+  expect((await pages.get(page)).text).toContain(`action="${undo}"`);
+  const machine = await pages.get('/machines/bank-tractor');
+  expect(machine.text).toContain(`action="${undo}"`);
+  expect(machine.text).toContain('Ines answered');
+  expect(pages.outlook().visits.some((one) => one.id === visit.id)).toBe(false);
+  const changes = pages.changes();
+  for (let time = 0; time < 2; time += 1) {
+    expect(await pages.post(undo, {})).toMatchObject({ status: 303 });
+    expect((await pages.get(page)).text).toContain('It is taken back.');
+  }
+  expect(pages.changes()).toBe(changes + 1);
+  expect(pages.outlook().visits).toEqual(before);
+  const after = await pages.get('/machines/bank-tractor');
+  expect(after.text).toMatch(/<s>Left out /);
+  expect(after.text).not.toContain(`action="${undo}"`);
+  expect((await pages.post('/answered/answer-99/undo', {})).status).toBe(404);
+  expect((await pages.post(undo, { key: '' })).status).toBe(400);
+  expect((await pages.post(undo, {}, { origin: 'http://elsewhere.test' })).status).toBe(403);
 });
 
 test('an old link says what changed since it was sent', async () => {

@@ -27,7 +27,8 @@ test('the form opens with the estimate filled in', async () => {
 test('a believable reading is counted, with a comma too, and the service is told', async () => {
   const { status, headers } = await pages.post(path, { hours: '388,4' });
   expect(status).toBe(303);
-  expect(headers.get('location')).toBe('/machines/bank-tractor');
+  const { id } = factsOf('bank-tractor').readings.at(-1) ?? {};
+  expect(headers.get('location')).toBe(`/machines/bank-tractor?entry=${id}`);
   expect(readingsOf('bank-tractor').at(-1)).toBe(388.4);
   expect(pages.changes()).toBe(1);
 });
