@@ -1,3 +1,4 @@
+import { daysBetween } from '../domain/day.js';
 import type { Machine } from '../domain/machine.js';
 import type { LetterBlock } from '../domain/results/letter.js';
 import type { Notice } from '../domain/results/notice.js';
@@ -6,11 +7,10 @@ import { sayNumber } from './counts.js';
 import { sayBy, sayDay, sayDayShort } from './dates.js';
 import type { LetterContext, NoticeWords } from './letter-context.js';
 import { sayMachine } from './machine.js';
-import { sayReach } from './reach.js';
 import { oneLine, small } from './sentence.js';
 import { sayItem, sayToBuy } from './shopping.js';
 import { sayHowSure } from './sureness.js';
-import { sayVisitTitle } from './visit.js';
+import { sayVisitTitle, sayWhyVisit } from './visit.js';
 import { headedList, paragraph } from './work.js';
 
 /** A `parts` notice in words: what to buy for which machine by when, and how sure its day is; then each thing with quantity,
@@ -20,7 +20,9 @@ import { headedList, paragraph } from './work.js';
 export function sayBuying(notice: Notice, visit: Visit, machine: Machine, context: LetterContext): NoticeWords {
   const { today } = context.outlook;
   const { locale, units } = context.home.household;
-  const missing = visit.shopping.filter((item) => item.toBuy > 0);
+  const missing = visit.shopping.filter(
+    (item) => item.toBuy > 0 && item.tasks.some((task) => notice.tasks.includes(task)),
+  );
   const by = visit.buyBy ?? today;
   const day = sayDay(visit.day, today, locale);
   const unnumbered = missing.some((item) => item.kind === 'part' && (item.specification ?? '') === '');
@@ -38,6 +40,7 @@ export function sayBuying(notice: Notice, visit: Visit, machine: Machine, contex
       'At home already',
       visit.shopping.filter((item) => item.toBuy <= 0).map((item) => sayItem(item, units)),
     ),
+    ...paragraph(sayIfNotInTime(missing, visit, context)),
     { kind: 'heading', text: 'What it is for' },
     ...paragraph(`${sayVisitTitle(visit, machine)}, on ${day}.`),
     ...sayHowSure(visit, machine, context).flatMap(paragraph),
@@ -54,7 +57,7 @@ export function sayBuying(notice: Notice, visit: Visit, machine: Machine, contex
   const lead =
     missing.length === 0
       ? `Nothing is missing any more for ${sayMachine(machine)}: ${small(sayVisitTitle(visit, machine))}, on ${day}.`
-      : `Buy ${sayThings(missing)} for ${sayMachine(machine)} ${sayBy(by, today, locale)}: the work is planned for ${day}, and ${sayReason(visit, context)}.`;
+      : `Buy ${sayThings(missing)} for ${sayMachine(machine)} ${sayBy(by, today, locale)}: the work is planned for ${day}, and ${sayWhyVisit(visit, machine, today, locale)}.`;
   const until = by <= today ? sayBy(by, today, locale) : `by ${sayDayShort(by, today, locale)}`;
   return {
     subject: `${oneLine(machine.name)}: buy parts ${until}, for ${sayDayShort(visit.day, today, locale)}`,
@@ -64,9 +67,14 @@ export function sayBuying(notice: Notice, visit: Visit, machine: Machine, contex
   };
 }
 
-function sayReason(visit: Visit, context: LetterContext): string {
-  if (visit.kind === 'getting-to-know') return 'nobody knows when it was last done';
-  return sayReach(visit.due, context.outlook.today, context.home.household.locale);
+/** What to do about things that take longer to get than there are days left; empty where nothing does. */
+function sayIfNotInTime(missing: readonly ShoppingItem[], visit: Visit, context: LetterContext): string {
+  const { today } = context.outlook;
+  const daysLeft = daysBetween(today, visit.day);
+  const slow = missing.filter((item) => Math.ceil(item.leadDays) > daysLeft);
+  if (slow.length === 0) return '';
+  const day = sayDay(visit.day, today, context.home.household.locale);
+  return `If ${sayThings(slow)} cannot be had by ${day}, say so at the link below: it moves the visit to a later day.`;
 }
 
 function sayThings(items: readonly ShoppingItem[]): string {

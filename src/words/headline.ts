@@ -5,12 +5,11 @@ import type { Machine } from '../domain/machine.js';
 import type { Outlook } from '../domain/results/outlook.js';
 import type { Visit } from '../domain/results/visit.js';
 import { joinAnd, sayNumber } from './counts.js';
-import { sayDay, sayMinutes, sayWhen } from './dates.js';
+import { sayDay, sayWhen } from './dates.js';
 import { sayHoursNow } from './hours.js';
 import { sayMachine, sayMachineFirst } from './machine.js';
-import { sayReach } from './reach.js';
 import { capital } from './sentence.js';
-import { sayVisitTitle } from './visit.js';
+import { saySpread, sayTimeInAll, sayVisitTitle, sayWhyVisit } from './visit.js';
 
 /** The two sentences that open the almanac. First: is there anything to do this week, and which machine wants whom when.
  *  Second: what the next visit is, how long it takes, how sure its day is, and the hours behind it.
@@ -44,11 +43,11 @@ export function sayHeadline(outlook: Outlook, home: Home): { readonly first: str
   if (next === undefined) {
     return { first: 'Nothing to do, as far as can be seen.', second: sayAllHours(outlook, home) };
   }
-  const soon = visits.filter(({ visit }) => visit.day <= addDays(today, 6));
-  return {
-    first: soon.length === 0 ? sayLater(next, today, locale) : saySoon(soon, today, locale),
-    second: saySecond(next, outlook, locale),
-  };
+  const weekEnds = addDays(today, 6);
+  const soon = visits.filter(({ visit }) => visit.day <= weekEnds);
+  if (soon.length > 0) return { first: saySoon(soon, today, locale), second: saySecond(next, outlook, locale) };
+  const due = visits.find(({ visit }) => visit.kind === 'service' && visit.due.p50 <= weekEnds);
+  return { first: sayLater(next, due, today, locale), second: saySecond(due ?? next, outlook, locale) };
 }
 
 /** Whether something has probably reached its limit on a machine that is here and not at rest. */
@@ -69,8 +68,19 @@ interface Planned {
   readonly machine: Machine;
 }
 
-function sayLater(next: Planned, today: Day, locale: string): string {
-  return `Nothing to do this week. ${sayMachineFirst(next.machine)} wants you on ${sayDay(next.visit.day, today, locale)}.`;
+function sayLater(next: Planned, due: Planned | undefined, today: Day, locale: string): string {
+  if (due === undefined) {
+    return `Nothing to do this week. ${sayWanted(next, `on ${sayDay(next.visit.day, today, locale)}`)}.`;
+  }
+  const comes = due.visit.due.p50 <= today ? 'is due' : 'comes due this week';
+  return `${sayMachineFirst(due.machine)} ${comes}, but waits until ${sayDay(due.visit.day, today, locale)}.`;
+}
+
+/** Who is wanted when: the owner, or the dealer whom the owner has to book. */
+function sayWanted({ visit, machine }: Planned, when: string): string {
+  return visit.by === 'dealer'
+    ? `${sayMachineFirst(machine)} wants the dealer ${when}`
+    : `${sayMachineFirst(machine)} wants you ${when}`;
 }
 
 function saySoon(soon: readonly Planned[], today: Day, locale: string): string {
@@ -88,19 +98,15 @@ function saySoon(soon: readonly Planned[], today: Day, locale: string): string {
   if (next.visit.day < today) {
     return `${sayMachineFirst(next.machine)} has been waiting since ${sayDay(next.visit.day, today, locale)}.${also}`;
   }
-  return `${sayMachineFirst(next.machine)} wants you ${sayWhen(next.visit.day, today, locale)}.${also}`;
+  return `${sayWanted(next, sayWhen(next.visit.day, today, locale))}.${also}`;
 }
 
 function saySecond(next: Planned, outlook: Outlook, locale: string): string {
   const { visit, machine } = next;
-  const time = `about ${sayMinutes(visit.minutes)}`;
   const title = sayVisitTitle(visit, machine);
   const hours = sayHoursBehind(machine, outlook);
-  if (visit.kind === 'getting-to-know') {
-    return `${title}, ${time}: nobody knows when they were last done.${hours}`;
-  }
-  const reach = sayReach(visit.due, outlook.today, locale, visit.tasks.length > 1 ? 'the first of them' : 'it');
-  return `${title}, ${time}: ${reach}.${hours}`;
+  const why = sayWhyVisit(visit, machine, outlook.today, locale);
+  return `${title}, ${sayTimeInAll(visit)}: ${why}.${saySpread(visit)}${hours}`;
 }
 
 function sayHoursBehind(machine: Machine, outlook: Outlook): string {

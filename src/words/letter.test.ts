@@ -59,7 +59,7 @@ describe('a letter about work', () => {
   });
 
   test('lists the tasks in the order of the bench sheet, with minutes and why one is early', () => {
-    expect(below(letter, 'In working order, about 1 h 12')).toEqual([
+    expect(below(letter, 'In working order, about 1 h 05 in all')).toEqual([
       'Check the fan belt, 10 min',
       'Change engine oil and filter, 35 min',
       'Grease the loader pins, 20 min: early on purpose, to share the visit',

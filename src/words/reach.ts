@@ -21,6 +21,11 @@ export function sayReach(spread: Spread<Day>, today: Day, locale: string, subjec
     return `${subject} has probably passed its limit already, ${sayDaySpan(spread.p10, spread.p50, today, locale)}`;
   }
   if (spread.p10 < today) {
+    if (spread.p50 === spread.p90) {
+      return spread.p90 === today
+        ? `${subject} has most likely reached its limit by now`
+        : `${subject} may be at its limit already, and most likely gets there by ${sayDate(spread.p90, today, locale)}`;
+    }
     const middle =
       spread.p50 === today
         ? 'is as likely past it as not'

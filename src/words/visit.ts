@@ -1,12 +1,16 @@
 import type { Day } from '../domain/day.js';
 import type { Machine } from '../domain/machine.js';
 import type { Visit } from '../domain/results/visit.js';
+import { type CausedVisit, sayCause } from './cause.js';
 import { sayCount, sayNumber } from './counts.js';
-import { sayBy, sayWhen } from './dates.js';
+import { sayBy, sayMinutes, sayWhen } from './dates.js';
 import { sayMachine } from './machine.js';
 import { sayReach } from './reach.js';
 import { small } from './sentence.js';
 import { sayTask } from './task.js';
+
+/** Minutes from which a first look over is for more than one day. Common practice, no source. */
+const mostOfOneDay = 240;
 
 /** What a visit is, in a few words: `Change engine oil and filter`, `Change engine oil and filter, and grease the loader
  *  pins`, `Change engine oil and filter, and five more`; the lead task comes first. A visit to a machine whose past nobody
@@ -40,7 +44,7 @@ export function sayJobs(tasks: readonly string[], machine: Pick<Machine, 'tasks'
  *  @param locale  order of day and month
  *  Source: common practice, no source. */
 export function sayVisit(
-  visit: Pick<Visit, 'tasks' | 'leadTask' | 'kind' | 'by' | 'day' | 'due'>,
+  visit: Pick<Visit, 'tasks' | 'leadTask' | 'kind' | 'by' | 'day' | 'due' | 'cause' | 'minutes'>,
   machine: Pick<Machine, 'tasks' | 'name'>,
   today: Day,
   locale: string,
@@ -49,14 +53,51 @@ export function sayVisit(
   const day = visit.day < today ? 'at the next chance' : sayWhen(visit.day, today, locale);
   const several = visit.tasks.length > 1;
   const isUnknown = visit.kind === 'getting-to-know';
-  const unknown = `nobody knows when ${several ? 'they were' : 'it was'} last done`;
-  const reach = isUnknown ? unknown : sayReach(visit.due, today, locale, several ? 'the first of them' : 'it');
+  const reach = sayWhyVisit(visit, machine, today, locale);
   const jobs = sayVisitTitle(visit, machine);
   if (visit.by === 'dealer') {
     const by = visit.day < today ? 'as soon as you can' : `${sayBy(visit.day, today, locale)} if you can`;
     return `Book the dealer for ${which}, ${by}: ${small(jobs)}; ${reach}.`;
   }
-  if (isUnknown)
-    return `Get to know ${which} ${day}: ${sayCount(visit.tasks.length, 'job')} to look at once, because ${unknown}.`;
+  if (isUnknown) {
+    const jobs = `${sayCount(visit.tasks.length, 'job')}, ${sayTimeInAll(visit)}`;
+    return `Get to know ${which} ${day}: a first look over, ${jobs}, because ${reach}.${saySpread(visit)}`;
+  }
   return `${jobs}${several ? ',' : ''} on ${which} ${day}: ${reach}.`;
+}
+
+/** When a visit's first limit is reached and why its day is not just before that, as a clause; of a machine whose past nobody
+ *  knows it says so.
+ *  @param today   the household's day
+ *  @param locale  order of day and month
+ *  Source: common practice, no source. */
+export function sayWhyVisit(
+  visit: CausedVisit & Pick<Visit, 'tasks' | 'kind'>,
+  machine: Pick<Machine, 'tasks'>,
+  today: Day,
+  locale: string,
+): string {
+  const several = visit.tasks.length > 1;
+  if (visit.kind === 'getting-to-know') return `nobody knows when ${several ? 'they were' : 'it was'} last done`;
+  const cause = sayCause(visit, machine, today);
+  const reach = sayReach(visit.due, today, locale, several ? 'the first of them' : 'it');
+  return cause === '' ? reach : `${reach}; ${cause}`;
+}
+
+/** The one figure of a visit's work: `about 1 h 50`; `about 11 h 46 in all` where it is long enough for several days.
+ *  Source: common practice, no source. */
+export function sayTimeInAll(visit: Pick<Visit, 'kind' | 'minutes' | 'by'>): string {
+  return `about ${sayMinutes(visit.minutes)}${isForSeveralDays(visit) ? ' in all' : ''}`;
+}
+
+/** What to do with a first look over that is too long for a day, as a sentence with a blank before it; else empty.
+ *  Source: common practice, no source. */
+export function saySpread(visit: Pick<Visit, 'kind' | 'minutes' | 'by'>): string {
+  return isForSeveralDays(visit) ? ' Take several days for it: what you tick is kept, and the rest stays open.' : '';
+}
+
+/** Whether a first look over is too long for one day.
+ *  Source: common practice, no source. */
+export function isForSeveralDays(visit: Pick<Visit, 'kind' | 'minutes' | 'by'>): boolean {
+  return visit.kind === 'getting-to-know' && visit.by === 'owner' && visit.minutes > mostOfOneDay;
 }

@@ -5,16 +5,17 @@ import type { LetterBlock } from '../domain/results/letter.js';
 import type { Notice } from '../domain/results/notice.js';
 import type { Sheet } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
+import { sayStretch } from './cause.js';
 import { joinAnd } from './counts.js';
 import { sayDayShort, sayMinutes, sayWhen } from './dates.js';
-import type { LetterContext, NoticeWords } from './letter-context.js';
+import { dueOf, type LetterContext, type NoticeWords } from './letter-context.js';
 import { sayMachine } from './machine.js';
 import { sayReach } from './reach.js';
 import { oneLine, shortened, small } from './sentence.js';
 import { sayItem, sayToBuy } from './shopping.js';
 import { sayHowSure, sayIfLess } from './sureness.js';
 import { sayTask } from './task.js';
-import { sayVisit, sayVisitTitle } from './visit.js';
+import { isForSeveralDays, sayVisit, sayVisitTitle } from './visit.js';
 
 /** So many cautions stand in a letter; all of them stand on the bench sheet. Common practice, no source. */
 const mostCautions = 4;
@@ -38,10 +39,11 @@ export function sayWork(notice: Notice, visit: Visit, machine: Machine, context:
   const sheet = sheets.get(visit.id) ?? null;
   const title = sayTitleForSubject(visit, machine);
   const dealer = visit.by === 'dealer' ? 'book the dealer, ' : '';
-  const day = visit.day < today ? '' : `, ${sayDayShort(visit.day, today, locale)}`;
+  const from = isForSeveralDays(visit) ? 'from ' : '';
+  const day = visit.day < today ? '' : `, ${from}${sayDayShort(visit.day, today, locale)}`;
   const blocks: LetterBlock[] = [
     ...sayHowSure(visit, machine, context).flatMap(paragraph),
-    ...sayTasks(visit, sheet, machine),
+    ...sayTasks(visit, sheet, machine, context),
     ...sayNoticed(sheet),
     ...(visit.by === 'dealer' ? [] : sayThings(visit, sheet, context)),
     ...sayCautions(sheet?.cautions ?? []),
@@ -98,9 +100,8 @@ function sayTitleForSubject(visit: Visit, machine: Machine): string {
 function sayLate(visit: Visit, machine: Machine, context: LetterContext): string {
   const { today } = context.outlook;
   const { locale } = context.home.household;
-  const several = visit.tasks.length > 1;
   const jobs = small(sayVisitTitle(visit, machine));
-  const reach = sayReach(visit.due, today, locale, several ? 'the first of them' : 'it');
+  const reach = sayReach(visit.due, today, locale, visit.tasks.length > 1 ? 'the first of them' : 'it');
   const day = visit.day < today ? 'at the next chance' : sayWhen(visit.day, today, locale);
   const doIt = visit.by === 'dealer' ? 'so book the dealer as soon as you can' : `so do it ${day}`;
   return `Still to do on ${sayMachine(machine)}: ${jobs}; ${reach}, ${doIt}.`;
@@ -110,26 +111,38 @@ function sayDoneLabel(visit: Visit): string {
   return visit.by === 'dealer' ? 'Done by the dealer? Say so here' : 'Done? Say so here';
 }
 
-function sayTasks(visit: Visit, sheet: Sheet | null, machine: Machine): readonly LetterBlock[] {
-  const minutes = sheet?.minutes ?? visit.minutes;
+function sayTasks(visit: Visit, sheet: Sheet | null, machine: Machine, context: LetterContext): readonly LetterBlock[] {
   const headings = new Map<string, string>();
   for (const line of sheet?.lines ?? []) {
     if (line.kind !== 'task' || headings.has(line.task)) continue;
     const why = line.why === null ? '' : `: ${small(oneLine(line.why))}`;
-    headings.set(line.task, `${oneLine(line.title)}, ${sayMinutes(line.minutes)}${why}`);
+    const early = sayWhyEarly(line.task, visit, machine, context);
+    headings.set(line.task, `${oneLine(line.title)}${minutesBehind(line.minutes)}${early === '' ? why : early}`);
   }
   for (const task of visit.tasks) {
     if (headings.has(task)) continue;
     const known = machine.tasks.find((one) => one.id === task);
-    const time = known === undefined ? '' : `, ${sayMinutes(known.minutes)}`;
-    const why = visit.pulledForward.includes(task) ? ': early on purpose, to share the visit' : '';
-    headings.set(task, `${sayTask(task, machine)}${time}${why}`);
+    const time = known === undefined ? '' : minutesBehind(known.minutes);
+    headings.set(task, `${sayTask(task, machine)}${time}${sayWhyEarly(task, visit, machine, context)}`);
   }
-  const heading = visit.by === 'dealer' ? 'For the dealer' : `In working order, about ${sayMinutes(minutes)} in all`;
+  const heading =
+    visit.by === 'dealer' ? 'For the dealer' : `In working order, about ${sayMinutes(visit.minutes)} in all`;
   return [
     { kind: 'heading', text: heading },
     { kind: visit.by === 'dealer' ? 'list' : 'numbered', items: [...headings.values()] },
   ];
+}
+
+/** Behind a task that is done early for the sake of the others; else empty. */
+function sayWhyEarly(task: string, visit: Visit, machine: Machine, context: LetterContext): string {
+  if (!visit.pulledForward.includes(task)) return '';
+  const due = dueOf(machine, task, context)?.day?.p50;
+  const days = due === undefined ? 0 : daysBetween(visit.day, due);
+  return `: ${days < 7 ? '' : `${sayStretch(days)} `}early on purpose, to share the visit`;
+}
+
+function minutesBehind(minutes: number): string {
+  return minutes < 1 ? '' : `, ${sayMinutes(minutes)}`;
 }
 
 function sayNoticed(sheet: Sheet | null): readonly LetterBlock[] {
