@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { atDay, someFacts, someMachine } from '../../tests/stage/small-machine.js';
+import { atDay, someFacts, someHousehold, someMachine } from '../../tests/stage/small-machine.js';
+import { parseZone } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
 import { believeReading } from './believe.js';
 import { meantBy } from './slips.js';
@@ -12,9 +13,10 @@ const facts = someFacts([
 ]);
 const now = atDay('2030-11-20');
 const mower = someMachine([]);
+const household = someHousehold();
 
 function judge(hours: number, over: { facts?: MachineFacts; at?: number } = {}) {
-  return believeReading(mower, over.facts ?? facts, 'north', { hours, atMs: over.at ?? now }, now);
+  return believeReading(mower, over.facts ?? facts, household, { hours, atMs: over.at ?? now }, now);
 }
 function codeOf(hours: number, over: { facts?: MachineFacts; at?: number } = {}): string {
   const belief = judge(hours, over);
@@ -64,7 +66,7 @@ describe('a reading', () => {
 
   test('for a machine without a meter is refused', () => {
     const saw = someMachine([], { meter: { kind: 'none' } });
-    expect(believeReading(saw, someFacts([]), 'north', { hours: 5, atMs: now }, now)).toMatchObject({
+    expect(believeReading(saw, someFacts([]), household, { hours: 5, atMs: now }, now)).toMatchObject({
       fault: { code: 'reading-without-meter' },
     });
   });
@@ -92,6 +94,96 @@ describe('a jump far outside the forecast', () => {
   test('asks without a suggestion where no slip explains it', () => {
     expect(judge(600.5)).toMatchObject({ kind: 'questionable', suggestionHours: null });
   });
+});
+
+describe('what was probably meant', () => {
+  const weeksAgo = someFacts([
+    ['2030-10-05', 0],
+    ['2030-11-04', 0.4],
+  ]);
+  const rarelyUsed = someMachine([], { expect: { hoursPerYear: 40, season: 'unknown' } });
+
+  test('a point lost from small hours is asked about within weeks', () => {
+    const on = (hours: number) => believeReading(rarelyUsed, weeksAgo, household, { hours, atMs: now }, now);
+    expect(on(12)).toMatchObject({ kind: 'questionable', suggestionHours: 1.2 });
+    expect(on(1.2).kind).toBe('believed');
+  });
+
+  test('is named where the number is refused', () => {
+    const tractor = someFacts([
+      ['2030-10-05', 630.1],
+      ['2030-11-01', 640.9],
+    ]);
+    const refused = (hours: number) => {
+      const belief = believeReading(mower, tractor, household, { hours, atMs: now }, now);
+      return belief.kind === 'refused' ? `${belief.fault.code}: ${belief.fault.remedy}` : belief.kind;
+    };
+    expect(refused(6412)).toMatch(/^reading-too-fast: Did you mean 641\.2 h\? Look again/);
+    expect(refused(64.12)).toMatch(/^reading-below-last: /);
+    expect(refused(461.2)).toMatch(/^reading-below-last: Did you mean 641\.2 h\?/);
+  });
+
+  const others = () => [{ name: 'Ride-on mower', hoursNow: { p10: 640, p50: 641.5, p90: 645 } }];
+
+  test('may be the meter of another machine', () => {
+    const rarely = someFacts([
+      ['2029-04-03', 134.2],
+      ['2030-06-05', 139.6],
+    ]);
+    const at = { hours: 641.2, atMs: now };
+    const belief = believeReading(mower, rarely, household, at, now, others);
+    expect(belief).toMatchObject({ kind: 'questionable', suggestionHours: null });
+    expect(belief.kind === 'questionable' && belief.question).toContain(
+      '641.2 h fits Ride-on mower better. Was it read there?',
+    );
+    const alone = believeReading(mower, rarely, household, at, now);
+    expect(alone.kind === 'questionable' && alone.question).not.toContain('better');
+  });
+
+  test('other machines are not looked at while nothing is in doubt', () => {
+    const asked = () => {
+      throw new Error('looked at');
+    };
+    expect(believeReading(mower, facts, household, { hours: 142.5, atMs: now }, now, asked).kind).toBe('believed');
+  });
+
+  test('may hold the hours of the meter before', () => {
+    const changes = [{ atMs: atDay('2030-06-20'), lastHours: 812.3, firstHours: 0 }];
+    const machine = someMachine([], { meter: { kind: 'meter', counts: 'clock', changes } });
+    const known = someFacts([
+      ['2029-04-10', 790],
+      ['2030-06-20', 812.3],
+      ['2030-08-03', 3.1],
+    ]);
+    const belief = believeReading(machine, known, household, { hours: 820.2, atMs: now }, now);
+    expect(belief).toMatchObject({ kind: 'questionable', suggestionHours: 7.9 });
+    expect(belief.kind === 'questionable' && belief.question).toContain('without the hours of the meter before');
+  });
+});
+
+describe('two readings of one day', () => {
+  const read = (hours: number, later: number, minutes = 10) => {
+    const first = { ...facts, readings: facts.readings.map((one, i) => (i === 3 ? { ...one, hours } : one)) };
+    return codeOf(later, { facts: first, at: atDay('2030-10-05') + minutes * 60_000 });
+  };
+
+  test('may differ by what the meter rounds', () => {
+    expect(read(641.2, 641.4)).toBe('believed');
+    expect(read(641.2, 641.3)).toBe('believed');
+    expect(read(641, 642)).toBe('believed');
+  });
+
+  test('and by no more', () => {
+    expect(read(641.2, 641.7)).toBe('reading-too-fast');
+    expect(read(641, 643)).toBe('reading-too-fast');
+  });
+});
+
+test('days are those of the household', () => {
+  const late = { ...facts, readings: facts.readings.map((one) => ({ ...one, atMs: one.atMs + 11 * 3_600_000 })) };
+  const far = someHousehold({ zone: parseZone('Pacific/Auckland') });
+  const belief = believeReading(mower, late, far, { hours: 100, atMs: now }, now);
+  expect(belief.kind === 'refused' && belief.fault.line).toContain('on 2030-10-06');
 });
 
 describe('slips of the hand', () => {

@@ -1,5 +1,13 @@
-/** How a hand slips when it copies a meter. */
-type Slip = 'missing-point' | 'extra-point' | 'swapped' | 'doubled' | 'dropped' | 'wrong-digit';
+/** How a hand slips when it copies a meter: in the digits, or at the wrong meter. */
+export type Slip =
+  | 'missing-point'
+  | 'extra-point'
+  | 'swapped'
+  | 'doubled'
+  | 'dropped'
+  | 'wrong-digit'
+  | 'other-machine'
+  | 'last-meter';
 
 /** Something else that the same hand may have meant, with how often that slip happens against the others. */
 export interface Candidate {
@@ -16,8 +24,16 @@ const frequencies: Readonly<Record<Slip, number>> = {
   doubled: 0.1,
   dropped: 0.1,
   'wrong-digit': 0.15,
+  'other-machine': 0.15,
+  'last-meter': 0.1,
 };
 
+/** Shares a slip's frequency among so many ways in which it could have happened.
+ *  @param ways  at least 1
+ *  Source: common practice, no source. */
+export function slipWeight(slip: Slip, ways: number): number {
+  return frequencies[slip] / ways;
+}
 /** What may have been meant by a number that was typed: a lost or extra decimal point, neighbours swapped, a digit doubled or dropped, one
  *  digit wrong.
  *  @param hours  as typed, >= 0, finite
@@ -32,7 +48,7 @@ export function meantBy(hours: number): Candidate[] {
       (value) => value !== typed,
     );
     for (const value of values) {
-      const weight = frequencies[slip] / values.length;
+      const weight = slipWeight(slip, values.length);
       const known = found.get(value);
       if (known === undefined || known.weight < weight) found.set(value, { hours: Number(value), slip, weight });
     }

@@ -8,6 +8,7 @@ import { addReading, findEqualReading } from '../store/facts/readings.js';
 import type { Books } from './books.js';
 import { refusal } from './errors.js';
 import { factsOf } from './machine-facts.js';
+import { otherMeters } from './other-meters.js';
 
 const clockSlackMs = 5 * minuteMs;
 
@@ -44,7 +45,9 @@ export function admitReading(books: Books, machine: Machine, entry: ReadingToAdm
   if (equal !== null) return { kind: 'already', reading: equal };
   const known = facts ?? factsOf(store, [machine.id], household.zone)[0];
   if (known === undefined) throw refusal('machine-unknown', 'There is no such machine');
-  const belief = believeReading(machine, known, household.hemisphere, { atMs, hours: entry.hours }, nowMs);
+  const belief = believeReading(machine, known, household, { atMs, hours: entry.hours }, nowMs, () =>
+    otherMeters(books, machine, atMs),
+  );
   if (belief.kind === 'refused') return belief;
   const fault = momentFault(atMs, nowMs);
   if (fault !== null) return { kind: 'refused', fault };
