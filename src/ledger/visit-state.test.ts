@@ -3,7 +3,7 @@ import { mower } from '../../tests/stage/ledger-books.js';
 import { type Day, parseDay } from '../domain/day.js';
 import type { Answer, ServiceRecord } from '../domain/facts.js';
 import type { StoredVisit } from '../store/facts/visits.js';
-import { visitState } from './visit-state.js';
+import { openTasks, visitState } from './visit-state.js';
 
 const visit: StoredVisit = {
   id: 'visit-1',
@@ -70,4 +70,12 @@ describe('a visit', () => {
     expect(stateOf([], [], true)).toBe('dropped');
     expect(stateOf([record(['blades', 'engine-oil'])], [], true)).toBe('done');
   });
+});
+
+it('what is open of a visit is what was neither done nor left out since it was announced', () => {
+  const open = (records: ServiceRecord[], answers: Answer[]) => openTasks(visit, announcedOn, records, answers);
+  expect(open([], [])).toEqual(visit.tasks);
+  expect(open([record(['blades'])], [])).toEqual(['engine-oil']);
+  expect(open([record(['blades'])], [leaveOut(['engine-oil'])])).toEqual([]);
+  expect(open([record(['blades'], { enteredAtMs: 500 })], [leaveOut(['engine-oil'], 500)])).toEqual(visit.tasks);
 });

@@ -29,16 +29,32 @@ export function visitState(
   records: readonly ServiceRecord[],
   answers: readonly Answer[],
 ): AnnouncedVisit['state'] {
-  const done = new Set(records.filter((r) => settles(r, visit, announcedOn)).flatMap((r) => r.tasks));
-  const leftOut = new Set(
-    answers.filter((a) => a.kind === 'leave-out' && a.atMs >= visit.announcedAtMs).flatMap((a) => a.tasks),
-  );
-  const open = visit.tasks.filter((task) => !done.has(task) && !leftOut.has(task));
-  if (open.length > 0) return visit.isDropped ? 'dropped' : 'open';
+  if (openTasks(visit, announcedOn, records, answers).length > 0) return visit.isDropped ? 'dropped' : 'open';
+  const done = tasksDone(visit, announcedOn, records);
   return visit.tasks.some((task) => done.has(task)) ? 'done' : 'dropped';
 }
 
-function settles(record: ServiceRecord, visit: StoredVisit, announcedOn: Day): boolean {
+/** The tasks of an announced visit that are neither done nor left out since, by the same rule. */
+export function openTasks(
+  visit: Pick<AnnouncedVisit, 'id' | 'tasks' | 'announcedAtMs'>,
+  announcedOn: Day,
+  records: readonly ServiceRecord[],
+  answers: readonly Answer[],
+): readonly string[] {
+  const done = tasksDone(visit, announcedOn, records);
+  const leftOut = new Set(
+    answers.filter((a) => a.kind === 'leave-out' && a.atMs >= visit.announcedAtMs).flatMap((a) => a.tasks),
+  );
+  return visit.tasks.filter((task) => !done.has(task) && !leftOut.has(task));
+}
+
+type Announced = Pick<AnnouncedVisit, 'id' | 'announcedAtMs'>;
+
+function tasksDone(visit: Announced, announcedOn: Day, records: readonly ServiceRecord[]): ReadonlySet<string> {
+  return new Set(records.filter((r) => settles(r, visit, announcedOn)).flatMap((r) => r.tasks));
+}
+
+function settles(record: ServiceRecord, visit: Announced, announcedOn: Day): boolean {
   if (record.visit === visit.id) return true;
   return record.door === 'import' ? record.day >= announcedOn : record.enteredAtMs >= visit.announcedAtMs;
 }

@@ -11,10 +11,10 @@ import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { confirmFromForm } from './confirm.js';
 import { ConfirmFields, ticksToBeginWith } from './confirm-fields.js';
+import { DoneVisit } from './done-visit.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
 import { heldVisit } from './held-visit.js';
-import { RecordLines } from './history.js';
 import { Page, sendPage } from './layout.js';
 import { MovedVisit, visitsHolding } from './moved.js';
 import { Figures, KeyField, Trouble } from './pieces.js';
@@ -87,16 +87,8 @@ export function knownPerson(id: string | null, { household }: Shown): string | n
 
 function sendNoSheet(given: Given, assets: Assets, response: Response, id: string): void {
   const seen = seeVisit(given, id);
-  if (seen.kind === 'done') {
-    const page = (
-      <Page title="Done" assets={assets}>
-        <h1>This visit is done.</h1>
-        {seen.records.map((record) => (
-          <RecordLines record={record} shown={seen.shown} />
-        ))}
-      </Page>
-    );
-    sendPage(response, 200, page);
+  if (seen.kind === 'done' || seen.kind === 'partly') {
+    sendPage(response, 200, <DoneVisit seen={seen} assets={assets} />);
     return;
   }
   const elsewhere = seen.kind === 'dropped' ? visitsHolding(seen.announced.tasks, seen.shown) : [];

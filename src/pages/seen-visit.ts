@@ -1,7 +1,9 @@
+import { dayOf } from '../domain/day.js';
 import type { AnnouncedVisit, ServiceRecord } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import type { Visit } from '../domain/results/visit.js';
 import { gather } from '../ledger/gather.js';
+import { openTasks } from '../ledger/visit-state.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { type Shown, showMachine } from './shown.js';
@@ -14,7 +16,21 @@ export type SeenVisit =
       readonly visit: Visit;
       readonly records: readonly ServiceRecord[];
     }
-  | { readonly kind: 'done'; readonly shown: Shown; readonly records: readonly ServiceRecord[] }
+  /** No longer planned under this id, with work on record. `rest`: what it was announced with and nobody did or left out. */
+  | {
+      readonly kind: 'partly';
+      readonly shown: Shown;
+      readonly announced: AnnouncedVisit;
+      readonly records: readonly ServiceRecord[];
+      readonly rest: readonly string[];
+    }
+  /** `isWhole`: all that it was announced with; what one that was never announced held is not known. */
+  | {
+      readonly kind: 'done';
+      readonly shown: Shown;
+      readonly records: readonly ServiceRecord[];
+      readonly isWhole: boolean;
+    }
   /** Announced once, and no longer in the plan: its tasks went elsewhere or its record was for other ones. */
   | { readonly kind: 'dropped'; readonly shown: Shown; readonly announced: AnnouncedVisit };
 
@@ -33,8 +49,15 @@ export function seeVisit(given: Given, id: string): SeenVisit {
   const shown = showMachine(given, machine);
   const records = shown.facts.records.filter((record) => record.visit === id);
   if (planned !== undefined) return { kind: 'planned', shown, visit: planned, records };
-  if (records.length > 0) return { kind: 'done', shown, records };
   const announced = shown.facts.visits.find((visit) => visit.id === id);
+  if (records.length > 0) {
+    if (announced === undefined) return { kind: 'done', shown, records, isWhole: false };
+    const announcedOn = dayOf(announced.announcedAtMs, shown.household.zone);
+    const rest = openTasks(announced, announcedOn, shown.facts.records, shown.facts.answers);
+    return rest.length === 0
+      ? { kind: 'done', shown, records, isWhole: true }
+      : { kind: 'partly', shown, announced, records, rest };
+  }
   if (announced === undefined) throw visitUnknown();
   return { kind: 'dropped', shown, announced };
 }

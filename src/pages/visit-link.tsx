@@ -9,12 +9,14 @@ import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { confirmFromForm } from './confirm.js';
 import { ConfirmFields, ticksToBeginWith } from './confirm-fields.js';
+import { DoneVisit } from './done-visit.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
 import { RecordLines } from './history.js';
 import { Page, sendPage } from './layout.js';
 import { MovedVisit, visitsHolding } from './moved.js';
 import { openPermit } from './open-permit.js';
+import { PartlyDone } from './partly-done.js';
 import { KeyField, Trouble } from './pieces.js';
 import { SeenFields, seenAt } from './seen-fields.js';
 import { type SeenVisit, seeVisit } from './seen-visit.js';
@@ -41,6 +43,17 @@ export function answerVisitLink(given: Given, assets: Assets): TokenHandler {
     const link = { token: permit.token, person: permit.person };
     const form = readForm(request);
     const seen = seeVisit(given, permit.subject);
+    if (seen.kind === 'partly' && form.text('go') === 'done') {
+      const record = confirmFromForm(given, form, {
+        visit: { id: permit.subject, machine: seen.shown.machine.id, tasks: seen.announced.tasks },
+        shown: seen.shown,
+        sheet: null,
+        by: permit.person,
+        door: 'link',
+      });
+      if (record instanceof Fault) return sendVisit(given, assets, response, seen, link, form, record, 400);
+      return response.redirect(303, `/records/${record.id}`);
+    }
     if (seen.kind !== 'planned') {
       const record = confirmAllTheSame(given, form, seen, permit.subject, permit.person);
       if (record !== null) return response.redirect(303, `/records/${record.id}`);
@@ -111,15 +124,12 @@ function sendVisit(
   const { machine, outlook, household, facts } = shown;
   const name = household.people.find((person) => person.id === link.person)?.name ?? link.person;
   if (seen.kind === 'done') {
-    const page = (
-      <Page title="Done" assets={assets}>
-        <h1>This is done already.</h1>
-        <p class="second">It stands in the books once, however often the link is opened.</p>
-        {seen.records.map((record) => (
-          <RecordLines record={record} shown={shown} />
-        ))}
-      </Page>
-    );
+    sendPage(response, status, <DoneVisit seen={seen} assets={assets} />);
+    return;
+  }
+  if (seen.kind === 'partly') {
+    const nowMs = given.books.clock.nowMs();
+    const page = <PartlyDone seen={seen} token={link.token} form={form} fault={fault} assets={assets} nowMs={nowMs} />;
     sendPage(response, status, page);
     return;
   }

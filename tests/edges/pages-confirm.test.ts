@@ -57,7 +57,7 @@ test('the tap makes the record, which moves the next due date, and undo takes it
 
   const shown = await pages.get(headers.get('location') ?? '');
   expect(shown.text).toContain('It is written down.');
-  expect((await pages.get(linkTo(visit.id))).text).toContain('This is done already.');
+  expect((await pages.get(linkTo(visit.id))).text).toContain('This much is done already.');
 
   expect((await pages.post(`/records/${record?.id}/undo`, {})).status).toBe(200);
   expect((await pages.post(`/records/${record?.id}/undo`, {})).status).toBe(200);

@@ -72,6 +72,74 @@ test('a link page left open while the work was recorded by another makes no seco
   expect(records()).toHaveLength(1);
 });
 
+/** An announced visit whose rest is spread over two others by now, with one of its tasks on record. */
+function announcePartly() {
+  const [near, far] = pages.outlook().visits.filter((one) => one.machine === machine);
+  const [done, here] = near?.tasks ?? [];
+  const there = far?.tasks.find((task) => !near?.tasks.includes(task));
+  if (near === undefined || done === undefined || here === undefined || there === undefined)
+    throw new Error('too little');
+  const visit = { ...near, id: `${machine}-spring-round-1`, tasks: [done, here, there] };
+  announce(visit);
+  recordElsewhere([done], visit.id);
+  pages.passDays(2);
+  expect(pages.outlook().visits.some((one) => one.id === visit.id)).toBe(false);
+  return { visit, done, rest: [here, there] };
+}
+const ticksIn = (text: string) => [...text.matchAll(/name="task" value="([^"]+)"/g)].map((found) => found[1]);
+
+test('an old link to a visit of which a part is recorded says which, and shows the rest to confirm', async () => {
+  const { visit, rest } = announcePartly();
+  const { status, text } = await pages.get(linkTo(visit.id));
+  expect(status).toBe(200);
+  expect(text).toContain('Part of this is done.');
+  expect(text).not.toContain('This is done already.');
+  expect(text).toContain('/records/record-1/undo');
+  expect(ticksIn(text)).toEqual(rest);
+  expect(text).not.toMatch(/name="task"[^>]*checked/);
+  for (const task of rest) {
+    const holder = pages.outlook().visits.find((one) => one.machine === machine && one.tasks.includes(task));
+    expect(text).toContain(`/visits/${holder?.id}/sheet`);
+  }
+  const sheet = await pages.get(`/visits/${visit.id}/sheet`);
+  expect(sheet).toMatchObject({ status: 200, text: expect.stringContaining('Part of this is done.') });
+});
+
+test('the rest is confirmed on the old link, each task once; then it is done already', async () => {
+  const { visit, rest } = announcePartly();
+  const link = linkTo(visit.id);
+  const wrong = await pages.post(link, { task: rest, day: '2031-01-01', go: 'done', note: 'both sides' });
+  expect(wrong.status).toBe(400);
+  expect(wrong.text).toContain('Not taken.');
+  expect(wrong.text).toContain('both sides');
+  expect((await pages.post(link, { day: today(), go: 'done' })).status).toBe(400);
+  const send = await sentBack(link, { go: 'done', task: rest });
+  expect((await send()).status).toBe(303);
+  expect((await send()).status).toBe(303);
+  expect(records().map((record) => record.tasks)).toEqual([[visit.tasks[0]], rest]);
+  expect((await pages.get(link)).text).toContain('This is done already.');
+});
+
+test('the whole visit sent from a page opened before is recorded without what is on record', async () => {
+  const { visit, rest } = announcePartly();
+  const answer = await pages.post(linkTo(visit.id), { task: visit.tasks, day: today(), go: 'done' });
+  expect(answer.status).toBe(303);
+  expect(records().at(-1)?.tasks).toEqual(rest);
+});
+
+test('a visit that was never announced does not claim to be done whole, and leads to what is still planned', async () => {
+  const visit = firstVisit();
+  recordElsewhere([visit.leadTask], visit.id);
+  const next = pages.outlook().visits.find((one) => one.machine === machine);
+  expect(next?.id).not.toBe(visit.id);
+  for (const path of [linkTo(visit.id), `/visits/${visit.id}/sheet`]) {
+    const { status, text } = await pages.get(path);
+    expect(status).toBe(200);
+    expect(text).toContain('This much is done already.');
+    expect(text).toContain(`/visits/${next?.id}/sheet`);
+  }
+});
+
 test('an old link opened in a new cycle shows that it is over, and confirms nothing', async () => {
   const visit = firstVisit();
   announce(visit);

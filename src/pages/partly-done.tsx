@@ -1,0 +1,50 @@
+import type { Fault } from '../domain/fault.js';
+import { sayTask } from '../words/task.js';
+import type { Assets } from './assets.js';
+import { ConfirmFields } from './confirm-fields.js';
+import { RecordsOf, RestOf } from './done-visit.js';
+import { type Form, newFormKey } from './guard/form.js';
+import { Page } from './layout.js';
+import { KeyField, Trouble } from './pieces.js';
+import { SeenFields, seenAt } from './seen-fields.js';
+import type { SeenVisit } from './seen-visit.js';
+
+interface PartlyProps {
+  readonly seen: Extract<SeenVisit, { kind: 'partly' }>;
+  readonly token: string;
+  readonly form: Form | null;
+  readonly fault: Fault | null;
+  readonly assets: Assets;
+  readonly nowMs: number;
+}
+
+/** An old link to a visit of which a part is on record: what is done, and the rest to confirm. */
+export function PartlyDone({ seen, token, form, fault, assets, nowMs }: PartlyProps) {
+  const { machine, outlook, ahead } = seen.shown;
+  return (
+    <Page title={`${machine.name} · partly done`} assets={assets}>
+      <h1>Part of this is done.</h1>
+      <RecordsOf seen={seen} />
+      <RestOf seen={seen} />
+      <h2>Done since?</h2>
+      <form method="post" action={`/v/${token}`} class="confirm">
+        <KeyField value={form?.key ?? newFormKey()} />
+        <SeenFields machine={machine.id} tasks={seen.rest} atMs={(form === null ? undefined : seenAt(form)) ?? nowMs} />
+        <Trouble fault={fault} shown={seen.shown} />
+        <ConfirmFields
+          tasks={seen.rest.map((id) => ({ id, title: sayTask(id, machine) }))}
+          ticked={form === null ? [] : form.all('task')}
+          today={outlook.today}
+          hoursNow={ahead?.hoursNow ?? null}
+          hasMeter={machine.meter.kind === 'meter'}
+          asksWhetherSure={fault?.code === 'reading-questionable'}
+          people={[]}
+          typed={(field) => form?.text(field) ?? ''}
+        />
+        <button class="act main" type="submit" name="go" value="done">
+          Yes, what is ticked is done
+        </button>
+      </form>
+    </Page>
+  );
+}
