@@ -31,7 +31,7 @@ export interface Decision {
 /** What each person is told now: one message a person and day, none in quiet hours or on days off, everything due to them
  *  in it. Rests on the notices sent alone, so that deciding again at the same instant, with the answer written down, says
  *  nothing more.
- *  @returns `nextLookMs`: the first instant from which something could be said that cannot be now, 1 minute to 7 days ahead
+ *  @returns `waiting`: soonest first; `nextLookMs`: the first instant from which something could be said that cannot be now, 1 minute to 7 days ahead
  *  Source: own policy; costs as in visits/constants and reminders/constants. */
 export function decideMessages(input: DecideInput): Decision {
   const { home, facts, outlooks, nowMs } = input;
@@ -42,9 +42,9 @@ export function decideMessages(input: DecideInput): Decision {
   return {
     messages,
     nextLookMs: findNextLook(told, moment),
-    waiting: told.outlooks.flatMap((prospect) =>
-      prospect.visits.map((visit) => sayWaiting(visit, prospect, home.household, moment)),
-    ),
+    waiting: told.outlooks
+      .flatMap((prospect) => prospect.visits.map((visit) => sayWaiting(visit, prospect, home.household, moment)))
+      .sort((a, b) => a.day.localeCompare(b.day)),
   };
 }
 

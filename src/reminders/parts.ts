@@ -18,7 +18,8 @@ export function partsFrom(visit: Visit, household: Household): number | null {
   return from;
 }
 
-/** `parts` notices: in an evening, once a cycle for what is missing, again only for tasks no notice named yet.
+/** `parts` notices: in an evening, once a cycle for what is missing, again only for tasks no notice named yet; it names the
+ *  tasks that something new is to be bought for, and no others.
  *  Source: common practice, no source. */
 export function wishParts(visit: Visit, prospect: Prospect, household: Household, moment: Moment): Wish[] {
   const from = partsFrom(visit, household);
@@ -44,7 +45,7 @@ export function wishParts(visit: Visit, prospect: Prospect, household: Household
             to: person.id,
             machine: visit.machine,
             visit: visit.id,
-            tasks: visit.tasks,
+            tasks: visit.tasks.filter((task) => untold.some((due) => due.task === task)),
             proposedDay: visit.day,
             because: `What is missing should be ordered by ${buyBy} to be here for the work on ${visit.day}.`,
           },

@@ -11,6 +11,7 @@ import type { Moment } from './speaking-times.js';
 import { sayAheadDays } from './work.js';
 
 /** What will be said next about a visit, and why not yet.
+ *  @param prospect  as it will be once what is said now is written down
  *  @returns a day that is today or later
  *  Source: common practice, no source. */
 export function sayWaiting(visit: Visit, prospect: Prospect, household: Household, moment: Moment): WaitingNotice {
@@ -36,7 +37,9 @@ export function sayWaiting(visit: Visit, prospect: Prospect, household: Househol
   }
   if (last !== undefined) {
     const lastDay = last.proposedDay === null ? dayNumberOf(last.atMs, household.zone) : dayNumber(last.proposedDay);
-    const why = 'It was said before; nothing more is said for two weeks unless the work becomes late.';
+    const saidOn = dayNumberOf(last.atMs, household.zone);
+    const when = saidOn === moment.today ? 'It is said today' : `It was said on ${dayNumbered(saidOn)}`;
+    const why = `${when}; it is said again about two weeks later, sooner where the work becomes late.`;
     return { ...about, kind, day: onDay(Math.max(evening, lastDay + workAgainDays - 1)), why };
   }
   const why =

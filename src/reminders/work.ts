@@ -139,8 +139,14 @@ function isLongPast(visit: Visit, moment: Moment): boolean {
 }
 
 function whyWork(kind: NoticeKind, visit: Visit, before: number): string {
-  if (kind === 'late') return `The limit and its tolerance are probably passed; said ${before} times before.`;
-  if (visit.kind === 'getting-to-know') return `Nobody knows when these were last done; ${visit.day} is proposed.`;
-  const first = `The next working day proposed is ${visit.day}.`;
-  return before === 0 ? first : `${first} Said ${before} times before without an answer.`;
+  const said = before === 1 ? 'once' : before === 2 ? 'twice' : `${before} times`;
+  if (kind === 'late') {
+    const first = 'The limit and its tolerance are probably passed';
+    return before === 0 ? `${first}.` : `${first}; said ${said} before.`;
+  }
+  const first =
+    visit.kind === 'getting-to-know'
+      ? `Nobody knows when these were last done; ${visit.day} is proposed.`
+      : `The next working day proposed is ${visit.day}.`;
+  return before === 0 ? first : `${first} Said ${said} before without an answer.`;
 }

@@ -57,6 +57,13 @@ export const pulledForwardDays = 13;
 /** Days from setting up a machine of unknown past to the first day proposed for getting to know it: not tomorrow. */
 export const gettingToKnowDays = 2;
 
+/** Days from the owner's own look to the dealer's part of getting to know a machine: it may bring more for the dealer, and a
+ *  dealer wants booking two weeks before. */
+export const dealerAfterLookDays = 21;
+
+/** Days until a dealer can be booked anew, once the day proposed has passed. */
+export const dealerAgainDays = 14;
+
 /** Interval taken for the waste of a task that has none of its own (season rules), days. */
 export const yearDays = 365;
 

@@ -1,7 +1,7 @@
 import { dayNumber } from '../domain/day.js';
 import type { Visit } from '../domain/results/visit.js';
 import type { Task } from '../domain/task.js';
-import { gettingToKnowDays } from './constants.js';
+import { dealerAfterLookDays, dealerAgainDays, gettingToKnowDays } from './constants.js';
 import { askedOn } from './earliest-day.js';
 import { matchOpenVisits } from './open-visits.js';
 import { partsHereFrom } from './parts-here.js';
@@ -9,10 +9,12 @@ import { isInRest, type Scene } from './scene.js';
 import { listShopping } from './shopping.js';
 import { writeVisit } from './write-visit.js';
 
-/** The visit for everything whose past nobody knows: one, on a working day soon but not tomorrow, and never late. Once
- *  announced it keeps its day until that has passed.
+/** The visit for everything whose past nobody knows: one, on a working day soon but not tomorrow, and never late; what the
+ *  dealer does of it comes three weeks after the owner's own look, or three weeks from today. Once announced it keeps its day
+ *  until that has passed.
+ *  @param lookOn  number of the day of the owner's own look; null: there is none
  *  Source: common practice, no source. */
-export function planGettingToKnow(scene: Scene, by: Task['by']): Visit[] {
+export function planGettingToKnow(scene: Scene, by: Task['by'], lookOn: number | null): Visit[] {
   const { machine, dues, facts, household, today, days, rest } = scene;
   const byId = new Map(machine.tasks.map((task) => [task.id, task]));
   const unknown = dues.flatMap((due) => {
@@ -39,9 +41,11 @@ export function planGettingToKnow(scene: Scene, by: Task['by']): Visit[] {
     ),
     ...asked.map(dayNumber),
   );
-  const suits = (day: number) => day >= earliest && !isInRest(day, rest);
+  const afterLook = by === 'dealer' && lookOn !== null ? lookOn + dealerAfterLookDays : today;
+  const suits = (day: number) => day >= earliest && day >= afterLook && !isInRest(day, rest);
   const kept = match === null ? null : dayNumber(match.visit.day);
-  const soonest = kept === null ? today + gettingToKnowDays : today + 1;
+  const [first, again] = by === 'dealer' ? [dealerAfterLookDays, dealerAgainDays] : [gettingToKnowDays, 1];
+  const soonest = today + (kept === null ? first : again);
   const day =
     kept !== null && kept >= today && days.includes(kept) && suits(kept)
       ? kept

@@ -175,6 +175,29 @@ test('everything of unknown past makes one visit, soon but not tomorrow, never l
   expect(visits.filter((v) => v.kind === 'getting-to-know')).toHaveLength(1);
 });
 
+test('the dealer’s part of getting to know a machine comes weeks after the owner’s own look, and never first', () => {
+  const unknown = (task: string) => aDue(task, 0, { unknownLast: true, cycle: 0 });
+  const tasks = [aTask('valves', { by: 'dealer' }), aTask('oil'), aTask('belt')];
+  const visits = plan({ dues: [unknown('valves'), unknown('oil'), unknown('belt')], tasks });
+  expect(visits[0]?.day).toBe(inDays(3));
+  expect(visits.map((visit) => visit.by)).toEqual(['owner', 'dealer']);
+  expect(visits[1]?.day && visits[1].day >= inDays(3 + 21)).toBe(true);
+  const [alone] = plan({ dues: [unknown('valves')], tasks });
+  expect(alone?.day && alone.day >= inDays(21)).toBe(true);
+});
+
+test('a first look that was done in part keeps its id and holds the rest, also when the task it is named for is done', () => {
+  const unknown = ['oil', 'belt', 'plug', 'hose'].map((task) => aDue(task, 0, { unknownLast: true, cycle: 0 }));
+  const [look] = plan({ dues: unknown });
+  const rest = unknown.slice(2);
+  const done = ['oil', 'belt'].map((task) => aDue(task, 300, { lastDay: inDays(3), cycle: 1 }));
+  const visits = [{ ...announced(look?.id ?? '', ['oil', 'belt', 'plug', 'hose'], 0), day: inDays(3) }];
+  const next = plan({ dues: [...done, ...rest], facts: { visits }, nowMs: at(4) }).find(
+    (visit) => visit.kind === 'getting-to-know',
+  );
+  expect(next).toMatchObject({ id: look?.id, tasks: ['plug', 'hose'] });
+});
+
 test('"ask me on" moves the visit to that day or later and says so', () => {
   const answer = { kind: 'ask-on', tasks: ['oil'], day: inDays(30), atMs: at(-1) } as const;
   const [visit] = plan({ dues: [aDue('oil', 5, { lastDay: inDays(-360) })], facts: { answers: [answer] } });

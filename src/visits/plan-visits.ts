@@ -70,10 +70,14 @@ export function planVisits(
     orderDay,
     taken: new Set(facts.visits.map((visit) => visit.id)),
   };
-  const visits = (['owner', 'dealer'] as const).flatMap((by) => [
-    ...planServices(scene, by),
-    ...planGettingToKnow(scene, by),
-  ]);
+  const look = planGettingToKnow(scene, 'owner', null);
+  const lookOn = look[0] === undefined ? null : dayNumber(look[0].day);
+  const visits = [
+    ...planServices(scene, 'owner'),
+    ...look,
+    ...planServices(scene, 'dealer'),
+    ...planGettingToKnow(scene, 'dealer', lookOn),
+  ];
   return visits.sort((a, b) => compareDays(a.day, b.day) || compareDays(a.id, b.id));
 }
 

@@ -6,6 +6,7 @@ import {
   generator,
   home,
   hotOil,
+  item,
   notice,
   outlook,
   sheet,
@@ -160,6 +161,25 @@ describe('other letters', () => {
   test('buying: what has come in meanwhile is not asked for again', () => {
     const letter = write([notice('parts')], withVisit({ shopping: [], buyBy: null }));
     expect(letter.lead).toContain('Nothing is missing any more');
+  });
+
+  test('late with nothing said before: says overdue, not still', () => {
+    const letter = write([notice('late')], withVisit({ announced: false, revision: 0 }));
+    expect(letter.subject).toMatch(/^Hill tractor: overdue, /);
+    expect(letter.lead).toMatch(/^Overdue on the hill tractor: /);
+  });
+
+  test('buying again: only what is new', () => {
+    const filter = visit.shopping.slice(0, 1);
+    const belt = item({ name: 'fan belt', tasks: ['fan-belt'] });
+    const letter = write([notice('parts', { tasks: ['fan-belt'] })], withVisit({ shopping: [...filter, belt] }));
+    expect(below(letter, 'To buy')).toEqual([expect.stringContaining('fan belt')]);
+    expect(letter.lead).toMatch(/^Buy the fan belt for/);
+  });
+
+  test('buying where the time is short: says what to do if it cannot be had', () => {
+    const letter = write([notice('parts')], withVisit({ shopping: visit.shopping.slice(0, 1) }));
+    expect(whole(letter)).toContain('If the engine oil filter cannot be had by Saturday 22 March, say so at the link');
   });
 
   test('late: says that it is still to do, and on which day it can be done', () => {

@@ -60,7 +60,7 @@ export function sayWork(notice: Notice, visit: Visit, machine: Machine, context:
     main: false,
   });
   return {
-    subject: `${oneLine(machine.name)}: ${isLate ? 'still to do, ' : ''}${dealer}${title}${day}`,
+    subject: `${oneLine(machine.name)}: ${isLate ? `${visit.announced ? 'still to do' : 'overdue'}, ` : ''}${dealer}${title}${day}`,
     lead: isLate ? sayLate(visit, machine, context) : sayVisit(visit, machine, today, locale),
     blocks,
     isWork: true,
@@ -104,7 +104,8 @@ function sayLate(visit: Visit, machine: Machine, context: LetterContext): string
   const reach = sayReach(visit.due, today, locale, visit.tasks.length > 1 ? 'the first of them' : 'it');
   const day = visit.day < today ? 'at the next chance' : sayWhen(visit.day, today, locale);
   const doIt = visit.by === 'dealer' ? 'so book the dealer as soon as you can' : `so do it ${day}`;
-  return `Still to do on ${sayMachine(machine)}: ${jobs}; ${reach}, ${doIt}.`;
+  const first = visit.announced ? 'Still to do' : 'Overdue';
+  return `${first} on ${sayMachine(machine)}: ${jobs}; ${reach}, ${doIt}.`;
 }
 
 function sayDoneLabel(visit: Visit): string {
