@@ -111,6 +111,7 @@ function blankDue(
   const kind: LimitKind = task.every === 'use' ? 'use' : (nearest?.kind ?? soonest?.kind ?? configuredKind(task));
   const byHours = nearest !== undefined && setting.pace > 0 ? nearest.intervalHours / setting.pace : null;
   const intervals = [byHours, soonest?.intervalDays ?? null].filter((days) => days !== null);
+  const start = startOf(last, setting);
   const isSilent = last.unknown || task.every === 'use';
   return {
     machine: machine.id,
@@ -122,11 +123,11 @@ function blankDue(
     targetHours: isSilent ? null : (nearest?.targetHours ?? null),
     intervalHours: nearest?.intervalHours ?? null,
     toleranceHours: nearest?.toleranceHours ?? null,
-    countedFrom: isSilent ? null : (nearest?.counted ?? null),
+    countedFrom: isSilent ? null : ((nearest ?? start)?.counted ?? null),
     calendarDay: isSilent ? null : (soonest?.day ?? null),
     intervalDays: intervals.length === 0 ? null : Math.round(Math.min(...intervals, 3650)),
     lastDay: last.isDone ? last.day : null,
-    lastHours: last.isDone ? (startOf(last, setting)?.hours ?? null) : null,
+    lastHours: last.isDone ? (start?.hours ?? null) : null,
     unknownLast: last.unknown,
     cycle: last.cycle,
   };

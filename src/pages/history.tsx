@@ -1,5 +1,5 @@
 import type { Finding, ServiceRecord } from '../domain/facts.js';
-import { sayRecord } from '../words/record.js';
+import { sayRecord, withHoursSaidNow } from '../words/record.js';
 import { newFormKey } from './guard/form.js';
 import { KeyField } from './pieces.js';
 import type { Shown } from './shown.js';
@@ -56,10 +56,12 @@ export function History({ shown }: { readonly shown: Shown }) {
 
 /** One record in words, with its findings and the way to take it back. */
 export function RecordLines({ record, shown }: { readonly record: ServiceRecord; readonly shown: Shown }) {
-  const { machine, household, outlook } = shown;
+  const { machine, household, outlook, ahead } = shown;
   return (
     <>
-      <span>{sayRecord(record, machine, household.people, outlook.today, household.locale)}</span>
+      <span>
+        {sayRecord(withHoursSaidNow(record, ahead), machine, household.people, outlook.today, household.locale)}
+      </span>
       {record.findings.length === 0 ? null : (
         <ul class="findings">
           {record.findings.map((finding) => (

@@ -202,7 +202,7 @@ function TaskLine({ due, shown }: { readonly due: Due; readonly shown: Shown }) 
         {limit === '' ? '' : `${sentence(limit)}. `}
         {due.lastDay === null
           ? ''
-          : `Last done ${sayDate(due.lastDay, outlook.today, household.locale)}${due.lastHours === null ? '' : ` at ${sayHours(due.lastHours)}`}.`}
+          : `Last done ${sayDate(due.lastDay, outlook.today, household.locale)}${due.lastHours === null ? '' : ` at ${due.countedFrom === null ? '' : 'about '}${sayHours(due.lastHours)}`}.`}
       </span>
     </li>
   );

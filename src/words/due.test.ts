@@ -37,6 +37,11 @@ describe('how often', () => {
 });
 
 describe('when a task comes due', () => {
+  test('a target counted from hours that nobody read is about', () => {
+    const counted = { ...due, countedFrom: { atMs: 0, hours: 250 } };
+    expect(sayDue(counted, tractor, today, 'en-GB')).toContain('; the hours come first, at about 400 h.');
+  });
+
   test('is one sentence with its doubt and the limit that comes first', () => {
     expect(sayDue(due, tractor, today, 'en-GB')).toBe(
       'Change engine oil and filter on the hill tractor: it reaches its limit between 27 March and 24 April, most likely about 8 April; the hours come first, at 400 h.',

@@ -34,7 +34,9 @@ export function sayDue(due: Due, machine: Pick<Machine, 'tasks' | 'name'>, today
 export function sayWhichLimit(due: Due, task: Task | undefined): string {
   const isOnly =
     task !== undefined && task.every !== 'use' && task.every?.months === undefined && task.season === undefined;
-  const at = due.targetHours === null ? '' : `at ${sayHours(due.targetHours)}`;
+  // Counted from hours that nobody read, the target is no better known than they are.
+  const about = due.countedFrom === null ? '' : 'about ';
+  const at = due.targetHours === null ? '' : `at ${about}${sayHours(due.targetHours)}`;
   switch (due.limit) {
     case 'hours':
       if (isOnly) return at === '' ? '' : `next ${at}`;

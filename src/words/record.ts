@@ -2,6 +2,7 @@ import type { Day } from '../domain/day.js';
 import type { ServiceRecord } from '../domain/facts.js';
 import type { Person } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
+import type { MachineOutlook } from '../domain/results/outlook.js';
 import { joinAnd } from './counts.js';
 import { sayDay, sayMinutes } from './dates.js';
 import { sayHours, sayReadHours } from './hours.js';
@@ -30,6 +31,20 @@ export function sayRecord(
   const note = record.note === null ? '' : ` “${oneLine(record.note)}”`;
   const after = who === '' ? '' : ` ${ended(who.charAt(0).toUpperCase() + who.slice(1))}`;
   return `${sayDay(record.day, today, locale)}${sayHoursThen(record)}: ${ended(what)}${after}${note}`;
+}
+
+/** A record with the hours that are said of its moment now, where they were an estimate then: what has been read or told since says more
+ *  of that moment, and a job done before now cannot stand above the hours now.
+ *  @param ahead  of its machine; null: the record as it was written
+ *  Source: common practice, no source. */
+export function withHoursSaidNow(
+  record: ServiceRecord,
+  ahead: Pick<MachineOutlook, 'dues' | 'hoursNow'> | null,
+): ServiceRecord {
+  if (record.hoursKnown !== 'estimated' || record.hours === null || ahead === null) return record;
+  const due = ahead.dues.find(({ task, lastDay }) => lastDay === record.day && record.tasks.includes(task));
+  const most = ahead.hoursNow?.p50 ?? Number.POSITIVE_INFINITY;
+  return { ...record, hours: due?.lastHours ?? Math.min(record.hours, most) };
 }
 
 function sayHoursThen(record: ServiceRecord): string {

@@ -46,7 +46,8 @@ export interface Due {
   readonly calendarDay: Day | null;
   /** Interval in days, for what being early wastes: calendar interval, or the hours interval at the expected pace. */
   readonly intervalDays: number | null;
-  /** Where nobody read the meter when the interval of the hours limit began: hours count from that instant on. Null where it was read. */
+  /** Where nobody read the meter when the interval began (that of the hours limit, where there is one): hours count from that instant on.
+   *  Null where it was read. */
   readonly countedFrom: CountedFrom | null;
   /** Last time done (or left out): day, and hours, which are what is said now where nobody read them then. */
   readonly lastDay: Day | null;
