@@ -1,20 +1,7 @@
-import { dangers } from './caution-list.js';
+import { type Caution, dangers, type SignalWord } from './caution-list.js';
 import { Fault } from './fault.js';
 
-/** Signal words as ANSI Z535.4 defines them: DANGER death or serious injury that will happen, WARNING that could happen,
- *  CAUTION minor or moderate injury that could happen, NOTICE no injury. */
-export type SignalWord = 'DANGER' | 'WARNING' | 'CAUTION' | 'NOTICE';
-
-/** A hazard, what it does, how to avoid it, and where that is said. */
-export interface Caution {
-  readonly id: string;
-  /** A few words, for a second mention of what stands in full further up. */
-  readonly short: string;
-  readonly signal: SignalWord;
-  readonly hazard: string;
-  readonly avoid: string;
-  readonly source: string;
-}
+export type { Caution, SignalWord };
 
 /** An id of the library below, or a caution written out in the plan. */
 export type CautionRef = string | Omit<Caution, 'id' | 'short'>;
