@@ -12,6 +12,7 @@ export const homeErrors = {
   'yaml-aliases': 'aliases unfold to far more than was written',
   'key-forbidden': 'a key that means something else to the program, such as __proto__',
   'key-unknown': 'a key that nothing reads',
+  'number-split': 'a decimal comma made two entries of a number',
   'key-missing': 'a key that must be there is not',
   'value-type': 'a list, map, text, number or truth value stands where another is wanted',
   'value-not-allowed': 'a word outside the words that are known here',

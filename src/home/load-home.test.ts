@@ -92,7 +92,7 @@ describe('the folder', () => {
       'household.yaml:3:8',
       'machines/mower.yaml:3:8',
       'machines/mower.yaml:4:8',
-      'machines/saw.yaml:2:1',
+      'machines/saw.yaml:1:7',
       'plans/test.yaml:2:8',
     ]);
   });
@@ -110,7 +110,7 @@ describe('the folder', () => {
       }),
     ).toEqual([
       'machines/Hill Tractor.yaml: The name of this file cannot serve as an id (found "Hill Tractor.yaml"). Rename it to lower-case letters, digits and single dashes, ending in .yaml, such as hill-tractor.yaml.',
-      'machines/mower.yml: The name of this file cannot serve as an id (found "mower.yml"). Rename it to lower-case letters, digits and single dashes, ending in .yaml, such as mower.yaml.',
+      'machines/mower.yml: The name of this file must end in .yaml (found "mower.yml"). Rename it to mower.yaml.',
     ]);
   });
 
@@ -139,7 +139,7 @@ describe('a text that is not YAML', () => {
       'a tab',
       'name: A\nhttp:\n\tport: 1\n',
       [
-        'household.yaml:3:1: A tab stands where YAML wants blanks (found "port: 1"). Indent with blanks, two for each level.',
+        'household.yaml:3:1: A tab stands where YAML wants blanks (found "→port: 1"). Use spaces: two for each level. An editor can be set to write spaces for the tab key.',
       ],
     ],
     [
@@ -442,7 +442,7 @@ describe('a machine', () => {
       'feed: { kind: run-seconds, topic: a, pointer: seconds, silentAfter: 15 }',
       [
         'machines/mower.yaml:4:47: This is not a pointer into JSON (found "seconds"). Begin each step with a slash, such as /engine/seconds.',
-        'machines/mower.yaml:4:69: silentAfter must be a text (found 15). Silence after which the sensor counts as gone, such as 15 min.',
+        'machines/mower.yaml:4:69: The unit is missing (found 15). Silence after which the sensor counts as gone, such as 15 min.',
       ],
     ],
     [
@@ -590,7 +590,7 @@ describe('a plan', () => {
     ],
     [
       '    fluids: [{ name: oil, quantity: 4.2 }]',
-      ['plans/test.yaml:8:37: quantity must be a text (found 4.2). How much, with its unit, such as 4.2 L or 50 g.'],
+      ['plans/test.yaml:8:37: The unit is missing (found 4.2). How much, with its unit, such as 4.2 L or 50 g.'],
     ],
     [
       '    fluids: [{ name: oil, quantity: 4 bar }]',
@@ -621,7 +621,7 @@ describe('a plan', () => {
     ],
     [
       '    parts: [{ name: filter, quantity: 1, number: 0123 }]',
-      ['plans/test.yaml:8:50: number must be a text (found 123). Your part number, in quotes; left empty in a plan.'],
+      ['plans/test.yaml:8:50: number must be a text (found 0123). Your part number, in quotes; left empty in a plan.'],
     ],
     ['    steps: [{ does: x }]', ['plans/test.yaml:8:15: Nothing reads this key (found "does"). Did you mean "do"?']],
   ])('%s', (text, expected) => {

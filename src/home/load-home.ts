@@ -59,7 +59,28 @@ function checkFolder(dir: string): Fault | null {
     statSync(join(dir, 'household.yaml'));
     return null;
   } catch (cause) {
+    const odd = oddHousehold(dir);
+    if (odd !== null) {
+      return new Fault({
+        code: 'file-name',
+        message: 'This file must be called household.yaml',
+        place: join(dir, odd),
+        found: JSON.stringify(odd),
+        remedy: 'Rename it to household.yaml.',
+        retry: 'after-fix',
+        cause,
+      });
+    }
     return fault(`household.yaml is not there (${systemCode(cause)})`, join(dir, 'household.yaml'), cause);
+  }
+}
+
+/** A household file under a name close to its own, such as household.yml or Household.yaml.txt. */
+function oddHousehold(dir: string): string | null {
+  try {
+    return readdirSync(dir).find((name) => /^household\.ya?ml(\.txt)?$/i.test(name)) ?? null;
+  } catch {
+    return null;
   }
 }
 
@@ -68,8 +89,8 @@ interface Listing {
   readonly faults: readonly Fault[];
 }
 
-/** Files that end in `.yaml`, by name. Hidden files and other endings are not ours, but `.yml` and odd names most likely
- *  were meant to be; they are said, not passed over. A folder that is not there is empty. */
+/** Files that end in `.yaml`, by name. Hidden files and other endings are not ours, but `.yml`, `.yaml.txt` and odd names most
+ *  likely were meant to be; they are said, not passed over. A folder that is not there is empty. */
 function listYaml(folder: string): Listing {
   let names: string[];
   try {
@@ -82,7 +103,7 @@ function listYaml(folder: string): Listing {
       faults: [new Fault({ code: 'file-unreadable', message, place: folder, retry: 'after-fix', cause })],
     };
   }
-  const meant = names.filter((name) => /^[^.].*\.ya?ml$/i.test(name));
+  const meant = names.filter((name) => /^[^.].*\.ya?ml(\.txt)?$/i.test(name));
   const isGood = (name: string) => /^(?!constructor\.)[a-z0-9]+(?:-[a-z0-9]+)*\.yaml$/.test(name);
   return {
     files: meant.filter(isGood).map((name) => ({ id: name.slice(0, -'.yaml'.length), file: join(folder, name) })),
@@ -92,10 +113,14 @@ function listYaml(folder: string): Listing {
         (name) =>
           new Fault({
             code: 'file-name',
-            message: 'The name of this file cannot serve as an id',
+            message: /\.yaml$/.test(name)
+              ? 'The name of this file cannot serve as an id'
+              : 'The name of this file must end in .yaml',
             place: join(folder, name),
             found: JSON.stringify(name),
-            remedy: `Rename it to lower-case letters, digits and single dashes, ending in .yaml, such as ${suggestName(name)}.`,
+            remedy: isGood(name.replace(/\.ya?ml(\.txt)?$/i, '.yaml'))
+              ? `Rename it to ${suggestName(name)}.`
+              : `Rename it to lower-case letters, digits and single dashes, ending in .yaml, such as ${suggestName(name)}.`,
             retry: 'after-fix',
           }),
       ),
@@ -104,7 +129,9 @@ function listYaml(folder: string): Listing {
 
 function suggestName(name: string): string {
   const plain = name
-    .replace(/\.ya?ml$/i, '')
+    .replace(/\.ya?ml(\.txt)?$/i, '')
+    .normalize('NFD')
+    .replace(/\p{M}/gu, '')
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, '-')
     .replace(/^-|-$/g, '');

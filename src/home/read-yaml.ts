@@ -1,6 +1,19 @@
-import { isAlias, isMap, isNode, isPair, isScalar, isSeq, LineCounter, type Node, parseDocument } from 'yaml';
+import {
+  isAlias,
+  isMap,
+  isNode,
+  isPair,
+  isScalar,
+  isSeq,
+  LineCounter,
+  type Node,
+  parseDocument,
+  visit,
+  type YAMLError,
+} from 'yaml';
 import { Fault } from '../domain/fault.js';
-import { plainSyntax } from './yaml-syntax.js';
+import { oddIndents } from './yaml-slips.js';
+import { plainSyntaxFaults, slipFault } from './yaml-syntax.js';
 
 /** Aliases that a file may unfold; beyond it a few lines could fill the memory. */
 const largestAliasCount = 50;
@@ -8,8 +21,6 @@ const largestAliasCount = 50;
 const deepestNesting = 200;
 /** Dashes, question marks and colons that may open one line, each a level of its own. */
 const mostMarkers = 20;
-/** Faults of syntax shown for one file; one mistake may cause hundreds that say nothing new. */
-const mostSyntaxFaults = 20;
 /** These would reach into JavaScript's own objects. */
 const forbiddenKeys: readonly string[] = ['__proto__', 'constructor', 'prototype'];
 
@@ -22,6 +33,8 @@ export interface YamlFile {
   /** `file:line:column` of the value at `path`, or of the last thing on the way that is there.
    *  @param key  where given: the place of this key of the map at `path` */
   place(path: KeyPath, key?: string): string;
+  /** The line that holds the same, and where it begins in it, from 0. */
+  written(path: KeyPath, key?: string): { text: string; from: number };
   /** Line and column of the same, for sorting. */
   position(path: KeyPath, key?: string): { line: number; column: number };
 }
@@ -62,30 +75,32 @@ function parse(file: string, text: string): YamlRead {
       }),
     ]);
   }
-  const document = parseDocument(text, {
-    lineCounter: lines,
-    prettyErrors: false,
-    uniqueKeys: true,
-    strict: true,
-    version: '1.2',
-    // Not silent: then a second document would be passed over without a word.
-    logLevel: 'error',
-  });
+  const document = readDocument(text, lines);
   const at = (offset: number) => {
     const { line, col } = lines.linePos(offset);
     return { line: Math.max(line, 1), column: Math.max(col, 1) };
   };
   const placeAt = (offset: number) => `${file}:${at(offset).line}:${at(offset).column}`;
-  const problems = [...document.errors, ...document.warnings];
-  if (problems.length > 0) {
-    return faults(
-      problems
-        .slice(0, mostSyntaxFaults)
-        .map((problem) => plainSyntax(problem, text, placeAt(problem.pos[0]), at(problem.pos[0]).line)),
-    );
+  if (problemsOf(document).length > 0) {
+    return faults(plainSyntaxFaults(file, text, (other) => problemsOf(readDocument(other))));
   }
+  const odd = oddIndents(text);
+  if (odd.length > 0) return faults(odd.map((slip) => slipFault(slip, text, file)));
   const keyFaults = checkKeys(document.contents, placeAt);
   if (keyFaults.length > 0) return faults(keyFaults);
+  const unnamed = aliasWithoutAnchor(document);
+  if (unnamed !== null) {
+    return faults([
+      new Fault({
+        code: 'yaml-syntax',
+        message: 'A text that begins with * names something else',
+        place: placeAt(unnamed.offset),
+        found: JSON.stringify(`*${unnamed.name}`),
+        remedy: 'Put the text in quotes.',
+        retry: 'after-fix',
+      }),
+    ]);
+  }
   let value: unknown;
   try {
     value = document.toJS({ maxAliasCount: largestAliasCount });
@@ -100,6 +115,7 @@ function parse(file: string, text: string): YamlRead {
       }),
     ]);
   }
+  const lineTexts = text.split(/\r?\n/);
   const position = (path: KeyPath, key?: string) => at(offsetOf(document.contents, path, key));
   return {
     kind: 'yaml',
@@ -107,12 +123,44 @@ function parse(file: string, text: string): YamlRead {
       file,
       value,
       position,
+      written: (path, key) => {
+        const { line, column } = position(path, key);
+        return { text: lineTexts[line - 1] ?? '', from: column - 1 };
+      },
       place: (path, key) => {
         const { line, column } = position(path, key);
         return `${file}:${line}:${column}`;
       },
     },
   };
+}
+
+function aliasWithoutAnchor(document: ReturnType<typeof readDocument>): { offset: number; name: string } | null {
+  const anchors = new Set<string>();
+  let found: { offset: number; name: string } | null = null;
+  visit(document, (_key, node) => {
+    if (isNode(node) && 'anchor' in node && typeof node.anchor === 'string') anchors.add(node.anchor);
+    if (!isAlias(node) || anchors.has(node.source)) return undefined;
+    found = { offset: node.range?.[0] ?? 0, name: node.source };
+    return visit.BREAK;
+  });
+  return found;
+}
+
+function readDocument(text: string, lineCounter = new LineCounter()) {
+  return parseDocument(text, {
+    lineCounter,
+    prettyErrors: false,
+    uniqueKeys: true,
+    strict: true,
+    version: '1.2',
+    // Not silent: then a second document would be passed over without a word.
+    logLevel: 'error',
+  });
+}
+
+function problemsOf({ errors, warnings }: ReturnType<typeof readDocument>): YAMLError[] {
+  return [...errors, ...warnings];
 }
 
 function faults(list: Fault[]): YamlRead {

@@ -1,11 +1,13 @@
 import { z } from 'zod';
 import { type Day, parseDay, parseTimeOfDay, parseZone } from '../domain/day.js';
 import { Fault } from '../domain/fault.js';
+import { parseHoursText } from '../domain/hours-text.js';
 import { convert, type Dimension, parseQuantity, unitNamed } from '../domain/quantity.js';
 
-/** A text that a domain function reads; its Fault becomes the complaint at this place. */
-export function readWith<T>(read: (text: string) => T) {
-  return z.string().transform((text, context): T => {
+/** A text that a domain function reads; its Fault becomes the complaint at this place.
+ *  @param otherKind  the complaint about what is no text at all, such as a number */
+export function readWith<T>(read: (text: string) => T, otherKind?: string) {
+  return z.string(otherKind === undefined ? undefined : { error: otherKind }).transform((text, context): T => {
     try {
       return read(text);
     } catch (fault) {
@@ -60,7 +62,7 @@ export function day() {
 }
 
 export function timeOfDay() {
-  return readWith(parseTimeOfDay);
+  return readWith(parseTimeOfDay, 'This is not a time of day');
 }
 
 export function zone() {
@@ -86,17 +88,19 @@ export function monthDay() {
   });
 }
 
+const unitMissing = 'The unit is missing';
+
 /** A quantity kept as it was written, checked to be one of these dimensions, and within limits in their unit. */
 export function quantityText(dimensions: readonly Dimension[], above?: number) {
   return readWith((text) => {
     readQuantity(text, dimensions, above);
     return text.trim();
-  });
+  }, unitMissing);
 }
 
 /** A quantity as a number in `unit`. */
 export function quantityIn(dimension: Dimension, unit: string, above?: number) {
-  return readWith((text) => convert(readQuantity(text, [dimension], above), unit));
+  return readWith((text) => convert(readQuantity(text, [dimension], above), unit), unitMissing);
 }
 
 /** Any quantity, checked later together with the others of its measurement. */
@@ -104,15 +108,18 @@ export function anyQuantity() {
   return readWith((text) => {
     parseQuantity(text);
     return text.trim();
-  });
+  }, unitMissing);
 }
 
-/** Hours on a meter or of work: a number, or a text such as `384 h`. At least 0, at most a million. */
+/** Hours on a meter or of work: a number, or a text such as `384 h` or `384,5`. At least 0, at most a million. */
 export function hours() {
-  return z.union([
-    z.number().min(0).max(1_000_000),
-    quantityIn('time', 'h', -1).pipe(z.number().min(0).max(1_000_000)),
-  ]);
+  return z.union([z.number().min(0).max(1_000_000), readWith(hoursOf).pipe(z.number().min(0).max(1_000_000))]);
+}
+
+function hoursOf(text: string): number {
+  // Digits alone are hours, with a decimal comma too; anything behind them is a unit of time.
+  if (!/\d.*[A-Za-z]/.test(text)) return parseHoursText(text);
+  return convert(readQuantity(text, ['time'], -1), 'h');
 }
 
 export function unitText() {

@@ -3,6 +3,7 @@ import { closestName, didYouMean } from '../domain/closest-name.js';
 import { Fault } from '../domain/fault.js';
 import type { KeyPath, YamlFile } from './read-yaml.js';
 import { describedAt } from './schema-words.js';
+import { slipOfKey, slipOfValue } from './value-slips.js';
 import { knownKeys } from './yaml-map.js';
 
 export type SchemaRead<T> = { kind: 'value'; value: T } | { kind: 'faults'; faults: Fault[] };
@@ -64,11 +65,7 @@ function sayIssue(issue: z.core.$ZodIssue, context: Context): Fault[] {
         return fault('value-out-of-range', `${key} must be a finite number`, words);
       }
       if (issue.expected === 'int') return fault('value-out-of-range', `${key} must be a whole number`, words);
-      return fault(
-        'value-type',
-        `${key} must be ${kindWanted(issue.expected)}`,
-        inQuotes(issue.expected, value, words),
-      );
+      return sayOtherKind(issue, value, path, place, words, context);
     case 'invalid_value': {
       const allowed = issue.values.map(String);
       return fault('value-not-allowed', `${key} must be ${orList(allowed)}`, nearOf(value, allowed));
@@ -102,6 +99,32 @@ function sayIssue(issue: z.core.$ZodIssue, context: Context): Fault[] {
   }
 }
 
+/** A value of another kind than is wanted: as the schema words it, or as the slip that it most likely is. */
+function sayOtherKind(
+  issue: Extract<z.core.$ZodIssue, { code: 'invalid_type' }>,
+  value: unknown,
+  path: KeyPath,
+  place: string,
+  words: string | null,
+  { yaml, base }: Context,
+): Fault[] {
+  const slip = slipOfValue(issue.expected, value, [...base, ...path], yaml);
+  // A scalar may say for itself what it is no instance of.
+  const own = issue.message.startsWith('Invalid input') ? null : issue.message;
+  const hint = inQuotes(issue.expected, value, words);
+  return [
+    new Fault({
+      code: 'value-type',
+      message:
+        slip?.message ?? (value === null ? null : own) ?? `${nameOf(path)} must be ${kindWanted(issue.expected)}`,
+      place,
+      found: slip?.found ?? show(value),
+      remedy: [slip?.remedy ?? '', slip?.message === undefined ? (hint ?? '') : ''].join(' ').trim() || undefined,
+      retry: 'after-fix',
+    }),
+  ];
+}
+
 function sayUnknownKey(
   unknown: string,
   issue: Extract<z.core.$ZodIssue, { code: 'unrecognized_keys' }>,
@@ -110,6 +133,17 @@ function sayUnknownKey(
   const path = plainPath(issue.path);
   const isSecret = closestName(unknown, ['password', 'passwd', 'secret', 'token']) !== null;
   const known = knownKeys(issue.message);
+  const slip = slipOfKey(unknown, known, [...base, ...path], yaml);
+  if (slip !== null && !isSecret) {
+    return new Fault({
+      code: slip.code ?? 'key-unknown',
+      message: slip.message ?? 'Nothing reads this key',
+      place: slip.place ?? yaml.place([...base, ...path], unknown),
+      found: slip.found ?? `"${unknown.slice(0, 60)}"`,
+      remedy: slip.remedy,
+      retry: 'after-fix',
+    });
+  }
   return new Fault({
     code: isSecret ? 'secret-inline' : 'key-unknown',
     message: isSecret ? 'A secret does not belong in this file' : 'Nothing reads this key',
