@@ -1,5 +1,6 @@
 import { dayOf } from '../domain/day.js';
 import type { Door, ToldRun } from '../domain/facts.js';
+import { believeRun } from '../hours/believe-run.js';
 import { findEntry, noteEntry } from '../store/facts/entries.js';
 import { addToldRun, findToldRun, toldRunsOf } from '../store/facts/told-runs.js';
 import { momentFault } from './admit-reading.js';
@@ -15,11 +16,14 @@ export interface ToldRunToEnter {
   readonly by: string | null;
   readonly door: Door;
   readonly key: string | null;
+  /** A person looked again and says that so long a run is right. */
+  readonly confirm?: boolean;
 }
 
 const minutesPerDay = 1440;
 
-/** Enters "ran it about 40 minutes" for a machine without a meter. */
+/** Enters "ran it about 40 minutes" for a machine without a meter. A run that is hard to believe is refused with run-questionable, and goes
+ *  through once sent again with `confirm`. */
 export function enterToldRun(
   books: Books,
   entry: ToldRunToEnter,
@@ -50,14 +54,21 @@ export function enterToldRun(
       if (fault !== null) throw fault;
       const { zone } = books.home().household;
       const day = dayOf(entry.atMs, zone);
-      const thatDay = (toldRunsOf(store, [machine.id]).get(machine.id) ?? []).filter(
-        (r) => dayOf(r.atMs, zone) === day,
-      );
+      const toldBefore = toldRunsOf(store, [machine.id]).get(machine.id) ?? [];
+      const thatDay = toldBefore.filter((r) => dayOf(r.atMs, zone) === day);
       const sum = thatDay.reduce((minutes, run) => minutes + run.minutes, entry.minutes);
       if (sum > minutesPerDay) {
         throw refusal('more-than-a-day', 'The runs told for that day add up to more than 24 hours', {
           found: `${sum} min on ${day}`,
           remedy: 'Take back the one that is wrong, then enter this one.',
+        });
+      }
+      const belief = believeRun(toldBefore, entry.minutes);
+      if (belief.kind === 'questionable' && entry.confirm !== true) {
+        throw refusal('run-questionable', belief.question, {
+          place: 'minutes',
+          found: String(entry.minutes),
+          remedy: 'Look again. If it ran that long, confirm it.',
         });
       }
       const run: ToldRun = {

@@ -16,6 +16,7 @@ export const ledgerErrors = {
   'aside-unknown': 'No reading of that id was kept aside.',
   'aside-dropped': 'A reading kept aside was confirmed after it had been dropped.',
   'aside-confirmed': 'A reading kept aside was dropped after it had been confirmed.',
+  'run-questionable': 'The minutes told of a run are hard to believe.',
   'reading-questionable': 'The hours given with a confirmation are hard to believe.',
   'reading-unknown': 'No reading of that id was entered.',
   'reading-of-record': 'A reading was to be taken back without the record that it came with.',

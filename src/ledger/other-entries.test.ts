@@ -44,6 +44,26 @@ it('an answer can be taken back once, counts no longer, and may be given again',
   }
 });
 
+it('a told run that is hard to believe is refused with what was probably meant, and counts once a person says so', () => {
+  const books = stageBooks();
+  const tell = (minutes: number, confirm = false) =>
+    enterToldRun(books, {
+      machine: saw.id,
+      minutes,
+      atMs: books.clock.nowMs(),
+      by: null,
+      door: 'page',
+      key: null,
+      confirm,
+    });
+  for (const minutes of [40, 35, 45]) expect(tell(minutes).kind).toBe('counted');
+  const asked = tell(400);
+  expect(asked).toMatchObject({ kind: 'refused', fault: { code: 'run-questionable', found: '400' } });
+  expect(asked.kind === 'refused' && asked.fault.line).toContain('Did you mean 40 min?');
+  expect(factsAbout(books, saw.id).toldRuns).toHaveLength(3);
+  expect(tell(400, true)).toMatchObject({ kind: 'counted', run: { minutes: 400 } });
+});
+
 it('a told run counts for a machine without a meter, once a key, and can be taken back', () => {
   const books = stageBooks();
   const tell = (minutes: number, key: string | null = null, machine = saw.id) =>
@@ -64,7 +84,15 @@ it('a told run counts for a machine without a meter, once a key, and can be take
 it('the told runs of one day are at most a day', () => {
   const books = stageBooks();
   const tell = (minutes: number) =>
-    enterToldRun(books, { machine: saw.id, minutes, atMs: books.clock.nowMs(), by: null, door: 'page', key: null });
+    enterToldRun(books, {
+      machine: saw.id,
+      minutes,
+      atMs: books.clock.nowMs(),
+      by: null,
+      door: 'page',
+      key: null,
+      confirm: true,
+    });
   expect(tell(1000).kind).toBe('counted');
   expect(tell(441)).toMatchObject({ kind: 'refused', fault: { code: 'more-than-a-day' } });
   expect(tell(440).kind).toBe('counted');

@@ -125,6 +125,8 @@ function enterRun(given: Given, form: Form, shown: Shown, entering: Entering): F
       by: entering.by,
       door: entering.door,
       key: form.key,
+      // Other minutes than those that were asked about are a new run to judge.
+      confirm: form.text('confirm') === text,
     });
     if (entry.kind === 'refused') return entry.fault;
     return { entry: entry.run.id };
@@ -198,6 +200,12 @@ function ReadingPage({ given, shown, entering, assets, typed, fault }: ReadingPr
             />
           </>
         )}
+        {typed !== null && fault?.code === 'run-questionable' ? (
+          <label class="tick">
+            <input type="checkbox" name="confirm" value={typed.value} />
+            <span>It ran {typed.value} minutes</span>
+          </label>
+        ) : null}
         {told || estimate === null || typed !== null ? null : (
           <p class="small">The field holds the estimate. Make it what the meter shows.</p>
         )}

@@ -71,7 +71,7 @@ describe('reading', () => {
     ['120', ['--at', '2031-09-02'], /future/],
     ['120', ['--at', '2031-09-01T18:10'], /future/],
     ['5976.2', [], /more than 24 hours a day/],
-    ['148.2', ['--at', '2031-01-03'], /more than 24 hours a day/],
+    ['148.3', ['--at', '2031-01-03'], /more than 24 hours a day/],
   ])('%s %j is refused, with --confirm too, and leaves nothing', async (hours, options, words) => {
     for (const confirm of [[], ['--confirm']]) {
       const { status, lines, errors } = await enter(hours, ...options, ...confirm);
@@ -83,7 +83,7 @@ describe('reading', () => {
   });
 
   test('24 h a day and a tenth more is what a rounding meter can show', async () => {
-    expect(await enter('148.1', '--at', '2031-01-03', '--confirm')).toMatchObject({ status: 0 });
+    expect(await enter('148.2', '--at', '2031-01-03', '--confirm')).toMatchObject({ status: 0 });
   });
 
   test('a questionable one is a question on standard error, is kept aside, and counts with --confirm', async () => {

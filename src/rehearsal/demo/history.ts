@@ -129,7 +129,7 @@ function toldErrands(story: Story, to: Day): Errand[] {
       run: () => {
         const minutes = Math.max(roundedToMinutes, Math.round((hours * 60) / roundedToMinutes) * roundedToMinutes);
         const atMs = books.clock.nowMs();
-        enterToldRun(books, { machine, minutes, atMs, by: null, door: 'rehearsal', key: null });
+        enterToldRun(books, { machine, minutes, atMs, by: null, door: 'rehearsal', key: null, confirm: true });
       },
     }));
 }
