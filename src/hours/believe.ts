@@ -52,10 +52,23 @@ export function believeReading(
   nowMs: number,
   others: () => readonly OtherMachine[] = () => [],
 ): Belief {
-  const { hemisphere, zone } = household;
+  return believeAmong(machine, gatherEvidence(machine, facts, household.hemisphere), household, reading, nowMs, others);
+}
+
+/** The same against evidence that is at hand: whoever judges a long list need not gather it for each (`withReading` adds the next).
+ *  @param evidence  of this machine, arranged
+ *  @returns         never throws; other parameters as `believeReading` */
+export function believeAmong(
+  machine: Machine,
+  evidence: Evidence,
+  household: Pick<Household, 'zone'>,
+  reading: { readonly atMs: number; readonly hours: number },
+  nowMs: number,
+  others: () => readonly OtherMachine[] = () => [],
+): Belief {
+  const { zone } = household;
   const insane = judgeAlone(machine, reading, nowMs, zone);
   if (insane !== null) return { kind: 'refused', fault: insane };
-  const evidence = gatherEvidence(machine, facts, hemisphere);
   const changes = machine.meter.kind === 'meter' ? machine.meter.changes : [];
   const hours = carryHours(changes, reading.hours, reading.atMs);
   const shift = hours - reading.hours;
@@ -77,10 +90,12 @@ export function believeReading(
     const slip = estimate === null ? null : slipBehind(estimate);
     return { kind: 'refused', fault: slip === null ? impossible : naming(impossible, slip) };
   }
-  const estimate = before === undefined ? null : estimateHours(evidence, nowMs);
-  if (before === undefined || estimate === null || hours - before.hours <= smallRiseHours) return { kind: 'believed' };
+  if (before === undefined || hours - before.hours <= smallRiseHours) return { kind: 'believed' };
   // Between two readings nothing above the later one got here, and the bridge is no reason to doubt a person.
   if (neighbours.after !== undefined) return { kind: 'believed' };
+  // Last, because the fit is what takes time: a long import is mostly of small rises.
+  const estimate = estimateHours(evidence, nowMs);
+  if (estimate === null) return { kind: 'believed' };
   const p = pReached(estimate, hours, reading.atMs);
   if (p >= slipBelow) return { kind: 'believed' };
   const slip = slipBehind(estimate);
@@ -134,9 +149,8 @@ interface Neighbours {
 
 function neighboursOf(evidence: Evidence, atMs: number): Neighbours {
   // A meter was replaced at this very instant: both showings stand there, and each is its own limit.
-  const before = evidence.readings.filter((one) => one.atMs <= atMs).at(-1);
-  const after = evidence.readings.find((one) => one.atMs > atMs);
-  return { before, after };
+  const last = evidence.readings.findLastIndex((one) => one.atMs <= atMs);
+  return { before: evidence.readings[last], after: evidence.readings[last + 1] };
 }
 
 /** How a reading contradicts its neighbours; null where it agrees with both.

@@ -1,9 +1,10 @@
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { atDay, someFacts, someMachine } from '../../tests/stage/small-machine.js';
 import { minuteMs } from '../domain/day.js';
 import { hoursPerYear, hoursQuantiles, pReached } from './at.js';
 import { estimateHours } from './estimate.js';
-import { evidenceKey, gatherEvidence } from './evidence.js';
+import { evidenceKey, gatherEvidence, withReading } from './evidence.js';
 import { foresee } from './foresee.js';
 
 const facts = someFacts([
@@ -23,6 +24,24 @@ function estimateOf(from = evidence, atMs = now) {
 }
 
 describe('evidence', () => {
+  test('with one more reading is what would have been gathered with it, whatever is in the list already', () => {
+    const changes = [{ atMs: atDay('2030-07-01'), lastHours: 143, firstHours: 2 }];
+    const first = { hours: 96, atMs: atDay('2030-01-06'), about: true };
+    const machine = someMachine([], { meter: { kind: 'meter', counts: 'clock', changes, first } });
+    const one = fc.tuple(fc.integer({ min: 1, max: 12 }), fc.integer({ min: 0, max: 200 }));
+    const listed = (rows: readonly (readonly [number, number])[]) =>
+      gatherEvidence(machine, someFacts(rows.map(([month, hours]) => [monthDay(month), hours])), 'north');
+    const monthDay = (month: number) => `2030-${String(month).padStart(2, '0')}-05`;
+    const plain = ({ readings }: { readonly readings: readonly { atMs: number; hours: number }[] }) =>
+      readings.map(({ atMs, hours }) => [atMs, hours]);
+    fc.assert(
+      fc.property(fc.array(one, { maxLength: 12 }), one, (rows, [month, hours]) => {
+        const added = withReading(listed(rows), changes, { atMs: atDay(monthDay(month)), hours, about: false });
+        expect(plain(added)).toEqual(plain(listed([...rows, [month, hours]])));
+      }),
+    );
+  });
+
   test('holds the first value of the configuration as a reading', () => {
     const first = { hours: 96, atMs: atDay('2030-01-06'), about: true };
     const machine = someMachine([], { meter: { kind: 'meter', counts: 'clock', changes: [], first } });

@@ -108,6 +108,26 @@ export function arrangeEvidence(raw: Evidence & { readonly changes: readonly Cha
   };
 }
 
+/** Arranged evidence with one more reading, as if it had been gathered with it: in its place, levelled to the newer ones, and
+ *  the older ones levelled to it. Copies the list and looks at few of its readings.
+ *  @param changes  when meters of this machine were replaced
+ *  @param reading  hours on the meter in use at its instant */
+export function withReading(evidence: Evidence, changes: readonly Change[], reading: EvidenceReading): Evidence {
+  const carried = carryHours(changes, reading.hours, reading.atMs);
+  const place =
+    1 +
+    evidence.readings.findLastIndex((r) => r.atMs < reading.atMs || (r.atMs === reading.atMs && r.hours <= carried));
+  const hours = Math.min(carried, evidence.readings[place]?.hours ?? carried);
+  const readings = [...evidence.readings];
+  readings.splice(place, 0, { atMs: reading.atMs, hours, about: reading.about });
+  for (let i = place - 1; i >= 0; i -= 1) {
+    const older = readings[i];
+    if (older === undefined || older.hours <= hours) break;
+    readings[i] = { ...older, hours };
+  }
+  return { ...evidence, readings };
+}
+
 /** Hours as the meter in use now would have shown them.
  *  @param changes  when meters were replaced, in any order
  *  @param hours    on the meter that was in use at `atMs`

@@ -1,8 +1,9 @@
 import { dayOf, endOfDay, formatInstant, minuteMs } from '../domain/day.js';
-import type { Door, MachineFacts, Reading } from '../domain/facts.js';
+import type { Door, Reading } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
-import { believeReading } from '../hours/believe.js';
+import { believeAmong } from '../hours/believe.js';
+import { type Evidence, gatherEvidence } from '../hours/evidence.js';
 import { answerAsides, findEqualAside, settleAside } from '../store/facts/aside.js';
 import { addReading, findEqualReading } from '../store/facts/readings.js';
 import type { Books } from './books.js';
@@ -33,9 +34,9 @@ export type Admission =
   | { readonly kind: 'refused'; readonly fault: Fault };
 
 /** The one way by which meter hours come to count, whichever entry they are part of. Inside a transaction.
- *  @param facts the machine's facts so far; an import of many rows hands them in, so that they are not read for each
+ *  @param evidence what is known of the machine's hours so far; an import of many rows hands it in, so that it is not gathered for each
  *  @returns `refused` and `questionable` have written nothing */
-export function admitReading(books: Books, machine: Machine, entry: ReadingToAdmit, facts?: MachineFacts): Admission {
+export function admitReading(books: Books, machine: Machine, entry: ReadingToAdmit, evidence?: Evidence): Admission {
   const { store } = books;
   const { household } = books.home();
   const nowMs = books.clock.nowMs();
@@ -43,9 +44,8 @@ export function admitReading(books: Books, machine: Machine, entry: ReadingToAdm
   const isSane = momentFault(atMs, nowMs) === null && entry.hours >= 0 && entry.hours <= 1e7;
   const equal = isSane ? findEqualReading(store, machine.id, atMs, entry.hours) : null;
   if (equal !== null) return { kind: 'already', reading: equal };
-  const known = facts ?? factsOf(store, [machine.id], household.zone)[0];
-  if (known === undefined) throw refusal('machine-unknown', 'There is no such machine');
-  const belief = believeReading(machine, known, household, { atMs, hours: entry.hours }, nowMs, () =>
+  const known = evidence ?? evidenceOf(books, machine);
+  const belief = believeAmong(machine, known, household, { atMs, hours: entry.hours }, nowMs, () =>
     otherMeters(books, machine, atMs),
   );
   if (belief.kind === 'refused') return belief;
@@ -69,6 +69,13 @@ export function admitReading(books: Books, machine: Machine, entry: ReadingToAdm
     answerAsides(store, machine.id, untilMs, reading.id, nowMs, entry.by);
   }
   return { kind: 'counted', reading };
+}
+
+function evidenceOf({ store, home }: Books, machine: Machine): Evidence {
+  const { zone, hemisphere } = home().household;
+  const facts = factsOf(store, [machine.id], zone)[0];
+  if (facts === undefined) throw refusal('machine-unknown', 'There is no such machine');
+  return gatherEvidence(machine, facts, hemisphere);
 }
 
 /** Whole milliseconds. Clocks differ a little: a moment just ahead is now. */

@@ -2,6 +2,7 @@ import { type Day, dayOf, earlierDay, parseDay } from '../domain/day.js';
 import type { Door, Finding, MachineFacts, ServiceRecord } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
+import { gatherEvidence } from '../hours/evidence.js';
 import { findEntry, noteEntry } from '../store/facts/entries.js';
 import { addRecord, findRecord } from '../store/facts/records.js';
 import { findVisit, revisionsOf } from '../store/facts/visits.js';
@@ -203,7 +204,7 @@ function hoursOf(
       confirm: said.confirm === true,
       note: null,
     },
-    facts,
+    gatherEvidence(machine, facts, household.hemisphere),
   );
   if (admission.kind === 'refused') throw new Refusal(admission.fault);
   if (admission.kind === 'questionable') {

@@ -65,7 +65,7 @@ it('a questionable row is asked about, and nothing is kept aside', () => {
 
 it('questionable rows count once a person says so, impossible ones never', () => {
   const books = stageBooks();
-  const rows = [row(2, '2031-03-01', 140), row(3, '2031-04-01', 1625)];
+  const rows = [row(2, '2030-09-01', 140), row(3, '2031-04-01', 1625)];
   expect(run(books, { readings: rows })).toMatchObject({
     kind: 'refused',
     faults: [{ code: 'row-questionable', place: 'old.csv:3:1', remedy: expect.stringContaining('--confirm') }],

@@ -2,6 +2,7 @@ import { type Day, dayOf, endOfDay, instantOf, minuteMs, parseInstant, parseTime
 import type { MachineFacts, Reading, ServiceRecord } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
+import { type Evidence, gatherEvidence, withReading } from '../hours/evidence.js';
 import { addRecord } from '../store/facts/records.js';
 import { admitReading } from './admit-reading.js';
 import { type Books, machineCalled } from './books.js';
@@ -76,15 +77,16 @@ export function importRows(books: Books, rows: Import): ImportAnswer {
 function importAll(books: Books, rows: Import): ImportAnswer {
   const machine = machineCalled(books, rows.machine);
   const faults: { line: number; fault: Fault }[] = [];
-  let facts = factsNow(books, machine);
+  const changes = machine.meter.kind === 'meter' ? machine.meter.changes : [];
+  let evidence = evidenceOf(books, machine, factsNow(books, machine));
   let [readings, records, already] = [0, 0, 0];
   for (const row of inOrder(books, rows.readings)) {
-    const outcome = importReading(books, machine, facts, rows, row);
+    const outcome = importReading(books, machine, evidence, rows, row);
     if (outcome instanceof Fault) faults.push({ line: row.line, fault: outcome });
     else if (outcome === null) already += 1;
     else {
       readings += 1;
-      facts = { ...facts, readings: [...facts.readings, outcome].sort((a, b) => a.atMs - b.atMs || a.hours - b.hours) };
+      evidence = withReading(evidence, changes, outcome);
     }
   }
   for (const row of [...rows.records].sort((a, b) => (a.day < b.day ? -1 : a.day > b.day ? 1 : a.line - b.line))) {
@@ -124,7 +126,7 @@ function inOrder(books: Books, rows: readonly ReadingRow[]): readonly (ReadingRo
 function importReading(
   books: Books,
   machine: Machine,
-  facts: MachineFacts,
+  evidence: Evidence,
   rows: Import,
   row: ReadingRow & { readonly atMs: number },
 ): Reading | null | Fault {
@@ -141,7 +143,7 @@ function importReading(
         confirm: rows.confirm,
         note: plainText(row.note),
       },
-      facts,
+      evidence,
     );
     if (admission.kind === 'refused') return placed(admission.fault, place);
     if (admission.kind !== 'questionable') return admission.kind === 'counted' ? admission.reading : null;
@@ -185,7 +187,7 @@ function importRecord(books: Books, machine: Machine, rows: Import, row: RecordR
   } else {
     const atMs = momentOfDay(row.day, row.hours, facts.readings, nowMs, household.zone);
     const entry = { line: row.line, at: row.day, hours: row.hours, note: null, atMs };
-    const outcome = importReading(books, machine, facts, rows, entry);
+    const outcome = importReading(books, machine, evidenceOf(books, machine, facts), rows, entry);
     if (outcome instanceof Fault) return outcome;
     reading = outcome?.id ?? null;
     hours = { hours: row.hours, hoursKnown: 'read' };
@@ -212,6 +214,10 @@ function factsNow(books: Books, machine: Machine): MachineFacts {
   const facts = factsOf(books.store, [machine.id], books.home().household.zone)[0];
   if (facts === undefined) throw refusal('machine-unknown', 'There is no such machine');
   return facts;
+}
+
+function evidenceOf(books: Books, machine: Machine, facts: MachineFacts): Evidence {
+  return gatherEvidence(machine, facts, books.home().household.hemisphere);
 }
 
 function placed(fault: Fault, place: string): Fault {
