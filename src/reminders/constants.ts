@@ -4,6 +4,9 @@ export const partsMarginDays = 7;
 /** A `parts` notice rides along with another message this many days before its own time. */
 export const partsRideDays = 35;
 
+/** What was to be bought so long ago for a visit that did not come about is named again, days. */
+export const partsAgainDays = 90;
+
 /** Days a `work` notice is left alone when nobody reacts: the next-but-one weekend. */
 export const workAgainDays = 14;
 

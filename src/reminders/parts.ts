@@ -1,9 +1,10 @@
 import { dayNumber, dayNumbered } from '../domain/day.js';
 import { type Household, hears } from '../domain/household.js';
+import type { Due } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
-import { partsToldOn } from '../visits/parts-here.js';
+import { partsToldDays } from '../visits/parts-here.js';
 import { isDayOff } from '../visits/working-days.js';
-import { partsMarginDays, partsRideDays } from './constants.js';
+import { partsAgainDays, partsMarginDays, partsRideDays } from './constants.js';
 import type { Prospect } from './prospect.js';
 import type { Moment } from './speaking-times.js';
 import type { Wish } from './wish.js';
@@ -33,7 +34,7 @@ export function wishParts(visit: Visit, prospect: Prospect, household: Household
     .filter((person) => hears(person, 'parts'))
     .flatMap((person): Wish[] => {
       const untold = prospect.dues.filter(
-        (due) => missing.has(due.task) && partsToldOn(due, prospect.facts, household, person.id) === null,
+        (due) => missing.has(due.task) && !isPartsTold(due, prospect, household, moment, person.id),
       );
       if (untold.length === 0) return [];
       return [
@@ -52,4 +53,19 @@ export function wishParts(visit: Visit, prospect: Prospect, household: Household
         },
       ];
     });
+}
+
+/** Whether a `parts` notice named a task in its present cycle, to one person or to anybody, and not so long ago that it is
+ *  forgotten.
+ *  Source: common practice, no source. */
+export function isPartsTold(
+  due: Due,
+  prospect: Prospect,
+  household: Household,
+  moment: Moment,
+  person?: string,
+): boolean {
+  const days = partsToldDays(due, prospect.facts, household, person);
+  const last = days.at(-1);
+  return last !== undefined && moment.today - dayNumber(last) <= partsAgainDays;
 }

@@ -3,6 +3,7 @@ import { type Household, hears } from '../domain/household.js';
 import type { Due } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
 import { nextWorkingDay } from '../visits/working-days.js';
+import { cannotWait } from './cannot-wait.js';
 import {
   askAheadDays,
   askBeforeWorkDays,
@@ -84,12 +85,13 @@ export function mayAsk(prospect: Prospect, household: Household, moment: Moment,
   return workDay;
 }
 
-/** Tasks with an hours limit in visits within six weeks, left alone where somebody asked to be.
+/** Tasks with an hours limit in visits within six weeks that an answer could move, left alone where somebody asked to be.
  *  Source: common practice, no source. */
 export function questionsAbout(prospect: Prospect, moment: Moment): { visit: Visit; due: Due }[] {
   const near = prospect.visits.filter(
     (visit) =>
       visit.kind === 'service' &&
+      !cannotWait(visit, prospect.dues) &&
       dayNumber(visit.day) - moment.today <= askAheadDays &&
       (visit.askOn === null || visit.askOn <= moment.day),
   );

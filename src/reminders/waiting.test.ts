@@ -77,3 +77,66 @@ test('a second parts notice names only what is new, and nothing goes out where n
   expect(partsOf([{ ...told, tasks: ['oil'] }])).toEqual([['air']]);
   expect(partsOf([{ ...told, tasks: ['oil', 'air'] }])).toEqual([]);
 });
+
+test('what was to be bought months ago and never used is named again in time', () => {
+  const tasks = [aTask('oil', { parts: [{ name: 'oil filter', quantity: 1, leadDays: 7 }] })];
+  const told = (days: number) => ({
+    id: 'n1',
+    message: 'm1',
+    kind: 'parts' as const,
+    machine: 'orchard-mower',
+    visit: 'orchard-mower-oil-2',
+    tasks: ['oil'],
+    to: 'ines',
+    atMs: at(days, '18:30'),
+    proposedDay: inDays(days + 14),
+    because: '',
+  });
+  const kinds = (days: number) =>
+    decide([aDue('oil', 25)], at(10, '18:30'), { sent: [told(days)] }, tasks).messages.flatMap((m) =>
+      m.notices.map((n) => n.kind),
+    );
+  expect(kinds(-20)).toEqual([]);
+  expect(kinds(-120)).toEqual(['parts']);
+});
+
+test('a question about the hours does not hold back work whose calendar limit would pass meanwhile', () => {
+  const due = (calendar: number) =>
+    aDue('oil', 5, {
+      limit: 'months',
+      targetHours: 100,
+      intervalHours: 50,
+      toleranceHours: 5,
+      calendarDay: inDays(calendar),
+      tolerance: 200,
+    });
+  const question = {
+    id: 'n1',
+    message: 'm1',
+    kind: 'reading' as const,
+    machine: 'orchard-mower',
+    visit: 'orchard-mower-oil-2',
+    tasks: ['oil'],
+    to: 'ines',
+    atMs: at(1, '18:30'),
+    proposedDay: inDays(3),
+    because: '',
+  };
+  const visits = [
+    {
+      id: 'orchard-mower-oil-2',
+      machine: 'orchard-mower',
+      tasks: ['oil'],
+      day: inDays(3),
+      revision: 1,
+      state: 'open' as const,
+      announcedAtMs: at(1, '18:30'),
+    },
+  ];
+  const kinds = (calendar: number) =>
+    decide([due(calendar)], at(2, '18:30'), { sent: [question], visits }).messages.flatMap((m) =>
+      m.notices.map((n) => n.kind),
+    );
+  expect(kinds(5)).toEqual(['work']);
+  expect(kinds(300)).toEqual([]);
+});

@@ -2,9 +2,8 @@ import { dayNumber, dayNumbered } from '../domain/day.js';
 import type { Household } from '../domain/household.js';
 import type { WaitingNotice } from '../domain/results/notice.js';
 import type { Visit } from '../domain/results/visit.js';
-import { partsToldOn } from '../visits/parts-here.js';
 import { workAgainDays } from './constants.js';
-import { partsFrom } from './parts.js';
+import { isPartsTold, partsFrom } from './parts.js';
 import type { Prospect } from './prospect.js';
 import { callsToWork, dayNumberOf, saidAbout } from './said.js';
 import type { Moment } from './speaking-times.js';
@@ -19,9 +18,7 @@ export function sayWaiting(visit: Visit, prospect: Prospect, household: Househol
   const onDay = (number: number) => dayNumbered(Math.max(number, moment.today));
   const from = visit.by === 'owner' ? partsFrom(visit, household) : null;
   const missing = new Set(visit.shopping.filter((item) => item.toBuy > 0).flatMap((item) => item.tasks));
-  const isUntold = prospect.dues.some(
-    (due) => missing.has(due.task) && partsToldOn(due, prospect.facts, household) === null,
-  );
+  const isUntold = prospect.dues.some((due) => missing.has(due.task) && !isPartsTold(due, prospect, household, moment));
   const asked = visit.askOn === null ? moment.today : dayNumber(visit.askOn);
   if (from !== null && isUntold && dayNumber(visit.day) > moment.today) {
     const why = `Parts are missing; ordering by ${visit.buyBy ?? visit.day} is early enough.`;

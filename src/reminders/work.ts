@@ -3,6 +3,7 @@ import { type Household, hears, type NoticeKind, type Person } from '../domain/h
 import type { Due } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
 import { chanceBy } from '../visits/curve-sum.js';
+import { cannotWait } from './cannot-wait.js';
 import {
   answerDays,
   dealerAheadDays,
@@ -87,6 +88,7 @@ function openingFor(visit: Visit, moment: Moment): Wish['how'] | null {
 /** A question about this visit is out, and its answer may come before anything is lost. */
 function isHeldByQuestion(visit: Visit, prospect: Prospect, household: Household, moment: Moment): boolean {
   const { facts } = prospect;
+  if (cannotWait(visit, prospect.dues)) return false;
   return facts.sent.some(
     (notice) =>
       notice.kind === 'reading' &&

@@ -5,21 +5,21 @@ import type { Due } from '../domain/results/due.js';
 import type { ShoppingItem } from '../domain/results/visit.js';
 import { isInCycle } from './cycle.js';
 
-/** The day on which a `parts` notice first told somebody about a task in its present cycle; null where none has.
+/** The days on which `parts` notices told somebody about a task in its present cycle, the first first.
  *  @param due     the task's, for when it was last done
  *  @param person  only notices to them; undefined: to anybody
  *  Source: common practice, no source. */
-export function partsToldOn(
+export function partsToldDays(
   due: Pick<Due, 'task' | 'lastDay'>,
   facts: Pick<MachineFacts, 'sent' | 'records' | 'answers'>,
   household: Pick<Household, 'zone'>,
   person?: string,
-): Day | null {
-  const days = facts.sent
+): Day[] {
+  return facts.sent
     .filter((n) => n.kind === 'parts' && n.tasks.includes(due.task) && (person === undefined || n.to === person))
     .filter((n) => isInCycle(n.atMs, due, facts, household.zone))
-    .map((n) => dayOf(n.atMs, household.zone));
-  return days.sort()[0] ?? null;
+    .map((n) => dayOf(n.atMs, household.zone))
+    .sort();
 }
 
 /** The first day on which everything that is missing can be at hand: ordered on the day its notice went out (or on the
@@ -39,8 +39,8 @@ export function partsHereFrom(
   if (!household.people.some((person) => hears(person, 'parts'))) return orderDay;
   const ordered = (task: string) => {
     const due = dues.find((d) => d.task === task);
-    const told = due === undefined ? null : partsToldOn(due, facts, household);
-    return told === null ? orderDay : dayNumber(told);
+    const told = due === undefined ? undefined : partsToldDays(due, facts, household)[0];
+    return told === undefined ? orderDay : dayNumber(told);
   };
   const arrivals = items
     .filter((item) => item.toBuy > 0)

@@ -7,7 +7,7 @@ import type { Foresight } from './foresight.js';
 import { costOfDays } from './task-cost.js';
 
 const today = dayNumber(wednesday);
-const blind = { nowMs: 0, today, foresight: null };
+const blind = { nowMs: 0, today, foresight: null, machine: { meter: { kind: 'meter' } } } as const;
 const saturdays = Array.from({ length: 110 }, (_, i) => today + 3 + 7 * i);
 
 const bestDay = (costs: readonly number[], days = saturdays) => (days[costs.indexOf(Math.min(...costs))] ?? 0) - today;
@@ -120,4 +120,24 @@ test('a machine that a burst of use may carry past its limit any week is not vis
   });
   expect(bestDay(costOfDays(due, saturdays, today, { ...blind, foresight: standby(2) }))).toBeGreaterThan(3);
   expect(bestDay(costOfDays(due, saturdays, today, { ...blind, foresight: standby(18) }))).toBe(3);
+});
+
+test('without a meter nobody sees that it was too early, so that the work waits until it is more likely late', () => {
+  const due = aDue('filter', 45, {
+    spread: 44,
+    tolerance: 5,
+    limit: 'hours',
+    targetHours: 12,
+    intervalHours: 12,
+    toleranceHours: 1,
+  });
+  // Half the interval is left in the middle, and one answer in six is near the limit.
+  const open: Foresight = {
+    hoursQuantiles: (_, levels) => levels.map((level) => 2 + 9 * level ** 2),
+    pReachedGiven: (hours) => (hours > 9.6 ? 0.6 : 0.02),
+  };
+  const metered = { ...blind, foresight: open };
+  const unmetered = { ...metered, machine: { meter: { kind: 'none' } } } as const;
+  expect(bestDay(costOfDays(due, saturdays, today, metered))).toBe(3);
+  expect(bestDay(costOfDays(due, saturdays, today, unmetered))).toBeGreaterThan(3);
 });

@@ -1,4 +1,5 @@
 import { dayMs, dayNumber } from '../domain/day.js';
+import type { Meter } from '../domain/machine.js';
 import type { Due } from '../domain/results/due.js';
 import {
   hoursLevels,
@@ -8,6 +9,7 @@ import {
   pastLimitWeight,
   spanOnceRead,
   tooEarlyShare,
+  wholeInterval,
   yearDays,
 } from './constants.js';
 import { type CurveSum, sumCurve } from './curve-sum.js';
@@ -20,6 +22,7 @@ export interface Now {
   readonly today: number;
   /** Null where nothing is known of the hours. */
   readonly foresight: Foresight | null;
+  readonly machine: { readonly meter: Pick<Meter, 'kind'> };
 }
 
 /** What doing a task on each candidate day costs more than on its own best one, in units of one whole interval wasted.
@@ -80,7 +83,8 @@ function gainOfGoing({ reached, late }: Curves, next: number, interval: number):
 
 /** Whether going on a day is better than waiting, by all that is known, in hours where hours are the limit. Going avoids
  *  lateness only where the meter will show the work to be near; where it shows more than a fifth left the trip is in vain,
- *  however likely a burst of use before the next chance (a generator before a storm is not serviced every week). */
+ *  however likely a burst of use before the next chance (a generator before a storm is not serviced every week). Without a meter nobody sees
+ *  that it was too early: the work is done, and all that was left is wasted. */
 function isTimeNow(due: Due, day: number, next: number, curves: Curves, interval: number, now: Now): boolean {
   const gain = gainOfGoing(curves, next, interval);
   const { targetHours, intervalHours } = due;
@@ -96,9 +100,10 @@ function isTimeNow(due: Due, day: number, next: number, curves: Curves, interval
     hours,
     left: Math.max(0, Math.min((targetHours - hours) / intervalHours, calendarLeft)),
   }));
-  const cost = outcomes.reduce((sum, { left }) => sum + Math.min(left, tooEarlyShare), 0) / hoursLevels;
+  const mostWasted = now.machine.meter.kind === 'none' ? wholeInterval : tooEarlyShare;
+  const cost = outcomes.reduce((sum, { left }) => sum + Math.min(left, mostWasted), 0) / hoursLevels;
   if (gain < cost) return false;
-  const near = outcomes.filter(({ left }) => left <= tooEarlyShare);
+  const near = outcomes.filter(({ left }) => left <= mostWasted);
   const byCalendar = calendarLeft <= (next - day) / interval ? curves.late.at(next) : 0;
   const limit = targetHours + (due.toleranceHours ?? 0);
   const nextMs = now.nowMs + (next + 1 - now.today) * dayMs;

@@ -80,7 +80,11 @@ export function sayWhyVisit(
   const several = visit.tasks.length > 1;
   if (visit.kind === 'getting-to-know') return `nobody knows when ${several ? 'they were' : 'it was'} last done`;
   const cause = sayCause(visit, machine, today);
-  const reach = sayReach(visit.due, today, locale, several ? 'the first of them' : 'it');
+  const subject = several ? 'the first of them' : 'it';
+  const { p10, p90 } = visit.due;
+  // Its day was just named.
+  if (p10 === p90 && p90 === visit.day && visit.day > today) return `${subject} reaches its limit that day`;
+  const reach = sayReach(visit.due, today, locale, subject);
   return cause === '' ? reach : `${reach}; ${cause}`;
 }
 
