@@ -63,6 +63,39 @@ test('names of targets close together do not collide', () => {
   });
 });
 
+test('no line of a target goes through a name', () => {
+  const svg = draw({ targets: [396, 397, 401].map((hours) => ({ hours, text: `${hours} h`, due: null })) });
+  const lines = [...svg.matchAll(/class="target-line" d="M[\d.]+ ([\d.]+)H/g)].map((found) => Number(found[1]));
+  const baselines = [...svg.matchAll(/class="target-name[^"]*" x="[\d.]+" y="([\d.]+)"/g)].map((found) =>
+    Number(found[1]),
+  );
+  expect([lines.length, baselines.length]).toEqual([3, 3]);
+  for (const baseline of baselines) {
+    expect(lines.filter((y) => y > baseline - 10 && y < baseline + 2)).toEqual([]);
+  }
+});
+
+test('no name of a target lies on the estimate', () => {
+  const svg = draw({
+    targets: [380, 392, 404].map((hours) => ({ hours, text: `${hours} h: grease axle`, due: null })),
+  });
+  const estimate = /class="estimate" d="([^"]+)"/.exec(svg)?.[1] ?? '';
+  const points = [...estimate.matchAll(/([\d.]+),([\d.]+)/g)].map((found) => ({
+    x: Number(found[1]),
+    y: Number(found[2]),
+  }));
+  const names = [...svg.matchAll(/class="target-name( end)?" x="([\d.]+)" y="([\d.]+)"/g)];
+  expect(points.length).toBeGreaterThan(20);
+  expect(names).toHaveLength(3);
+  for (const [, end, x, baseline] of names) {
+    const from = end === undefined ? Number(x) : Number(x) - 130;
+    const onIt = points.filter(
+      (point) => point.x >= from && point.x <= from + 130 && Math.abs(point.y - (Number(baseline) - 5)) < 7,
+    );
+    expect(onIt).toEqual([]);
+  }
+});
+
 test('a target far above all hours is left out instead of flattening the curve', () => {
   expect(draw({ targets: [{ hours: 5000, text: 'far', due: null }] })).not.toContain('far');
 });

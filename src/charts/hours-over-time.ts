@@ -4,8 +4,7 @@ import { addDays, addMonths, type Day, dayOf, endOfDay, startOfDay, type Zone } 
 import type { Span } from '../domain/facts.js';
 import type { HoursTrace } from '../domain/results/outlook.js';
 import { coordinate, escapeText } from './escape.js';
-import { placeLabels } from './place-labels.js';
-import { wrapText } from './wrap.js';
+import { textWidth, wrapText } from './wrap.js';
 
 /** A line that the hours cross: where a task's limit lies. */
 export interface HoursTarget {
@@ -37,6 +36,9 @@ const number = new Intl.NumberFormat('en-GB');
 const width = 340;
 const height = 264;
 const plot = { left: 38, right: 330, top: 12, bottom: 214 };
+/** Names of targets: their font size, and the height that one takes. */
+const nameSize = 12;
+const nameHeight = 15;
 const dueY = plot.bottom + 8;
 const runsY = plot.bottom - 4;
 
@@ -101,6 +103,7 @@ export function drawHours(input: HoursInput): string {
       (reading) =>
         `<circle class="reading" cx="${coordinate(x(reading.atMs))}" cy="${coordinate(y(reading.hours))}" r="2.8"/>`,
     ),
+    ...nameTargets(within, y, points),
     '</svg>',
   ].join('');
 }
@@ -137,19 +140,45 @@ function drawTargets(
 ): readonly string[] {
   // A limit comes due from now on; what lies behind is past.
   const clamp = (atMs: number) => x(Math.min(toMs, Math.max(nowMs, atMs)));
-  const sorted = [...targets].sort((a, b) => b.hours - a.hours);
-  const tops = placeLabels(
-    sorted.map((target) => ({ wanted: y(target.hours) - 16, height: 15 })),
-    0,
-  );
-  return sorted.map((target, index) => {
-    const at = coordinate(y(target.hours));
-    const words = wrapText(target.text, plot.right - plot.left - 12, 12, false, 1);
+  return targets.map((target) => {
     const due =
       target.due === null || startOfDay(target.due.from, zone) > toMs || endOfDay(target.due.to, zone) < nowMs
         ? ''
         : `<path class="due" d="M${coordinate(clamp(startOfDay(target.due.from, zone)))} ${dueY}H${coordinate(clamp(endOfDay(target.due.to, zone)))}"/>`;
-    return `<path class="target-line" d="M${plot.left} ${at}H${plot.right}"/><text class="target-name" x="${plot.left + 6}" y="${coordinate((tops[index] ?? 0) + 12)}">${escapeText(words[0] ?? '')}</text>${due}`;
+    return `<path class="target-line" d="M${plot.left} ${coordinate(y(target.hours))}H${plot.right}"/>${due}`;
+  });
+}
+
+/** Names above their lines, each clear of the one below it and of every line: hours rise to the right, so that the corner above on the left is
+ *  free. One that would still lie on the estimate stands at the right, if that is free. */
+function nameTargets(
+  targets: readonly HoursTarget[],
+  y: (hours: number) => number,
+  points: readonly { readonly x: number; readonly p50: number }[],
+): readonly string[] {
+  const upwards = [...targets].sort((a, b) => a.hours - b.hours);
+  const aboveLine = ({ hours }: HoursTarget) => y(hours) - 4 - nameSize;
+  let below = Number.POSITIVE_INFINITY;
+  const tops = upwards.map((target) => {
+    let top = Math.min(aboveLine(target), below - nameHeight);
+    for (const other of upwards) if (y(other.hours) > top && y(other.hours) < top + nameHeight) top = aboveLine(other);
+    below = top;
+    return top;
+  });
+  const tooHigh = Math.max(0, -Math.min(0, ...tops));
+  return upwards.map((target, index) => {
+    const text = wrapText(target.text, plot.right - plot.left - 12, nameSize, false, 1)[0] ?? '';
+    const top = (tops[index] ?? 0) + tooHigh;
+    const room = textWidth(text, nameSize, false);
+    const isFree = (from: number) =>
+      !points.some(
+        (point) => point.x >= from && point.x <= from + room && point.p50 >= top - 2 && point.p50 <= top + nameHeight,
+      );
+    const isRight = !isFree(plot.left + 6) && isFree(plot.right - 4 - room);
+    const place = isRight
+      ? `class="target-name end" x="${plot.right - 4}"`
+      : `class="target-name" x="${plot.left + 6}"`;
+    return `<text ${place} y="${coordinate(top + nameSize)}">${escapeText(text)}</text>`;
   });
 }
 

@@ -75,6 +75,16 @@ test('months are named, and January bears its year', () => {
   expect(draw({ until: day('2032-01-10') })).toContain('2032');
 });
 
+test('the rule of a month ends before the labels, and a name too wide for its column is shortened', () => {
+  const svg = draw({ until: day('2031-10-15'), visits: [visit('2031-03-22')] });
+  const ends = [...svg.matchAll(/class="rule" d="M0 [\d.]+H([\d.]+)"/g)].map((found) => Number(found[1]));
+  const labels = [...svg.matchAll(/class="who" x="([\d.]+)"/g)].map((found) => Number(found[1]));
+  expect(ends.length).toBeGreaterThan(5);
+  expect(Math.max(...ends)).toBeLessThan(Math.min(...labels));
+  expect(svg).toContain('>Sept<');
+  expect(svg).not.toContain('September');
+});
+
 test('what people wrote cannot become markup', () => {
   const svg = draw({
     visits: [visit('2031-03-22', { who: '<script>alert(1)</script>', what: '"&', href: '/"><b>' })],

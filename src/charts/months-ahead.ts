@@ -3,7 +3,7 @@ import { line } from 'd3-shape';
 import { addDays, addMonths, type Day, daysBetween, earlierDay, laterDay } from '../domain/day.js';
 import { coordinate, escapeText } from './escape.js';
 import { placeLabels } from './place-labels.js';
-import { wrapText } from './wrap.js';
+import { textWidth, wrapText } from './wrap.js';
 
 /** One visit in the almanac, its words already made. */
 export interface AlmanacVisit {
@@ -58,6 +58,9 @@ const leastTarget = 46;
 
 /** Words are English throughout; the locale decides only the order of day and month, and a month stands alone here. */
 const monthName = new Intl.DateTimeFormat('en-GB', { month: 'long', timeZone: 'UTC' });
+const shortName = new Intl.DateTimeFormat('en-GB', { month: 'short', timeZone: 'UTC' });
+/** The italic serif of month names is narrower than the face that `textWidth` is made for. Measured by eye. */
+const monthFont = { size: 12.5, share: 0.9 };
 
 interface Label {
   /** Top that puts the label beside its day. */
@@ -155,12 +158,19 @@ function labelStart(lanes: number): number {
 function drawMonthNames(input: MonthsAheadInput, lastDay: Day, yOf: (day: Day) => number): readonly string[] {
   const parts: string[] = [];
   for (let first = monthStart(input.today); first <= lastDay; first = addMonths(first, 1)) {
-    const name = monthName.format(new Date(first));
+    const long = monthName.format(new Date(first));
     const isThisMonth = first <= input.today;
+    // Today's dot takes a little of the room.
+    const room = axisX - (isThisMonth ? 14 : 8);
+    const isWide = textWidth(long, monthFont.size, false) * monthFont.share > room;
+    const name = isWide ? shortName.format(new Date(first)) : long;
     // The rest of this month may be too short for its name: then the next month's name stands alone.
     if (isThisMonth && yOf(addMonths(first, 1)) - top < lineHeights.what + 10) continue;
     const at = isThisMonth ? top : yOf(first);
-    if (!isThisMonth) parts.push(`<path class="rule" d="M0 ${coordinate(at)}H${width}"/>`);
+    // Not through the labels: they stand where their days are, not between the rules.
+    if (!isThisMonth) {
+      parts.push(`<path class="rule" d="M0 ${coordinate(at)}H${coordinate(labelStart(input.lanes) - 8)}"/>`);
+    }
     const year = first.slice(5, 7) === '01' ? ` <tspan x="0" dy="16">${first.slice(0, 4)}</tspan>` : '';
     parts.push(
       `<text class="month" x="0" y="${coordinate(at + (isThisMonth ? 5 : 16))}">${escapeText(name)}${year}</text>`,
