@@ -123,18 +123,18 @@ test('a machine that a burst of use may carry past its limit any week is not vis
 });
 
 test('without a meter nobody sees that it was too early, so that the work waits until it is more likely late', () => {
-  const due = aDue('filter', 45, {
-    spread: 44,
+  const due = aDue('filter', 20, {
+    spread: 18,
     tolerance: 5,
     limit: 'hours',
     targetHours: 12,
     intervalHours: 12,
     toleranceHours: 1,
   });
-  // Half the interval is left in the middle, and one answer in six is near the limit.
+  // Half of the interval is left in the middle, and two answers in fifteen are near the limit.
   const open: Foresight = {
-    hoursQuantiles: (_, levels) => levels.map((level) => 2 + 9 * level ** 2),
-    pReachedGiven: (hours) => (hours > 9.6 ? 0.6 : 0.02),
+    hoursQuantiles: (_, levels) => levels.map((level) => 2 + 9 * level),
+    pReachedGiven: (hours) => (hours > 9.6 ? 0.5 : 0.02),
   };
   const metered = { ...blind, foresight: open };
   const unmetered = { ...metered, machine: { meter: { kind: 'none' } } } as const;
