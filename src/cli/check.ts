@@ -8,7 +8,7 @@ import type { Task } from '../domain/task.js';
 import { sayReach } from '../home/addresses.js';
 import type { Witness } from '../home/check-witness.js';
 import { type HomeRead, loadHome } from '../home/load-home.js';
-import { joinAnd } from '../words/counts.js';
+import { joinAnd, sayCount } from '../words/counts.js';
 import { sayHours } from '../words/hours.js';
 import { type At, clockWitness, homeFolder } from './at.js';
 import { exitStatus, type Output } from './output.js';
@@ -38,7 +38,7 @@ async function loadWithFacts(dir: string, clock: Witness): Promise<{ loaded: Hom
 }
 
 function sayHome(dir: string, { household, machines }: Home): string[] {
-  const list = machines.map(({ id, tasks, gone }) => `${id} (${gone ? 'gone' : `${tasks.length} tasks`})`);
+  const list = machines.map(({ id, tasks, gone }) => `${id} (${gone ? 'gone' : sayCount(tasks.length, 'task')})`);
   const sentences = [
     machines.length > 0
       ? `${dir} is in order: ${list.join(', ')}.`

@@ -8,6 +8,7 @@ import { LifeStopped } from '../rehearsal/live-through.js';
 import { defaultHabits, type PersonHabits } from '../rehearsal/person/habits.js';
 import { policyNames, rehearse } from '../rehearsal/rehearse.js';
 import type { RehearsalReport } from '../rehearsal/report.js';
+import { sayCount } from '../words/counts.js';
 import { type At, optionValue, readHome } from './at.js';
 import { BadInput, exitStatus, type Output, print } from './output.js';
 import { readText, usageByMachine } from './usage-file.js';
@@ -123,7 +124,12 @@ function summary(report: RehearsalReport): string[] {
     (s) => s.overHours !== null && s.toleranceHours !== null && s.overHours > s.toleranceHours,
   ).length;
   return [
-    `${done} services done, ${done - late} of them within their tolerance of hours`,
-    `${report.messages} messages, ${report.questions} questions, ${report.wastedTrips} wasted trips, ${report.readings} readings`,
+    `${sayCount(done, 'service')} done, ${done - late} of them within their tolerance of hours`,
+    [
+      sayCount(report.messages, 'message'),
+      sayCount(report.questions, 'question'),
+      sayCount(report.wastedTrips, 'wasted trip'),
+      sayCount(report.readings, 'reading'),
+    ].join(', '),
   ];
 }

@@ -5,6 +5,18 @@ import type { ImportOptions } from './import.js';
 import { BadInput, exitStatus, type Output, oneLineErrors, openTerminal, reportFailure } from './output.js';
 import type { ReadingOptions } from './reading.js';
 import type { RehearseOptions } from './rehearse.js';
+import type { StatusOptions } from './status.js';
+
+/** What a file to import looks like. */
+const importExample = `
+Readings, one a line (or at in place of day, with a time; note may follow):
+  day,hours
+  2026-03-14,371.4
+  2026-04-05,379.8
+
+Old records, by the ids of the tasks (hours and note may be left out):
+  day,hours,tasks,note
+  2025-09-20,352,engine-oil air-filter,from the bill`;
 
 /** Runs one command (only its own code is loaded, so that a small computer answers soon) and answers its exit status: 0 fine, 1 the work failed, 2 bad use or bad input. */
 export async function run(argv: readonly string[], output: Output = openTerminal()): Promise<number> {
@@ -43,10 +55,15 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .description('the demo household, alive, on an embedded broker')
     .action(act(async () => (await import('./demo.js')).runDemo(at(), out)));
   program
-    .command('status')
-    .description('hours now and what comes due')
-    .option('--json')
-    .action(act(async (options: { json?: true }) => (await import('./status.js')).runStatus(at(), options, out)));
+    .command('status [machine]')
+    .description('hours now and what comes next; of one machine, every task')
+    .option('--all', 'every task of every machine')
+    .option('--json', 'every task, for scripts')
+    .action(
+      act(async (machine: string | undefined, options: StatusOptions) =>
+        (await import('./status.js')).runStatus(at(), machine === undefined ? machine : plain(machine), options, out),
+      ),
+    );
   program
     .command('visits')
     .description('visits ahead')
@@ -90,9 +107,10 @@ export async function run(argv: readonly string[], output: Output = openTerminal
   program
     .command('import <file>')
     .description('readings or old records from CSV')
-    .requiredOption('--machine <name>')
+    .requiredOption('--machine <name>', 'whose rows they are: the name of its file in machines/, without .yaml')
     .option('--dry-run', 'only say what would be imported')
     .option('--confirm', 'count the questionable rows too')
+    .addHelpText('after', importExample)
     .action(
       act(async (file: string, options: ImportOptions) =>
         (await import('./import.js')).runImport(at(), plain(file), options, out),

@@ -4,15 +4,26 @@ import type { Due } from '../domain/results/due.js';
 import type { MachineOutlook, Outlook } from '../domain/results/outlook.js';
 import { sayDue } from '../words/due.js';
 import { sayHoursNow } from '../words/hours.js';
+import { sayMachineBriefly } from '../words/machine-status.js';
 import type { At } from './at.js';
-import { withService } from './open-home.js';
+import { machineNamed, withService } from './open-home.js';
 import { type Output, print } from './output.js';
 
-/** `shedbell status`: hours now and what comes due, one entry a task. */
-export function runStatus(at: At, options: { readonly json?: true }, out: Output): Promise<number> {
+/** As typed. */
+export interface StatusOptions {
+  readonly json?: true;
+  readonly all?: true;
+}
+
+/** `shedbell status`: each machine at a glance; every task of one machine, or with `--all` of all of them.
+ *  As JSON one entry a task always. */
+export function runStatus(at: At, named: string | undefined, options: StatusOptions, out: Output): Promise<number> {
   return withService(at, (service, home) => {
-    const outlook = service.latest();
-    print(out, options.json === true, statusDocument(outlook, home), statusLines(outlook, home));
+    const only = named === undefined ? null : machineNamed(home, named).id;
+    const full = service.latest();
+    const outlook = { ...full, machines: full.machines.filter(({ machine }) => only === null || machine === only) };
+    const lines = options.all === true || only !== null ? statusLines(outlook, home) : briefLines(outlook, home);
+    print(out, options.json === true, statusDocument(outlook, home), lines);
     return 0;
   });
 }
@@ -38,6 +49,18 @@ function feedOf({ machine, feed }: MachineOutlook, home: Home) {
   }
   const isSetUp = home.machines.some((each) => each.id === machine && each.feed !== undefined);
   return isSetUp ? { runSeconds: 0, lastAt: null } : null;
+}
+
+function briefLines(outlook: Outlook, home: Home): string[] {
+  const { today, visits } = outlook;
+  const lines = outlook.machines.flatMap((status) => {
+    const machine = home.machines.find(({ id }) => id === status.machine);
+    return machine === undefined ? [] : sayMachineBriefly(status, machine, visits, today, home.household.locale);
+  });
+  for (const problem of outlook.problems) lines.push(`! ${problem}`);
+  const first = outlook.machines[0]?.machine;
+  if (first !== undefined) lines.push(`Every task: shedbell status ${first}, or shedbell status --all`);
+  return lines;
 }
 
 function statusLines(outlook: Outlook, home: Home): string[] {

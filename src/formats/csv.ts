@@ -47,6 +47,14 @@ export function readCsv<T>(text: string, file: string, columns: Columns, readRow
     return refused(rowFault('csv-unreadable', `${file}:1:1`, 'The file is empty', '', sayColumns(columns)));
   }
   const names = header.cells.map((name) => name.toLowerCase());
+  const known = [...columns.needed.flat(), ...columns.optional];
+  if (!names.some((name) => known.includes(name))) {
+    const remedy = `${sayColumns(columns)} Write such a line above the others.`;
+    const place = `${file}:${header.line}:1`;
+    return refused(
+      rowFault('csv-column-missing', place, 'The first line names no column', header.cells.join(','), remedy),
+    );
+  }
   const faults = headerFaults(`${file}:${header.line}:1`, names, columns);
   if (faults.length > 0) return { rows: [], faults };
   const rows: T[] = [];
@@ -165,7 +173,12 @@ function headerFaults(place: string, names: readonly string[], columns: Columns)
 function sayColumns(columns: Columns): string {
   const needed = columns.needed.map((group) => group.join(' or ')).join(', ');
   const optional = columns.optional.length === 0 ? '' : `; ${columns.optional.join(', ')} may follow`;
-  return `The first line names the columns: ${needed}${optional}.`;
+  return `The first line names the columns: ${needed}${optional}, such as ${example(columns)}.`;
+}
+
+/** A first line that would do; of a choice the last, which is the plainer one. */
+function example(columns: Columns): string {
+  return columns.needed.map((group) => group.at(-1) ?? '').join(',');
 }
 
 function refused(fault: Fault): CsvRows<never> {

@@ -55,6 +55,12 @@ it.each([
   expect(faults[0]).toMatchObject({ code, place: expect.stringMatching(/^old\.csv:\d+:1$/) });
 });
 
+it('a first line without names is one fault, which shows one that would do', () => {
+  expect(faultLines('2030-05-01,180\n2030-06-01,185')).toEqual([
+    'old.csv:1:1: The first line names no column (found "2030-05-01,180"). The first line names the columns: at or day, hours; note may follow, such as day,hours. Write such a line above the others.',
+  ]);
+});
+
 it.each(['1e308', 'NaN', 'Infinity', '0x1f', '1 000', ''])('hours %j are refused', (hours) => {
   expect(faultLines(`day,hours\n2030-05-01,${hours}`)).toHaveLength(1);
 });

@@ -28,7 +28,7 @@ describe('arguments', () => {
     [[''], /unknown command/],
     [['-5'], /unknown command '-5'|unknown option '-5'/],
     [['--frobnicate'], /unknown option '--frobnicate'/],
-    ...['check', 'start', 'demo', 'status', 'visits', 'export'].map((name): [string[], RegExp] => [
+    ...['check', 'start', 'demo', 'visits', 'export'].map((name): [string[], RegExp] => [
       [name, 'surplus'],
       new RegExp(`too many arguments for '${name}'`),
     ]),
@@ -39,6 +39,8 @@ describe('arguments', () => {
     ...['init', 'check', 'start', 'demo', 'status', 'visits', 'export', 'test-notice', 'rehearse'].map(
       (name): [string[], RegExp] => [[name, '--bogus'], /unknown option '--bogus'|required option/],
     ),
+    [['status', 'surplus'], /There is no machine "surplus"/],
+    [['status', 'cider-press', 'b'], /too many arguments for 'status'/],
     [['init', 'a', 'b'], /too many arguments for 'init'/],
     [['sheet', 'a', 'b'], /too many arguments for 'sheet'/],
     [['reading', 'cider-press'], /missing required argument 'hours'/],

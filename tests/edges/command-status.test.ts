@@ -101,7 +101,31 @@ describe('status', () => {
     const { status: code, lines, errors } = await shed('status');
     expect({ code, errors }).toEqual({ code: 0, errors: [] });
     expect(lines[0]).toMatch(/^Cider press: about 146 h/);
-    expect(lines.join('\n')).toMatch(/Change the oil on the cider press/);
+    expect(lines[1]).toMatch(/^ {2}next visit (today|tomorrow|this|on) .*\(cider-press-[a-z-]+\d+\)$/);
+    expect(lines[2]).toMatch(/^ {2}due: .*Change the oil/);
+    expect(lines[3]).toMatch(/^Hand tiller: /);
+    expect(lines.at(-1)).toBe('Every task: shedbell status cider-press, or shedbell status --all');
+  });
+
+  test('a machine takes two to three lines at a glance; named, or with --all, it says every task', async () => {
+    const { machines } = await status();
+    const withDue = (name: string) => machines.find((m) => m.machine === name)?.tasks.filter((t) => t.due !== null);
+    const brief = (await shed('status')).lines;
+    expect(brief.length).toBeLessThanOrEqual(3 * machines.length + 1);
+    const one = (await shed('status', 'cider-press')).lines;
+    expect(one).toHaveLength(1 + (withDue('cider-press')?.length ?? 0));
+    expect(one.join('\n')).toMatch(/Change the oil on the cider press/);
+    expect(one.join('\n')).not.toContain('Hand tiller');
+    const all = (await shed('status', '--all')).lines;
+    expect(all.length).toBeGreaterThan(brief.length);
+    expect(all.slice(0, one.length)).toEqual(one);
+  });
+
+  test('--json of one machine is that machine in the same shape; --all changes nothing in it', async () => {
+    const { machines } = await status('cider-press');
+    expect(machines.map((m) => m.machine)).toEqual(['cider-press']);
+    const entries = async (...argv: string[]) => (await status(...argv)).machines.map((m) => m.tasks.length);
+    expect(await entries('--all')).toEqual(await entries());
   });
 
   test('a machine of which nothing is known has no hours, and a task without limits no due', async () => {
