@@ -9,7 +9,7 @@ import type { Visit } from '../domain/results/visit.js';
 import { sayDate, sayDayShort, sayDaySpan, sayMinutes } from '../words/dates.js';
 import { sayDaysIn } from '../words/days-in.js';
 import { sayHeadline } from '../words/headline.js';
-import { sayVisitTitle } from '../words/visit.js';
+import { isForSeveralDays, sayVisitTitle } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import type { Given } from './given.js';
 import { Page, sendPage } from './layout.js';
@@ -149,7 +149,7 @@ function drawVisits(home: Home, outlook: Outlook, planned: readonly Planned[], u
       shown
         .map(
           ({ visit, machine }) =>
-            `${machine.name}: ${sayVisitTitle(visit, machine)}, ${sayDayShort(visit.day, today, household.locale)}, likely due ${sayDaySpan(visit.due.p10, visit.due.p90, today, household.locale)}.`,
+            `${machine.name}: ${sayVisitTitle(visit, machine)}, ${sayDayShort(visit.day, today, household.locale)}${visit.kind === 'service' ? `, likely due ${sayDaySpan(visit.due.p10, visit.due.p90, today, household.locale)}` : ''}.`,
         )
         .join(' ') || 'Nothing is planned in these months.',
     id: 'ahead',
@@ -163,7 +163,11 @@ function sayShortly(visit: Visit, today: Day, locale: string): string {
       ? `about ${sayDate(visit.day, today, locale)}`
       : sayDayShort(visit.day, today, locale);
   const toBuy = visit.shopping.filter((item) => item.toBuy > 0).length;
-  const parts = [day, sayMinutes(visit.minutes)];
+  const isLong = isForSeveralDays(visit);
+  const parts = [
+    `${isLong ? 'from ' : ''}${day}`,
+    `${sayMinutes(visit.minutes)}${isLong ? ' in all, over several days' : ''}`,
+  ];
   if (visit.by === 'dealer') parts.push('at the dealer');
   if (toBuy > 0) parts.push(`to buy: ${toBuy}`);
   // A line may break between the parts, never within one.

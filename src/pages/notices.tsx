@@ -47,7 +47,7 @@ export function noticesPage(given: Given, assets: Assets): RequestHandler {
                     {home.machines.find((machine) => machine.id === one.machine)?.name ?? one.machine}:{' '}
                     {sayKind(one.kind)}
                   </strong>
-                  <span>{sayDate(one.day, outlook.today, household.locale)}</span>
+                  <span>{one.day === outlook.today ? 'today' : sayDate(one.day, outlook.today, household.locale)}</span>
                   <span class="small">{sayDaysIn(one.why, outlook.today, household.locale)}</span>
                 </li>
               ))}
@@ -172,7 +172,7 @@ function sayKind(kind: string): string {
   const words: Readonly<Record<string, string>> = {
     parts: 'what to buy',
     work: 'time to do it',
-    late: 'it is late',
+    late: 'still to do',
     reading: 'a question about the hours',
     season: 'the season',
     trouble: 'the service itself',
