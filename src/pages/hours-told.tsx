@@ -116,7 +116,8 @@ function EntryLines({ entry, shown }: { readonly entry: HoursEntry; readonly sho
   const said = capital(sayHoursEntry(entry, outlook.today, household.zone, household.locale));
   const by = household.people.find((person) => person.id === entry.by)?.name;
   const from = entry.door === 'feed' ? 'by its sensor' : entry.door === 'import' ? 'imported' : by && `by ${by}`;
-  const name = from ? `${from}, ${entry.id}` : entry.id;
+  // The id as it is typed after `shedbell undo`.
+  const name = from ? `${capital(from)}, ${entry.id}` : entry.id;
   if (entry.takenBackAtMs !== null) {
     const day = sayDate(dayOf(entry.takenBackAtMs, household.zone), outlook.today, household.locale);
     return (
@@ -131,7 +132,7 @@ function EntryLines({ entry, shown }: { readonly entry: HoursEntry; readonly sho
   return (
     <>
       <span>{said}</span>
-      <span class="small">{capital(name)}</span>
+      <span class="small">{name}</span>
       <TakeBack entry={entry} shown={shown} />
     </>
   );

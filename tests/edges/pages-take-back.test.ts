@@ -90,6 +90,7 @@ test('the notice is told by the books: an address made up says nothing, or what 
 
 test('every reading can be taken back from the list, with the key, of its own machine and from this page only', async () => {
   const { text } = await pages.get(`${tractor}/hours`);
+  for (const { id } of factsOf('bank-tractor').readings) expect(text).toContain(`>${id}</span>`);
   const forms = [...text.matchAll(/action="([^"]+\/undo)"/g)].map((found) => found[1] ?? '');
   expect(forms).toHaveLength(readingsOf('bank-tractor').length);
   const [undo = ''] = forms;
