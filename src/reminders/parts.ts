@@ -1,5 +1,6 @@
 import { dayNumber, dayNumbered } from '../domain/day.js';
 import { type Household, hears } from '../domain/household.js';
+import type { Machine } from '../domain/machine.js';
 import type { Due } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
 import { partsToldDays } from '../visits/parts-here.js';
@@ -26,6 +27,7 @@ export function wishParts(visit: Visit, prospect: Prospect, household: Household
   const from = partsFrom(visit, household);
   if (from === null || visit.by === 'dealer' || moment.today >= dayNumber(visit.day)) return [];
   if (visit.askOn !== null && moment.day < visit.askOn) return [];
+  if (isReadFirst(visit, prospect.machine)) return [];
   const isTime = moment.today >= from;
   if (!isTime && moment.today < from - partsRideDays) return [];
   const missing = new Set(visit.shopping.filter((item) => item.toBuy > 0).flatMap((item) => item.tasks));
@@ -68,4 +70,11 @@ export function isPartsTold(
   const days = partsToldDays(due, prospect.facts, household, person);
   const last = days.at(-1);
   return last !== undefined && moment.today - dayNumber(last) <= partsAgainDays;
+}
+
+/** Whether a look at the meter comes before buying anything: the day lies weeks before its limit only because the hours are
+ *  in doubt.
+ *  Source: own policy. */
+export function isReadFirst(visit: Pick<Visit, 'cause'>, machine: Machine): boolean {
+  return visit.cause.kind === 'unsure' && machine.meter.kind === 'meter';
 }

@@ -5,6 +5,7 @@ import type { Due } from '../domain/results/due.js';
 import type { Task } from '../domain/task.js';
 import { planVisits } from '../visits/plan-visits.js';
 import { decideMessages } from './decide.js';
+import { isReadFirst } from './parts.js';
 
 function decide(dues: readonly Due[], nowMs: number, facts: Partial<MachineFacts> = {}, tasks?: readonly Task[]) {
   const household = aHousehold();
@@ -139,4 +140,10 @@ test('a question about the hours does not hold back work whose calendar limit wo
     );
   expect(kinds(5)).toEqual(['work']);
   expect(kinds(300)).toEqual([]);
+});
+
+test('nothing is to be bought for a day that only doubt about the hours brings forward, where a meter can be read first', () => {
+  expect(isReadFirst({ cause: { kind: 'unsure' } }, aMachine([]))).toBe(true);
+  expect(isReadFirst({ cause: { kind: 'unsure' } }, aMachine([], { meter: { kind: 'none' } }))).toBe(false);
+  expect(isReadFirst({ cause: { kind: 'on-time' } }, aMachine([]))).toBe(false);
 });

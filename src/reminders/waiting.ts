@@ -3,7 +3,7 @@ import type { Household } from '../domain/household.js';
 import type { WaitingNotice } from '../domain/results/notice.js';
 import type { Visit } from '../domain/results/visit.js';
 import { workAgainDays } from './constants.js';
-import { isPartsTold, partsFrom } from './parts.js';
+import { isPartsTold, isReadFirst, partsFrom } from './parts.js';
 import type { Prospect } from './prospect.js';
 import { callsToWork, dayNumberOf, saidAbout } from './said.js';
 import type { Moment } from './speaking-times.js';
@@ -21,7 +21,9 @@ export function sayWaiting(visit: Visit, prospect: Prospect, household: Househol
   const isUntold = prospect.dues.some((due) => missing.has(due.task) && !isPartsTold(due, prospect, household, moment));
   const asked = visit.askOn === null ? moment.today : dayNumber(visit.askOn);
   if (from !== null && isUntold && dayNumber(visit.day) > moment.today) {
-    const why = `Parts are missing; ordering by ${visit.buyBy ?? visit.day} is early enough.`;
+    const why = isReadFirst(visit, prospect.machine)
+      ? 'Parts are missing; a look at the hour meter first tells whether the day is right.'
+      : `Parts are missing; ordering by ${visit.buyBy ?? visit.day} is early enough.`;
     return { ...about, kind: 'parts', day: onDay(Math.max(from, asked)), why };
   }
   const lead = prospect.dues.find((due) => due.task === visit.leadTask);
