@@ -20,7 +20,10 @@ export function runInit(dir: string, out: Output, now?: string): number {
   out.line(`A home folder is in ${dir}:`);
   for (const file of written.files) out.line(`  ${file}`);
   out.line('');
-  out.line(`Next: put your own machines under ${dir}/machines, every key is explained there. Then`);
+  out.line(
+    `Next: the two machines in ${dir}/machines are examples, with every key explained. Change them into your own,`,
+  );
+  out.line('copy them for more, and delete what you do not have. Then');
   out.line(`  shedbell --home ${dir} check     says every error with its line`);
   out.line(`  shedbell --home ${dir} start     runs the service`);
   const loaded = loadHome(dir);

@@ -166,7 +166,10 @@ export async function run(argv: readonly string[], output: Output = openTerminal
       const message = failure.message.replace(/^error: /, '');
       const missing = failure.code === 'commander.missingArgument' ? /'(\w+)'$/.exec(message)?.[1] : undefined;
       const hint = missing === undefined ? undefined : whereIdsComeFrom[missing];
-      out.error(hint === undefined ? message : `${message}: ${hint}`);
+      if (failure.code === 'commander.missingMandatoryOptionValue') {
+        const command = program.commands.find((each) => argv.includes(each.name()))?.name();
+        out.error(`${message}. What it means: shedbell ${command} --help`);
+      } else out.error(hint === undefined ? message : `${message}: ${hint}`);
       return exitStatus.badInput;
     }
     return reportFailure(out, failure);

@@ -21,5 +21,6 @@ export function rowFault(
   remedy: string,
   cause?: unknown,
 ): Fault {
-  return new Fault({ code, place, message, found: JSON.stringify(found.slice(0, 60)), remedy, cause });
+  const shown = found === '' ? undefined : JSON.stringify(found.slice(0, 60));
+  return new Fault({ code, place, message, found: shown, remedy, cause });
 }

@@ -507,6 +507,17 @@ describe('a machine', () => {
     }
   });
 
+  it('names the plan of the library where only its bare name is given', () => {
+    expect(
+      faultsOf({
+        'household.yaml': household,
+        'machines/mower.yaml': 'name: M\nplan: ride-on-petrol-mower\nsince: 2027-04-09\n',
+      }),
+    ).toEqual([
+      'machines/mower.yaml:2:7: There is no plan of this name (found "ride-on-petrol-mower"). Write library:ride-on-petrol-mower: plans that come with Shedbell have library: before their name.',
+    ]);
+  });
+
   it('says which cover it lacks for which task, once it has a list of its own', () => {
     const needing = `${plan}    needs: { covers: [hood] }\n`;
     expect(withMachine('covers: [side-panel]', needing)).toEqual([

@@ -104,7 +104,9 @@ function unknownPlan(name: string, names: readonly string[]): Breach {
     code: 'plan-unknown',
     message: 'There is no plan of this name',
     found: `"${name}"`,
-    remedy: didYouMean(name, names) || 'Write library:NAME for a plan of the library.',
+    remedy: names.includes(`library:${name}`)
+      ? `Write library:${name}: plans that come with Shedbell have library: before their name.`
+      : didYouMean(name, names) || 'Write library:NAME for a plan of the library.',
     path: ['plan'],
   };
 }

@@ -49,7 +49,7 @@ describe('arguments', () => {
     [['undo', 'a', 'b'], /too many arguments for 'undo'/],
     [['test-notice', 'ada', 'rui'], /too many arguments for 'test-notice'/],
     [['compute', 'forecast', 'x'], /too many arguments for 'compute'/],
-    [['import', 'a.csv'], /required option '--machine <name>' not specified/],
+    [['import', 'a.csv'], /required option '--machine <name>' not specified. What it means: shedbell import --help$/],
     [['status', '--json=yes'], /./],
     [['status', '--home'], /argument missing/],
     [['reading', 'cider-press', '147', '--at'], /argument missing/],

@@ -1,7 +1,9 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { run } from '../../src/cli/run.js';
+import { loadHome } from '../../src/home/load-home.js';
 import { root } from './source-program.js';
 
 const readme = readFileSync(join(root, 'README.md'), 'utf8');
@@ -79,6 +81,17 @@ test('the check sees an unknown command, an unknown option, and a word too few o
   expect(await told('--home ./shed sheet VISIT --json')).toBe(0);
   for (const wrong of ['raeding bank-tractor 214.6', 'status --yaml', 'reading bank-tractor', 'undo RECORD twice'])
     expect(await told(wrong)).toBe(1);
+});
+
+test('the machine that the README shows passes every check', () => {
+  const [, name = '', text = ''] = /^ {4}# machines\/(\S+)\n((?: {4}.*\n)+)/m.exec(readme) ?? [];
+  expect(name).toMatch(/\.yaml$/);
+  const dir = mkdtempSync(join(tmpdir(), 'shedbell-readme-'));
+  mkdirSync(join(dir, 'machines'));
+  writeFileSync(join(dir, 'household.yaml'), 'name: A\ntimezone: UTC\n');
+  writeFileSync(join(dir, 'machines', name), text.replaceAll(/^ {4}/gm, ''));
+  const read = loadHome(dir, {});
+  expect(read.kind === 'faults' ? read.faults.map(({ line }) => line) : []).toEqual([]);
 });
 
 test('every npm script that the README and DEVELOPERS.md name is in package.json', () => {
