@@ -27,7 +27,7 @@ export interface HoursEstimate {
   readonly timeline: Timeline;
   readonly ratio: Ratio;
   readonly beliefs: readonly Belief[];
-  /** Weight that the owner's season word has lost to an even year: near 1 the readings contradict it; null without a word. */
+  /** Weight that the owner's season word has lost to other years: near 1 the readings contradict it; null without a word. */
   readonly pWordWrong: number | null;
 }
 
@@ -66,6 +66,6 @@ export function estimateHours(evidence: Evidence, nowMs: number): HoursEstimate 
     };
   });
   const word = evidence.expect.season;
-  const even = beliefs.reduce((sum, belief) => sum + (belief.setting.season.word === 'even' ? belief.weight : 0), 0);
-  return { timeline, ratio, beliefs, pWordWrong: word === 'unknown' || word === 'even' ? null : even };
+  const others = beliefs.reduce((sum, belief) => sum + (belief.setting.season.word === word ? 0 : belief.weight), 0);
+  return { timeline, ratio, beliefs, pWordWrong: word === 'unknown' || word === 'even' ? null : others };
 }

@@ -3,6 +3,7 @@ import { seededRandom } from '../../src/rehearsal/random.js';
 import { inventOwners } from '../../src/rehearsal/scoring/invented-owners.js';
 import { layCases } from '../../src/rehearsal/scoring/lay-cases.js';
 import { scoreFamily } from '../../src/rehearsal/scoring/score-family.js';
+import { shareTold, wrongWord } from '../../src/rehearsal/scoring/wrong-word.js';
 
 const byFamily = new Map<string, ReturnType<typeof layCases>>();
 for (const owner of inventOwners(12, seededRandom(2031)))
@@ -18,4 +19,13 @@ test.each([...byFamily])('%s: dates hold as often as they say and beat the penci
   expect(score.dueHeld[2]).toBeGreaterThan(0.85);
   expect(score.nowHeld).toBeGreaterThan(0.65);
   expect(score.crpsRatio).toBeLessThan(0.95);
+});
+
+test('a mower said to work in winter is forecast as without a word, and its owner hears of it', () => {
+  const cases = byFamily.get('mows in summer') ?? [];
+  const without = scoreFamily(cases, 'unknown');
+  const wrong = scoreFamily(cases, wrongWord.summer);
+  expect(wrong.crpsRatio).toBeLessThan(without.crpsRatio * 1.15);
+  expect(shareTold(cases, wrongWord.summer)).toBeGreaterThan(0.6);
+  expect(shareTold(cases, 'summer')).toBe(0);
 });

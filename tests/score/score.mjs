@@ -10,6 +10,7 @@ import { layCases } from '../../dist/rehearsal/scoring/lay-cases.js';
 import { openSeries } from '../../dist/rehearsal/scoring/open-series.js';
 import { scoreFamily } from '../../dist/rehearsal/scoring/score-family.js';
 import { scoreFeed } from '../../dist/rehearsal/scoring/score-feed.js';
+import { shareTold, wrongWord } from '../../dist/rehearsal/scoring/wrong-word.js';
 
 const seed = Number(process.argv[2] ?? 1);
 const machines = Number(process.argv[3] ?? 20);
@@ -68,6 +69,22 @@ const average = (list, of) => list.reduce((sum, one) => sum + of(one), 0) / list
 console.log('\nCRPS against the best pencil method, mean over families');
 for (const [key, list] of [...sums].sort(([a], [b]) => a.localeCompare(b)))
   console.log(`${cell(key, 28)}${share(average(list, (one) => one.crpsRatio))}`);
+
+console.log('\nA wrong season word: what it costs, and how often the owner is told that the readings contradict it');
+console.log(`${cell('family', 28)}${cell('wrong word', 15)}80 % span holds  ratio  told wrong word  told true word`);
+for (const [family, list] of cases) {
+  const { word } = list[0].series;
+  const wrong = wrongWord[word];
+  const s = scoreFamily(list, wrong);
+  console.log(
+    cell(family, 28) +
+      cell(wrong, 15) +
+      share(s.dueHeld[1]).padStart(15) +
+      share(s.crpsRatio).padStart(7) +
+      share(shareTold(list, wrong)).padStart(17) +
+      share(shareTold(list, word)).padStart(16),
+  );
+}
 
 console.log('\nHours now with a feed that misses three days in ten, in blocks (median error, hours)');
 console.log(`${cell('family', 28)}cases  readings alone   feed  ratio  ratio if κ were known  80 % span holds`);

@@ -1,6 +1,5 @@
 import { hoursQuantiles } from '../../hours/at.js';
-import { estimateHours } from '../../hours/estimate.js';
-import { arrangeEvidence } from '../../hours/evidence.js';
+import { estimateFor } from './estimate-for.js';
 import type { FedCase } from './feed-cases.js';
 import { type ScoredCase, scoredLevels } from './lay-cases.js';
 import { coverage, median, type Scored } from './score.js';
@@ -47,17 +46,6 @@ export function scoreFeed(cases: readonly FedCase[]): FeedScore {
 const middle = (scoredLevels.length - 1) / 2;
 
 function hoursNow(question: ScoredCase['question'], meterRatioKnown: boolean): number[] {
-  const evidence = arrangeEvidence({
-    readings: question.readings.map(({ atMs, hours }) => ({ atMs, hours, about: false })),
-    changes: [],
-    runs: question.runs,
-    coverage: question.coverage,
-    notUsed: [],
-    meterRatioKnown,
-    meterCounts: 'engine-speed',
-    expect: question.expect,
-    hemisphere: question.hemisphere,
-  });
-  const estimate = estimateHours(evidence, question.nowMs);
+  const estimate = estimateFor(question, meterRatioKnown);
   return estimate === null ? [] : hoursQuantiles(estimate, question.nowMs, scoredLevels);
 }
