@@ -251,6 +251,18 @@ test('a dealer is to be booked two weeks ahead', () => {
   expect(day((first?.atMs ?? 0) + 14 * dayMs)).toBe(proposed);
 });
 
+test('the dealer’s part of getting to know a machine is said three weeks ahead, once the own look had its day', () => {
+  const unknown = (task: string) => aDue(task, 0, { unknownLast: true, cycle: 0 });
+  const tasks = [aTask('oil'), aTask('valves', { by: 'dealer' as const })];
+  const said = live({ dues: [unknown('oil'), unknown('valves')], tasks }, at(0), 60).flatMap(({ atMs, message }) =>
+    message.notices.map((notice) => ({ on: day(atMs), notice })),
+  );
+  const first = said.find(({ notice }) => notice.tasks.includes('valves'));
+  expect(said[0]?.notice.tasks).toEqual(['oil']);
+  expect(first?.on).toBe(inDays(3));
+  expect(first?.notice.proposedDay).toBe(inDays(24));
+});
+
 test('what waits is named with the day and the reason', () => {
   const { waiting } = decide({ dues: [aDue('oil', 60)], tasks: [aTask('oil', { parts: [filter] })] }, at(0));
   expect(waiting).toHaveLength(1);

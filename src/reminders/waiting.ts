@@ -43,7 +43,7 @@ export function sayWaiting(visit: Visit, prospect: Prospect, household: Househol
   }
   const why =
     visit.by === 'dealer'
-      ? 'A dealer wants booking about two weeks before.'
+      ? `A dealer wants booking about ${visit.kind === 'getting-to-know' ? 'three' : 'two'} weeks before.`
       : `It is said on an evening before the proposed day, ${visit.day}.`;
   return { ...about, kind, day: onDay(evening), why };
 }

@@ -2,6 +2,7 @@ import { dayNumber } from '../domain/day.js';
 import { type Household, hears, type NoticeKind, type Person } from '../domain/household.js';
 import type { Due } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
+import { dealerAfterLookDays } from '../visits/constants.js';
 import { chanceBy } from '../visits/curve-sum.js';
 import { cannotWait } from './cannot-wait.js';
 import {
@@ -72,7 +73,8 @@ function isLate(visit: Visit, prospect: Prospect, moment: Moment): boolean {
 /** Days before the visit's day from whose evening on it may be said.
  *  Source: common practice, no source. */
 export function sayAheadDays(visit: Visit): number {
-  if (visit.by === 'dealer') return dealerAheadDays;
+  // Unannounced it moves on with today, always this far ahead: said any later it would never be said.
+  if (visit.by === 'dealer') return visit.kind === 'getting-to-know' ? dealerAfterLookDays : dealerAheadDays;
   return visit.kind === 'getting-to-know' ? gettingToKnowAheadDays : 1;
 }
 
