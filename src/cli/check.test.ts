@@ -56,22 +56,33 @@ describe('check', () => {
     expect(errors).toEqual([expect.stringContaining('Make one with: shedbell init ')]);
   });
 
-  it('refuses a service done on a day that has not come yet, by the clock that it is told', async () => {
+  it('refuses a service done on a day years ahead, by the clock that it is told', async () => {
     const file = join(dir, 'machines', 'brush-cutter.yaml');
     writeFileSync(
       file,
-      readFileSync(file, 'utf8').replace(/^last: unknown.*$/m, 'last: { air-filter: { day: 2028-01-02 } }'),
+      readFileSync(file, 'utf8').replace(/^last: unknown.*$/m, 'last: { air-filter: { day: 2038-01-02 } }'),
     );
     expect(await check()).toMatchObject({
       status: 2,
       errors: [
         expect.stringMatching(
-          /brush-cutter\.yaml:\d+:28: This day has not come yet: today is 2027-04-10 \(found "?2028-01-02"?\)\. Write the day on which it was done\.$/,
+          /brush-cutter\.yaml:\d+:28: This day lies years ahead: today is 2027-04-10 \(found "?2038-01-02"?\)\. Write the day on which it was done\.$/,
         ),
       ],
     });
-    expect((await check(dir, '2028-01-01')).status).toBe(0);
-    expect((await check(dir, '2027-12-31')).status).toBe(2);
+    expect((await check(dir, '2028-01-01')).status).toBe(2);
+    expect((await check(dir, '2038-01-01')).status).toBe(0);
+  });
+
+  it('notes what lies ahead, so that a mistyped month is seen', async () => {
+    const file = join(dir, 'machines', 'brush-cutter.yaml');
+    writeFileSync(file, readFileSync(file, 'utf8').replace(/^since:.*$/m, 'since: 2027-08-01'));
+    const early = await check(dir, '2027-04-10');
+    expect(early.status).toBe(0);
+    expect(early.lines).toContain(
+      'brush-cutter: since: 2027-08-01 has not come yet (today is 2027-04-10): it is taken for a machine still to come.',
+    );
+    expect((await check(dir, '2027-08-02')).lines.join('\n')).not.toContain('has not come yet');
   });
 
   it('says that a feed without a broker counts nothing', async () => {

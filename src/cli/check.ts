@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { hasFirstTimeAhead } from '../domain/break-in.js';
+import { addDays, dayOf } from '../domain/day.js';
 import type { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
 import type { LastDone, Machine } from '../domain/machine.js';
@@ -16,7 +17,8 @@ import { exitStatus, type Output } from './output.js';
 /** Says every fault of the home folder, each on one line; or what is set up, and whether links open on a phone. */
 export async function runCheck(at: At, out: Output): Promise<number> {
   const dir = homeFolder(at.home);
-  const { loaded, storeFault } = await loadWithFacts(dir, clockWitness(at));
+  const witness = clockWitness(at);
+  const { loaded, storeFault } = await loadWithFacts(dir, witness);
   if (loaded.kind === 'faults') {
     for (const fault of loaded.faults) out.error(fault.line);
     if (storeFault !== null) out.error(storeFault.line);
@@ -24,7 +26,8 @@ export async function runCheck(at: At, out: Output): Promise<number> {
     if (count > 1) out.error(`${count} errors. Where one key is wrong, what depends on it was not looked at yet.`);
     return exitStatus.badInput;
   }
-  for (const sentence of sayHome(dir, loaded.home)) out.line(sentence);
+  const nowMs = witness.nowMs(loaded.home.household.zone);
+  for (const sentence of [...sayHome(dir, loaded.home), ...sayAhead(loaded.home, nowMs)]) out.line(sentence);
   if (storeFault === null) return exitStatus.fine;
   out.error(storeFault.line);
   return storeFault.retry === 'later' ? exitStatus.failed : exitStatus.badInput;
@@ -60,6 +63,17 @@ function sayHome(dir: string, { household, machines }: Home): string[] {
     sentences.push(`${unreached.join(', ')}: no mail address, so their messages are kept in data/outbox.`);
   }
   return [...sentences, ...machines.flatMap(sayBreakIn), ...sayReach(household)];
+}
+
+/** Machines that are said to come on a day still ahead: probably a slip, perhaps not. Tomorrow may be another time zone's today. */
+function sayAhead({ machines, household }: Home, nowMs: number | null): string[] {
+  if (nowMs === null) return [];
+  const today = dayOf(nowMs, household.zone);
+  return machines.flatMap(({ id, since, gone }) =>
+    gone || since <= addDays(today, 1)
+      ? []
+      : [`${id}: since: ${since} has not come yet (today is ${today}): it is taken for a machine still to come.`],
+  );
 }
 
 /** A blanket word in `last:` of a machine that came new: what it does to the jobs of the first hours, and what to write. */

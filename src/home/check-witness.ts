@@ -17,12 +17,13 @@ interface SeenReading {
   readonly hours: number;
 }
 
-/** Days that lie a little ahead are another time zone's today. */
-const daysAhead = 1;
+/** A day further ahead than this has a mistyped year. One nearer is left to a note of `check`: a computer at home may start with a clock that
+ *  is years behind, and the service must not stay down for it. */
+const daysAhead = 8 * 366;
 /** Meters round to a tenth. */
 const roundingHours = 0.1;
 
-/** What a machine says that cannot be so now: days that have not come, and meter values that readings contradict. */
+/** What a machine says that cannot be so now: days that lie years ahead, and meter values that readings contradict. */
 export function checkWitness(id: string, yaml: MachineYaml, witness: Witness, zone: Zone): Breach[] {
   const nowMs = witness.nowMs(zone);
   const early = nowMs === null ? [] : checkDays(yaml, dayOf(nowMs, zone));
@@ -38,7 +39,7 @@ function checkDays({ since, meter, last }: MachineYaml, today: Day): Breach[] {
   const judged: { day: Day | undefined; remedy: string; path: (string | number)[] }[] = [
     {
       day: since,
-      remedy: 'Write the day on which the machine came; for one still to come, add its file then.',
+      remedy: 'Write the day on which the machine came.',
       path: ['since'],
     },
   ];
@@ -60,7 +61,7 @@ function checkDays({ since, meter, last }: MachineYaml, today: Day): Breach[] {
       : [
           {
             code: 'day-to-come',
-            message: `This day has not come yet: today is ${today}`,
+            message: `This day lies years ahead: today is ${today}`,
             found: day,
             remedy,
             path,

@@ -18,7 +18,7 @@ export const homeErrors = {
   'value-not-allowed': 'a word outside the words that are known here',
   'value-out-of-range': 'a number or a length outside its limits',
   'value-shape': 'a text does not have the shape that it must have',
-  'day-to-come': 'something seen or done is said to be of a day that has not come yet',
+  'day-to-come': 'something seen or done is said to be of a day that lies years ahead',
   'readings-contradict': 'a meter value of a machine cannot be so, as readings show that were written down',
   'span-too-long': 'a span without messages or working days is years long',
   'span-upside-down': 'a span of days or hours ends before it begins',

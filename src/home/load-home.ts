@@ -17,7 +17,7 @@ export type HomeRead = { kind: 'home'; home: Home } | { kind: 'faults'; faults: 
 /** The home folder read, checked and resolved, or every fault in all of its files, each with its place. Never throws.
  *  @param dir          the home folder
  *  @param environment  where passwordEnv is looked up
- *  @param witness      null: days that have not come and contradicting readings are not looked at */
+ *  @param witness      null: days years ahead and contradicting readings are not looked at */
 export function loadHome(
   dir: string,
   environment: Environment = process.env,

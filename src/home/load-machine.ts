@@ -25,7 +25,7 @@ export type MachineRead = { kind: 'machine'; machine: Machine } | { kind: 'fault
 /** Reads, checks and resolves one machine. A plan with faults of its own leaves the names of its tasks unjudged.
  *  @param id    file name without `.yaml`
  *  @param zone  of the household, in which days begin
- *  @param witness  null: days that have not come and readings are not looked at */
+ *  @param witness  null: days years ahead and readings are not looked at */
 export function loadMachine(
   id: string,
   file: string,

@@ -73,13 +73,13 @@ async function silent() {
 const oneLine = /^[^\n]+\n$/;
 
 describe('start', () => {
-  test('refuses a day that has not come, and a meter change that its readings contradict, in one line each', async () => {
+  test('refuses a day years ahead, and a meter change that its readings contradict, in one line each', async () => {
     const late = stage();
     const machine = join(late, 'machines', 'cider-press.yaml');
     writeFileSync(machine, readFileSync(machine, 'utf8').replace('since: 2031-01-01', 'since: 2062-01-01'));
     const ahead = await on(late, 'start');
     expect(ahead).toMatchObject({ status: 2, out: '', err: expect.stringMatching(oneLine) });
-    expect(ahead.err).toContain('cider-press.yaml:3:8: This day has not come yet: today is 2031-09-01');
+    expect(ahead.err).toContain('cider-press.yaml:3:8: This day lies years ahead: today is 2031-09-01');
 
     const changed = stage();
     expect(await on(changed, 'reading', 'cider-press', '120', '--at', '2031-05-04')).toMatchObject({ status: 0 });
