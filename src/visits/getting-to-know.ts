@@ -11,7 +11,7 @@ import { writeVisit } from './write-visit.js';
 
 /** The visit for everything whose past nobody knows: one, on a working day soon but not tomorrow, and never late; what the
  *  dealer does of it comes three weeks after the owner's own look, or three weeks from today. Once announced it keeps its day
- *  until that has passed.
+ *  until that has passed, whatever becomes of the look: a dealer was booked for it.
  *  @param lookOn  number of the day of the owner's own look; null: there is none
  *  Source: common practice, no source. */
 export function planGettingToKnow(scene: Scene, by: Task['by'], lookOn: number | null): Visit[] {
@@ -42,10 +42,10 @@ export function planGettingToKnow(scene: Scene, by: Task['by'], lookOn: number |
     ...asked.map(dayNumber),
   );
   const afterLook = by === 'dealer' && lookOn !== null ? lookOn + dealerAfterLookDays : today;
-  const suits = (day: number) => day >= earliest && day >= afterLook && !isInRest(day, rest);
+  const suits = (day: number) => day >= earliest && !isInRest(day, rest);
   const kept = match === null ? null : dayNumber(match.visit.day);
   const [first, again] = by === 'dealer' ? [dealerAfterLookDays, dealerAgainDays] : [gettingToKnowDays, 1];
-  const soonest = today + (kept === null ? first : again);
+  const soonest = Math.max(afterLook, today + (kept === null ? first : again));
   const day =
     kept !== null && kept >= today && days.includes(kept) && suits(kept)
       ? kept

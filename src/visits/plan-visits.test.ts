@@ -186,6 +186,18 @@ test('the dealer’s part of getting to know a machine comes weeks after the own
   expect(alone?.day && alone.day >= inDays(21)).toBe(true);
 });
 
+test('a dealer booked for a first look stays booked while the owner’s own look is put off, and comes after it next time', () => {
+  const unknown = (task: string) => aDue(task, 0, { unknownLast: true, cycle: 0 });
+  const tasks = [aTask('valves', { by: 'dealer' }), aTask('oil')];
+  const dues = [unknown('valves'), unknown('oil')];
+  const facts = {
+    visits: [announced('orchard-mower-oil-1', ['oil'], 3), announced('orchard-mower-valves-1', ['valves'], 24)],
+  };
+  const dealerAt = (nowMs: number) => plan({ dues, tasks, facts, nowMs }).find((visit) => visit.by === 'dealer')?.day;
+  expect(dealerAt(at(5))).toBe(inDays(24));
+  expect(dealerAt(at(25))).toBe(inDays(52));
+});
+
 test('a first look that was done in part keeps its id and holds the rest, also when the task it is named for is done', () => {
   const unknown = ['oil', 'belt', 'plug', 'hose'].map((task) => aDue(task, 0, { unknownLast: true, cycle: 0 }));
   const [look] = plan({ dues: unknown });
