@@ -37,7 +37,7 @@ export function crossings(
   const lastEdgeMs = stops.at(-1) ?? origin.atMs;
   for (let atMs = lastEdgeMs + 360 * dayMs; atMs < untilMs; atMs += 360 * dayMs) stops.push(atMs);
   stops.push(Math.max(untilMs, origin.atMs));
-  return levels.map((level) => {
+  const found = levels.map((level) => {
     let low = 0;
     let high = stops.length - 1;
     if (reached(stops[high] ?? untilMs) < level) return null;
@@ -47,6 +47,19 @@ export function crossings(
       else low = middle;
     }
     return firstReaching(reached, level, stops[low] ?? origin.atMs, stops[high] ?? untilMs, tolerance);
+  });
+  return levelled(levels, found);
+}
+
+/** Each search ends within its tolerance: a higher level may have ended a hair before a lower one, and takes its instant. */
+function levelled(levels: readonly number[], found: readonly (number | null)[]): (number | null)[] {
+  return levels.map((level, i) => {
+    const own = found[i] ?? null;
+    if (own === null) return null;
+    return found.reduce<number>(
+      (latest, one, k) => ((levels[k] ?? 1) < level ? Math.max(latest, one ?? own) : latest),
+      own,
+    );
   });
 }
 
