@@ -162,6 +162,56 @@ it('the right number entered after a questionable one answers its question, of t
   expect(factsAbout(books).readings.map((reading) => reading.hours)).toEqual([140, 162.5]);
 });
 
+it('a question is open again once the reading that answered it is taken back, unless a later one answers it too', () => {
+  const books = stageBooks();
+  const counted = (hours: number, more: Partial<ReadingToEnter> = {}) => {
+    const entry = enter(books, hours, more);
+    if (entry.kind !== 'counted') throw new Error(entry.kind);
+    return entry.reading.id;
+  };
+  enter(books, 1625);
+  const first = counted(162.5, { atMs: at('2031-04-05T08:00') });
+  books.setNow('2031-04-06T10:00');
+  const later = counted(162.6);
+  voidReading(books, first, null);
+  expect(factsAbout(books).aside).toEqual([]);
+  expect(questionsAnsweredBy(books, later)).toEqual([1625]);
+  voidReading(books, later, null);
+  expect(factsAbout(books).aside).toMatchObject([{ hours: 1625 }]);
+});
+
+it('hours that were counted in spite of their question and taken back are not asked about again', () => {
+  const books = stageBooks();
+  enter(books, 1625);
+  books.setNow('2031-04-05T10:05');
+  const entry = enter(books, 1625, { confirm: true });
+  if (entry.kind !== 'counted') throw new Error(entry.kind);
+  voidReading(books, entry.reading.id, null);
+  expect(factsAbout(books)).toMatchObject({ readings: [], aside: [] });
+});
+
+it('a record that is taken back opens the question that its hours answered', () => {
+  const books = stageBooks();
+  enter(books, 1625);
+  books.setNow('2031-04-05T10:05');
+  const done = confirmVisit(books, {
+    visit: { id: 'meadow-mower-blades-1', machine: mower.id, tasks: ['blades'] },
+    tasks: null,
+    day: parseDay('2031-04-05'),
+    hours: 162.5,
+    by: 'ines',
+    door: 'page',
+    note: null,
+    minutes: null,
+    findings: [],
+    key: null,
+  });
+  if (done.kind !== 'recorded') throw new Error(done.kind);
+  expect(factsAbout(books).aside).toEqual([]);
+  voidRecord(books, done.record.id, null);
+  expect(factsAbout(books)).toMatchObject({ readings: [], aside: [{ hours: 1625 }] });
+});
+
 it('a questionable one confirmed answers its own question as right, and the others of that day', () => {
   const books = stageBooks();
   const first = enter(books, 1625);

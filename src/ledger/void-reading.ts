@@ -5,8 +5,10 @@ import { voidReadingRow } from '../store/facts/readings.js';
 import { voidToldRunRow } from '../store/facts/told-runs.js';
 import type { Books } from './books.js';
 import { orRefused, type Refused, refusal } from './errors.js';
+import { unanswerAsides } from './unanswer-asides.js';
 
-/** Takes back a reading, a told run or "not used": it stays in the store, voided, and no longer counts. A reading that came
+/** Takes back a reading, a told run or "not used": it stays in the store, voided, and no longer counts; questions
+ *  that it answered are open again. A reading that came
  *  with a record is the record's: alone it would leave its hours standing there. */
 export function voidReading(
   books: Books,
@@ -28,8 +30,10 @@ export function voidReading(
           remedy: `Take ${entry.record} back, which takes the reading with it; then write the work down anew.`,
         });
       }
-      if (entry.kind === 'reading') voidReadingRow(store, id, nowMs, by);
-      else if (entry.kind === 'run') voidToldRunRow(store, id, nowMs, by);
+      if (entry.kind === 'reading') {
+        voidReadingRow(store, id, nowMs, by);
+        unanswerAsides(store, id);
+      } else if (entry.kind === 'run') voidToldRunRow(store, id, nowMs, by);
       else voidNotUsedRow(store, id, nowMs, by);
       return { kind: 'voided' as const, entry: { ...entry, takenBackAtMs: nowMs } };
     }),

@@ -5,6 +5,7 @@ import { voidStockMoves } from '../store/facts/stock.js';
 import type { Store } from '../store/open.js';
 import type { Books } from './books.js';
 import { orRefused, type Refused, refusal } from './errors.js';
+import { unanswerAsides } from './unanswer-asides.js';
 
 /** Takes back a record: it stays in the logbook's store, voided. Its visit is open again, the reading that came with it
  *  no longer counts unless another record tells of it too, and what it used is in stock again. */
@@ -25,6 +26,7 @@ export function voidRecord(
       voidRecordRow(store, id, nowMs, by);
       if (stored.reading !== null && !isReadElsewhere(store, stored.record, stored.reading)) {
         voidReadingRow(store, stored.reading, nowMs, by);
+        unanswerAsides(store, stored.reading);
       }
       voidStockMoves(store, id, nowMs);
       return { kind: 'voided' as const };

@@ -78,6 +78,16 @@ export function answerAsides(
   );
 }
 
+/** The reading that answered a question was taken back: another answers it, or it is open again. */
+export function answerOtherwise(store: Store, id: string, reading: string | null): void {
+  store.sql.run(
+    reading === null
+      ? 'UPDATE aside SET settled = NULL, settled_at_ms = NULL, settled_by = NULL, answered_by = NULL WHERE id = :id'
+      : 'UPDATE aside SET answered_by = :reading WHERE id = :id',
+    reading === null ? { id } : { id, reading },
+  );
+}
+
 /** Those that this reading answered. */
 export function asidesAnsweredBy(store: Store, reading: string): readonly AsideReading[] {
   return store.sql
