@@ -9,7 +9,7 @@ import { nothingPlaced } from './count/place-runs.js';
 const moment = z.object({ atMs: z.number(), monotonicMs: z.number(), boot: z.string(), believable: z.boolean() });
 const sign = z.object({ moment, deviceAtMs: z.number().nullable() });
 const allowance = z.object({ leftMs: z.number(), since: moment });
-const track = z.object({ maxSeconds: z.number(), at: moment });
+const track = z.object({ maxSeconds: z.number(), at: moment, deviceAtMs: z.number().nullable().default(null) });
 const span = z.object({ fromMs: z.number(), toMs: z.number() });
 const running = z.object({
   kind: z.literal('running'),
@@ -32,6 +32,7 @@ const feedState = z.object({
       track: track.nullable(),
       before: track.nullable(),
       isDoubtful: z.boolean(),
+      isRestartSure: z.boolean().default(false),
       allowance: allowance.nullable(),
     }),
     z.object({

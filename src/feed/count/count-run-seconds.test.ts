@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { moment } from '../../../tests/stage/feeds.js';
+import { moment, startMs } from '../../../tests/stage/feeds.js';
 import { countRunSeconds, noCounterYet, type RunSecondsState } from './count-run-seconds.js';
 import type { Moment } from './moment.js';
 
@@ -178,6 +178,56 @@ describe('a run-seconds counter', () => {
     const restart = again(state, 5, 60);
     expect(restart).toMatchObject({ kind: 'counted', countedMs: 0 });
     expect(countAll([[70, 15]], state).totalSeconds).toBe(15);
+  });
+
+  test('a counter that overtakes its earlier life goes on counting from where it stands', () => {
+    // The old life ended at 380 s, the new one was seen to run in step, and reports reach us in bursts.
+    const { totalSeconds } = countAll([
+      [0, 370],
+      [10, 380],
+      [2000, 10],
+      [2100, 100],
+      [2101, 102],
+      [2102, 370],
+      [2500, 500],
+      [2501, 700],
+    ]);
+    expect(totalSeconds).toBe(10 + 700);
+  });
+
+  test('the last values of the life before, marked as sent before, do not count as a rise', () => {
+    let { state, totalSeconds } = countAll([
+      [0, 80],
+      [20, 100],
+      [25, 105],
+      [400, 10],
+      [411, 21],
+    ]);
+    for (const value of [100, 105, 10, 21]) {
+      const step = countRunSeconds(state, value, moment(412), true);
+      if (step.kind === 'refused') throw new Error(step.refused.reason);
+      state = step.state;
+      totalSeconds += step.countedMs / 1000;
+    }
+    expect(totalSeconds).toBe(25 + 21);
+    expect(countAll([[430, 38]], state).totalSeconds).toBe(17);
+  });
+
+  test('the device’s own time tells a repeat from a restart, and a restart from a repeat', () => {
+    const told = (from: RunSecondsState, at: number, value: number, device: number, isAgain = false) => {
+      const step = countRunSeconds(from, value, moment(at), isAgain, startMs + device * 1000);
+      if (step.kind === 'refused') throw new Error(step.refused.reason);
+      return step;
+    };
+    let { state } = told(noCounterYet, 0, 0, 0);
+    for (const at of [10, 20, 30]) ({ state } = told(state, at, at, at));
+    // A broker that lost its memory sends all once more, unmarked.
+    for (const old of [10, 20, 30]) expect(told(state, 300, old, old).countedMs).toBe(0);
+    // A restart that is delivered again after it was lost on the way.
+    expect(told(state, 300, 12, 200, true).countedMs).toBe(12_000);
+    // The life before comes again after the restart.
+    ({ state } = told(state, 300, 12, 200));
+    expect(told(state, 301, 30, 30).countedMs).toBe(0);
   });
 
   test('counts at once after a start with a wrong clock, when no clock can tell how long it has been', () => {

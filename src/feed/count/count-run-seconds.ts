@@ -1,6 +1,6 @@
 import { refusalCodes, refuse } from '../errors.js';
 import { type Allowance, allowedMs, liveMs, spend, startAllowance } from './allowance.js';
-import { leastElapsedMs, type Moment, mostElapsedMs } from './moment.js';
+import { elapsedMs, leastElapsedMs, type Moment, mostElapsedMs } from './moment.js';
 import { type Step, unchanged } from './step.js';
 
 /** One life of the sensor's counter, from a restart on. */
@@ -9,6 +9,8 @@ interface Track {
   readonly maxSeconds: number;
   /** When it arrived. */
   readonly at: Moment;
+  /** The device's own time for it, UTC milliseconds; null where it tells none. */
+  readonly deviceAtMs: number | null;
 }
 
 /** What has to be remembered of a counter that may restart from zero. */
@@ -16,10 +18,13 @@ export interface RunSecondsState {
   readonly kind: 'run-seconds';
   /** Null until the first value, which is the baseline. */
   readonly track: Track | null;
-  /** The life before the last restart: a value that goes on from there was a stale repeat, or the restart was none. */
+  /** The life before the last restart: a value that goes on from there was a stale repeat, or the restart was none. Null once the life
+   *  now has risen past where that one ended. */
   readonly before: Track | null;
   /** The life now was taken up again on such a value, and no live rise has confirmed it yet. */
   readonly isDoubtful: boolean;
+  /** The life now has risen in step with time, so that its restart was one: only the last value of the life before is a repeat then. */
+  readonly isRestartSure: boolean;
   readonly allowance: Allowance | null;
 }
 
@@ -28,6 +33,7 @@ export const noCounterYet: RunSecondsState = {
   track: null,
   before: null,
   isDoubtful: false,
+  isRestartSure: false,
   allowance: null,
 };
 
@@ -42,6 +48,8 @@ const jumpSeconds = 60;
  *  @param seconds  finite, >= 0
  *  @param isAgain  the broker marks it as sent before: then a fall is never a restart, since a counter that did restart will say so
  *                  again with its next value, and one that is young may not count twice when its last minute is delivered twice
+ *  @param deviceAtMs  the device's own time where it tells one: a fall, or a jump, that is older than the highest value is a repeat for
+ *                  sure, and what is newer is none
  *  @returns        the state after it and the milliseconds counted, >= 0
  *  Source: the counting rules of the feed, our own. */
 export function countRunSeconds(
@@ -49,32 +57,37 @@ export function countRunSeconds(
   seconds: number,
   now: Moment,
   isAgain = false,
+  deviceAtMs: number | null = null,
 ): Step<RunSecondsState> {
   const { track, before, allowance } = state;
+  const here: Track = { maxSeconds: seconds, at: now, deviceAtMs };
   if (track === null || allowance === null) {
-    const baseline = { maxSeconds: seconds, at: now };
     return {
       kind: 'counted',
-      state: { ...noCounterYet, track: baseline, allowance: startAllowance(now) },
+      state: { ...noCounterYet, track: here, allowance: startAllowance(now) },
       countedMs: 0,
       isChanged: true,
     };
   }
   if (seconds === track.maxSeconds) return unchanged(state);
+  const isLive = (seconds - track.maxSeconds) * 1000 <= liveMs(allowance, now);
+  const order = orderOf(track, deviceAtMs);
+  if (order === 'older' && (seconds < track.maxSeconds || !isLive)) return unchanged(state);
   if (seconds < track.maxSeconds) {
-    if (state.isDoubtful && before !== null && goesOnFrom(before, seconds, now)) {
-      return takeUp(state, before, seconds, now);
+    if (order === 'unknown' && state.isDoubtful && before !== null && goesOnFrom(before, seconds, now)) {
+      return takeUp(state, before, here);
     }
     const secondsSince = leastElapsedMs(track.at, now) / 1000;
-    if (isAgain || seconds > secondsSince + restartSlackSeconds) return unchanged(state);
+    if ((isAgain && order !== 'newer') || seconds > secondsSince + restartSlackSeconds) return unchanged(state);
     const countedMs = Math.round(seconds * 1000);
     return {
       kind: 'counted',
       state: {
         kind: 'run-seconds',
-        track: { maxSeconds: seconds, at: now },
+        track: here,
         before: track,
         isDoubtful: false,
+        isRestartSure: false,
         allowance: spend(allowance, countedMs, now),
       },
       countedMs,
@@ -82,11 +95,18 @@ export function countRunSeconds(
     };
   }
   const riseSeconds = seconds - track.maxSeconds;
-  const isLive = riseSeconds * 1000 <= liveMs(allowance, now);
-  if (!isLive && riseSeconds > jumpSeconds && before !== null && goesOnFrom(before, seconds, now)) {
-    return takeUp(state, before, seconds, now);
+  if (!isLive && order === 'unknown' && before !== null) {
+    if (isAgain && seconds <= before.maxSeconds) return unchanged(state);
+    const mayRepeat = !state.isRestartSure || seconds === before.maxSeconds;
+    if (riseSeconds > jumpSeconds && mayRepeat && goesOnFrom(before, seconds, now)) return takeUp(state, before, here);
   }
-  return count(state, riseSeconds, seconds, now, state.isDoubtful && !isLive);
+  return count(state, riseSeconds, here, state.isDoubtful && !isLive);
+}
+
+/** Whether the device's own time says that a value is earlier or later than the highest so far. */
+function orderOf(track: Track, deviceAtMs: number | null): 'older' | 'newer' | 'unknown' {
+  if (track.deviceAtMs === null || deviceAtMs === null || track.deviceAtMs === deviceAtMs) return 'unknown';
+  return deviceAtMs < track.deviceAtMs ? 'older' : 'newer';
 }
 
 /** Whether a value follows an earlier life of the counter within the time that has passed. */
@@ -96,21 +116,16 @@ function goesOnFrom(track: Track, seconds: number, now: Moment): boolean {
 }
 
 /** Takes the earlier life up again, counting only what it went on. */
-function takeUp(state: RunSecondsState, before: Track, seconds: number, now: Moment): Step<RunSecondsState> {
-  const swapped = { ...state, track: before, before: state.track };
-  const onSeconds = seconds - before.maxSeconds;
+function takeUp(state: RunSecondsState, before: Track, here: Track): Step<RunSecondsState> {
+  const swapped = { ...state, track: before, before: state.track, isRestartSure: false };
+  const onSeconds = here.maxSeconds - before.maxSeconds;
   if (onSeconds === 0)
     return { kind: 'counted', state: { ...swapped, isDoubtful: true }, countedMs: 0, isChanged: true };
-  return count(swapped, onSeconds, seconds, now, true);
+  return count(swapped, onSeconds, here, true);
 }
 
-function count(
-  state: RunSecondsState,
-  riseSeconds: number,
-  seconds: number,
-  now: Moment,
-  isDoubtful: boolean,
-): Step<RunSecondsState> {
+function count(state: RunSecondsState, riseSeconds: number, here: Track, isDoubtful: boolean): Step<RunSecondsState> {
+  const { at: now, maxSeconds: seconds } = here;
   const allowance = state.allowance ?? startAllowance(now);
   const countedMs = Math.round(riseSeconds * 1000);
   const allowed = allowedMs(allowance, now);
@@ -123,12 +138,18 @@ function count(
       ),
     };
   }
+  const { track, before } = state;
+  const isPast = before === null || (!isDoubtful && seconds >= before.maxSeconds);
+  // Repeats of old values come faster than they were counted.
+  const isInStep = track !== null && riseSeconds * 1000 <= (elapsedMs(track.at, now) ?? 0);
   return {
     kind: 'counted',
     state: {
       ...state,
-      track: { maxSeconds: seconds, at: now },
+      track: here,
+      before: isPast ? null : before,
       isDoubtful,
+      isRestartSure: !isDoubtful && (state.isRestartSure || isInStep),
       allowance: spend(allowance, countedMs, now),
     },
     countedMs,
