@@ -41,7 +41,7 @@ export function estimateHours(evidence: Evidence, nowMs: number): HoursEstimate 
   if (timeline === null) return null;
   const kept = spaceReadings(timeline);
   const rates = timeline.hasFeed ? rateFeed(timeline) : null;
-  const ratio = rates === null ? { mean: 1, sd: 0 } : learnRatio(evidence, timeline, rates, kept);
+  const ratio = rates === null ? { mean: 1, sd: 0, windows: 0 } : learnRatio(evidence, timeline, rates, kept);
   const table = tableWindows(cutWindows(evidence, timeline, kept, ratio), timeline.fitCells);
   const ahead = lookAtGaps(timeline, rates, ratio.mean);
   const settings = settingsFor(evidence.expect.season);

@@ -8,6 +8,7 @@ import { forecastDues } from '../forecast/due.js';
 import { hoursPerYear, hoursQuantiles } from '../hours/at.js';
 import type { HoursEstimate } from '../hours/estimate.js';
 import { foresee } from '../hours/foresee.js';
+import { sensorPerMeterHour } from '../hours/ratio.js';
 import { decideMessages } from '../reminders/decide.js';
 import type { Prospect } from '../reminders/prospect.js';
 import { planVisits } from '../visits/plan-visits.js';
@@ -78,6 +79,7 @@ function machineOutlook(
     lastReading: facts.readings.at(-1) ?? null,
     aside: facts.aside,
     feed: facts.feedTotal,
+    feedRatio: estimate === null ? null : sensorPerMeterHour(estimate.ratio),
     dues,
     hoursPerYear: estimate === null ? null : hoursPerYear(estimate, nowMs),
     // Only pages draw it.

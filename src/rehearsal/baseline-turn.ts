@@ -207,6 +207,7 @@ function plainOutlook(books: Books, facts: Facts, visits: readonly Visit[], nowM
         lastReading: null,
         aside: [],
         feed: null,
+        feedRatio: null,
         dues: [],
         hoursPerYear: null,
         trace: { atMs: [], p10: [], p50: [], p90: [] },

@@ -37,7 +37,7 @@ function knownRate(hoursPerDay: number, phi: number): HoursEstimate {
   const course = { mean, relativeVariance: new Float64Array(mean.length) };
   return {
     timeline,
-    ratio: { mean: 1, sd: 0 },
+    ratio: { mean: 1, sd: 0, windows: 0 },
     beliefs: [{ weight: 1, setting, phi, pastRate: new Float64Array(0), course }],
     pWordWrong: null,
   };

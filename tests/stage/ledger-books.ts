@@ -173,6 +173,7 @@ export function stageOutlook(books: Books, visits: readonly Visit[]): Outlook {
         lastReading: null,
         aside: [],
         feed: null,
+        feedRatio: null,
         dues: [],
         hoursPerYear: null,
         trace: { atMs: [], p10: [], p50: [], p90: [] },

@@ -20,6 +20,8 @@ export interface MachineOutlook {
   readonly lastReading: Reading | null;
   readonly aside: readonly AsideReading[];
   readonly feed: FeedTotal | null;
+  /** Hours that the sensor counts per hour of the meter, learnt from readings; null where nothing taught it. */
+  readonly feedRatio: Spread<number> | null;
   /** One entry a task, soonest first. */
   readonly dues: readonly Due[];
   /** Expected hours over the next year at the present pace; null where nothing is known. */

@@ -42,7 +42,7 @@ type FittedPaths = (days: number) => PathModel;
 export function fitForPaths(evidence: Evidence, nowMs: number): FittedPaths {
   const timeline = layTimeline(evidence, nowMs);
   if (timeline === null || timeline.knownSpans.length > 0) throw new RangeError('paths are drawn from readings alone');
-  const windows = cutWindows(evidence, timeline, spaceReadings(timeline), { mean: 1, sd: 0 });
+  const windows = cutWindows(evidence, timeline, spaceReadings(timeline), { mean: 1, sd: 0, windows: 0 });
   const table = tableWindows(windows, timeline.fitCells);
   const fitted = fitSettings(evidence, timeline, table, settingsFor(evidence.expect.season));
   const levelSd = levelFor(evidence.expect).sd;
