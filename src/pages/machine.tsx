@@ -18,6 +18,7 @@ import { EntryNotice, HoursSection, newestHours } from './hours-told.js';
 import { Page, sendPage } from './layout.js';
 import { Drawing, Figures, KeyField } from './pieces.js';
 import { AsideQuestion } from './reading.js';
+import { SensorLines } from './sensor-lines.js';
 import { type Shown, showMachine } from './shown.js';
 
 /** Tasks shown before the rest is folded away. */
@@ -91,6 +92,7 @@ function MachineView({ given, shown, entry, assets }: MachineProps) {
           <p class="second">
             <Figures text={saySecond(shown)} />
           </p>
+          <SensorLines shown={shown} />
           <p class="acts">
             <a class="act main" href={`/machines/${machine.id}/reading`}>
               {machine.meter.kind === 'none' ? 'Enter a run' : 'Enter a reading'}
@@ -152,7 +154,7 @@ function sayFirst({ machine, ahead }: Shown): string {
   return `${sayMachineFirst(machine)} stands at about ${sayHours(now.p50)}.`;
 }
 
-function saySecond({ machine, facts, ahead, outlook, household }: Shown): string {
+function saySecond({ machine, ahead, outlook, household }: Shown): string {
   const said: string[] = [];
   const now = ahead?.hoursNow ?? null;
   if (now !== null && sayHoursNow(now).includes('(')) {
@@ -167,7 +169,6 @@ function saySecond({ machine, facts, ahead, outlook, household }: Shown): string
   if (ahead?.hoursPerYear !== null && ahead?.hoursPerYear !== undefined) {
     said.push(`It runs about ${sayHours(ahead.hoursPerYear)} a year.`);
   }
-  if (facts.feedTotal !== null) said.push(`Its sensor has counted ${sayHours(facts.feedTotal.runSeconds / 3600)}.`);
   const { resting } = machine;
   if (
     resting !== undefined &&
