@@ -23,6 +23,9 @@ interface BrokerState {
   readonly sinceMs: number;
   /** What went wrong last, in plain words; null where nothing did since the last good connection. */
   readonly lastError: string | null;
+  /** The connection is taken away again and again soon after it is made: another program seems to use our client id. Stays until
+   *  a connection has held for a minute. */
+  readonly isContested: boolean;
 }
 
 /** The one MQTT connection of the service. */
@@ -44,6 +47,8 @@ export interface Broker {
 export interface BrokerSettings extends MqttSettings {
   /** Unique and stable for this installation: the broker keeps unread messages under it. */
   readonly clientId: string;
+  /** Only listens for a while: nothing is kept for it at the broker, and it says nothing of the service. */
+  readonly isGuest?: boolean;
 }
 
 export interface BrokerOutside {
@@ -61,17 +66,28 @@ const receiveMaximum = 10;
 /** A connection that held this long is good: the next wait starts from the shortest again. */
 const steadyMs = 60_000;
 const closeWaitMs = 2_000;
+/** So many connections in a row that were taken from us before they were good: no broker restarts as often. Common practice, no source. */
+const contestedAfter = 3;
+const contested =
+  'Another program connects to the broker with the client id of this service; is it started twice, or was its folder copied?';
+/** MQTT 3.1.1 names no reason. */
+const seemsContested =
+  'The broker ends our connection again and again: it restarts, or another program uses the client id of this service. Is the service started twice, or was its folder copied?';
 
 /** Makes the connection without opening it yet; see `Broker.connect`. */
 export function openBroker(settings: BrokerSettings, outside: BrokerOutside): Broker {
   const { clock, log, random, pace = usualPace } = outside;
+  const isGuest = settings.isGuest === true;
   const address = plainAddress(settings.url);
   const handlers = new Map<string, Set<MessageHandler>>();
   const listeners = new Set<() => void>();
   /** Topics that the session at the broker is known to hold. */
   const subscribed = new Set<string>();
-  let state: BrokerState = { connected: false, sinceMs: clock.nowMs(), lastError: null };
+  let state: BrokerState = { connected: false, sinceMs: clock.nowMs(), lastError: null, isContested: false };
   let attempt = 0;
+  /** Connections in a row that ended before they were good, and not by us. */
+  let takenAway = 0;
+  let isCutByUs = false;
   let steady: NodeJS.Timeout | undefined;
   let isClosing = false;
 
@@ -79,18 +95,20 @@ export function openBroker(settings: BrokerSettings, outside: BrokerOutside): Br
     manualConnect: true,
     protocolVersion: settings.protocol === '5' ? 5 : 4,
     clientId: settings.clientId,
-    clean: false,
+    clean: isGuest,
     keepalive: keepAliveSeconds,
     reconnectPeriod: waitBeforeAttempt(0, random, pace),
     reconnectOnConnackError: true,
     resubscribe: false,
     queueQoSZero: false,
-    will: { topic: serviceTopic, payload: Buffer.from('offline'), qos: 1, retain: true },
+    ...(isGuest
+      ? {}
+      : { will: { topic: serviceTopic, payload: Buffer.from('offline'), qos: 1 as const, retain: true } }),
     ...(settings.user === undefined ? {} : { username: settings.user }),
     ...(settings.password === undefined ? {} : { password: settings.password }),
     ...(settings.caPem === undefined ? {} : { ca: [settings.caPem] }),
     ...(settings.protocol === '5'
-      ? { properties: { sessionExpiryInterval: sessionExpirySeconds, receiveMaximum } }
+      ? { properties: { sessionExpiryInterval: isGuest ? 0 : sessionExpirySeconds, receiveMaximum } }
       : {}),
   });
 
@@ -112,6 +130,7 @@ export function openBroker(settings: BrokerSettings, outside: BrokerOutside): Br
         return;
       }
       // Neither acknowledged nor answered: later messages stay behind it, and all come again, in order, on the next connection.
+      isCutByUs = true;
       client.stream.destroy();
       return;
     }
@@ -119,16 +138,19 @@ export function openBroker(settings: BrokerSettings, outside: BrokerOutside): Br
   };
 
   client.on('connect', (connack) => {
-    state = { connected: true, sinceMs: clock.nowMs(), lastError: null };
+    state = { ...state, connected: true, sinceMs: clock.nowMs(), lastError: null };
+    isCutByUs = false;
     steady = setTimeout(() => {
       attempt = 0;
+      takenAway = 0;
+      state = { ...state, isContested: false };
       client.options.reconnectPeriod = waitBeforeAttempt(0, random, pace);
     }, steadyMs);
     steady.unref();
     log.info({ address, session: connack.sessionPresent ? 'kept' : 'new' }, 'connected to the broker');
     if (!connack.sessionPresent) subscribed.clear();
     for (const topic of handlers.keys()) ensureSubscribed(topic);
-    publish(serviceTopic, 'online', { retain: true });
+    if (!isGuest) publish(serviceTopic, 'online', { retain: true });
     for (const listener of [...listeners]) listener();
   });
   client.on('reconnect', () => {
@@ -138,15 +160,24 @@ export function openBroker(settings: BrokerSettings, outside: BrokerOutside): Br
   client.on('close', () => {
     clearTimeout(steady);
     if (!state.connected) return;
-    state = { connected: false, sinceMs: clock.nowMs(), lastError: state.lastError };
-    if (!isClosing) log.warn({ address }, 'the connection to the broker ended; trying again');
+    state = { ...state, connected: false, sinceMs: clock.nowMs() };
+    if (isClosing) return;
+    log.warn({ address }, 'the connection to the broker ended; trying again');
+    if (isCutByUs) return;
+    takenAway += 1;
+    if (takenAway >= contestedAfter && state.lastError === null) noteContest(seemsContested);
   });
   client.on('disconnect', (packet) => {
     // 142 of MQTT 5 section 2.4: another client came with our id.
     if (packet.reasonCode !== 142) return;
-    noteError('Another program connected to the broker with the client id of this service; is it started twice?');
+    noteContest(contested);
   });
   client.on('error', (error) => noteError(sayConnectionError(error, address)));
+
+  function noteContest(words: string): void {
+    noteError(words);
+    state = { ...state, isContested: true };
+  }
 
   function noteError(words: string): void {
     if (state.lastError !== words) log.warn({ address, what: words }, 'trouble with the broker');
@@ -207,7 +238,9 @@ export function openBroker(settings: BrokerSettings, outside: BrokerOutside): Br
       // Ended before the broker said a word, the library would take the closed connection for a lost one and try again for ever.
       client.options.reconnectPeriod = 0;
       if (client.connected) {
-        await within(closeWaitMs, client.publishAsync(serviceTopic, 'offline', { qos: 1, retain: true }));
+        if (!isGuest) {
+          await within(closeWaitMs, client.publishAsync(serviceTopic, 'offline', { qos: 1, retain: true }));
+        }
         await within(closeWaitMs, client.endAsync());
       }
       if (!client.disconnected) await within(closeWaitMs, client.endAsync(true));

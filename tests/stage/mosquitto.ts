@@ -25,9 +25,13 @@ export interface Mosquitto {
   remove(): Promise<void>;
 }
 
-/** @param users  names and passwords; absent: everybody may connect */
+/** @param users  names and passwords; absent: everybody may connect
+ *  @param tls    its key and certificate (PEM): then it speaks TLS only */
 export async function startMosquitto(
-  how: { readonly users?: Readonly<Record<string, string>> } = {},
+  how: {
+    readonly users?: Readonly<Record<string, string>>;
+    readonly tls?: { readonly key: string; readonly cert: string };
+  } = {},
 ): Promise<Mosquitto> {
   const program = requirePeer('mosquitto');
   const folder = mkdtempSync(join(tmpdir(), 'shedbell-mosquitto-'));
@@ -35,6 +39,7 @@ export async function startMosquitto(
   const passwords = join(folder, 'passwords');
   const settings = [
     `listener ${port} 127.0.0.1`,
+    ...(how.tls === undefined ? [] : [`keyfile ${join(folder, 'key.pem')}`, `certfile ${join(folder, 'cert.pem')}`]),
     'persistence true',
     `persistence_location ${folder}/`,
     'autosave_interval 1',
@@ -46,6 +51,10 @@ export async function startMosquitto(
     ...(how.users === undefined ? ['allow_anonymous true'] : ['allow_anonymous false', `password_file ${passwords}`]),
   ];
   writeFileSync(join(folder, 'mosquitto.conf'), `${settings.join('\n')}\n`);
+  if (how.tls !== undefined) {
+    writeFileSync(join(folder, 'key.pem'), how.tls.key, { mode: 0o600 });
+    writeFileSync(join(folder, 'cert.pem'), how.tls.cert);
+  }
   if (how.users !== undefined) {
     writeFileSync(passwords, '', { mode: 0o600 });
     for (const [user, password] of Object.entries(how.users)) writePassword(passwords, user, password);
@@ -85,7 +94,7 @@ export async function startMosquitto(
 
   await start();
   return {
-    url: `mqtt://127.0.0.1:${port}`,
+    url: `${how.tls === undefined ? 'mqtt' : 'mqtts'}://127.0.0.1:${port}`,
     port,
     log,
     logged(pattern) {
