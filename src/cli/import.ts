@@ -30,7 +30,12 @@ export function runImport(at: At, file: string, options: ImportOptions, out: Out
       dryRun: options.dryRun === true,
       confirm: options.confirm === true,
     });
-    if (answer.kind === 'refused') return sayFaults(answer.faults, out);
+    if (answer.kind === 'refused') {
+      const status = sayFaults(answer.faults, out);
+      if (answer.unseen > 0)
+        out.error(`${sayCount(answer.unseen, 'more row')} not looked at yet; nothing was imported.`);
+      return status;
+    }
     const what = `${sayCount(answer.readings, 'reading')} and ${sayCount(answer.records, 'record')}`;
     const known = answer.already === 0 ? '' : `; known before: ${sayCount(answer.already, 'row')}`;
     const done = options.dryRun === true ? 'would be imported (nothing was)' : 'imported';

@@ -56,6 +56,16 @@ it('one bad row and nothing is imported; every bad row is named', () => {
   expect(factsAbout(books)).toMatchObject({ readings: [], records: [] });
 });
 
+it('of a file that is wrong all over only the first twenty rows are named, and how many are left', () => {
+  const books = stageBooks();
+  const wrong = Array.from({ length: 300 }, (_, i) => row(i + 2, '2030-10-01', 20 + i / 100));
+  const records = [work(400, '2029-06-01', null, ['blades'])];
+  const answer = run(books, { readings: wrong, records });
+  expect(answer).toMatchObject({ kind: 'refused', unseen: 281 });
+  if (answer.kind === 'refused') expect(answer.faults).toHaveLength(20);
+  expect(factsAbout(books)).toMatchObject({ readings: [], records: [] });
+});
+
 it('a questionable row is asked about, and nothing is kept aside', () => {
   const books = stageBooks();
   const answer = run(books, { readings: [row(2, '2031-04-01', 1625)] });

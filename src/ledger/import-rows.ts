@@ -45,8 +45,8 @@ export interface Import {
 export type ImportAnswer =
   /** `already`: rows that were known before and count once. */
   | { readonly kind: 'imported'; readonly readings: number; readonly records: number; readonly already: number }
-  /** All that is wrong, in the order of the rows; nothing was imported. */
-  | { readonly kind: 'refused'; readonly faults: readonly Fault[] };
+  /** What is wrong, in the order of the rows; nothing was imported. `unseen`: rows not looked at, since so many were wrong already. */
+  | { readonly kind: 'refused'; readonly faults: readonly Fault[]; readonly unseen: number };
 
 /** Undoes the transaction that it leaves. */
 class NotKept extends Error {
@@ -69,10 +69,15 @@ export function importRows(books: Books, rows: Import): ImportAnswer {
     });
   } catch (cause) {
     if (cause instanceof NotKept) return cause.answer;
-    if (cause instanceof Fault && cause.code === 'machine-unknown') return { kind: 'refused', faults: [cause] };
+    if (cause instanceof Fault && cause.code === 'machine-unknown')
+      return { kind: 'refused', faults: [cause], unseen: 0 };
     throw cause;
   }
 }
+
+/** A file with so many wrong rows is the wrong file, or for the wrong machine. Finding out what each was meant to be takes time, and nobody
+ *  else can write meanwhile. */
+const mostFaults = 20;
 
 function importAll(books: Books, rows: Import): ImportAnswer {
   const machine = machineCalled(books, rows.machine);
@@ -80,7 +85,10 @@ function importAll(books: Books, rows: Import): ImportAnswer {
   const changes = machine.meter.kind === 'meter' ? machine.meter.changes : [];
   let evidence = evidenceOf(books, machine, factsNow(books, machine));
   let [readings, records, already] = [0, 0, 0];
-  for (const row of inOrder(books, rows.readings)) {
+  const inTime = inOrder(books, rows.readings);
+  const byDay = [...rows.records].sort((a, b) => (a.day < b.day ? -1 : a.day > b.day ? 1 : a.line - b.line));
+  for (const row of inTime) {
+    if (faults.length >= mostFaults) break;
     const outcome = importReading(books, machine, evidence, rows, row);
     if (outcome instanceof Fault) faults.push({ line: row.line, fault: outcome });
     else if (outcome === null) already += 1;
@@ -89,14 +97,16 @@ function importAll(books: Books, rows: Import): ImportAnswer {
       evidence = withReading(evidence, changes, outcome);
     }
   }
-  for (const row of [...rows.records].sort((a, b) => (a.day < b.day ? -1 : a.day > b.day ? 1 : a.line - b.line))) {
+  for (const row of byDay) {
+    if (faults.length >= mostFaults) break;
     const outcome = importRecord(books, machine, rows, row);
     if (outcome instanceof Fault) faults.push({ line: row.line, fault: outcome });
     else if (outcome === null) already += 1;
     else records += 1;
   }
   if (faults.length > 0) {
-    return { kind: 'refused', faults: faults.sort((a, b) => a.line - b.line).map((f) => f.fault) };
+    const unseen = inTime.length + byDay.length - readings - records - already - faults.length;
+    return { kind: 'refused', faults: faults.sort((a, b) => a.line - b.line).map((f) => f.fault), unseen };
   }
   return { kind: 'imported', readings, records, already };
 }
