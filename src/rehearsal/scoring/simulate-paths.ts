@@ -11,7 +11,7 @@ import { dot } from '../../maths/dense.js';
 import { gauss } from './invented-owners.js';
 
 /** What one belief says of the log rate ahead, whole: a Gaussian vector over the cells after the newest reading. */
-export interface RateLaw {
+interface RateLaw {
   /** Weights of all laws add up to 1. */
   readonly weight: number;
   /** φ, hours: bursts have the mean φ/2. */
