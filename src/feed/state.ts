@@ -9,7 +9,8 @@ import { nothingPlaced } from './count/place-runs.js';
 const moment = z.object({ atMs: z.number(), monotonicMs: z.number(), boot: z.string(), believable: z.boolean() });
 const sign = z.object({ moment, deviceAtMs: z.number().nullable() });
 const allowance = z.object({ leftMs: z.number(), since: moment });
-const track = z.object({ maxSeconds: z.number(), at: moment, deviceAtMs: z.number().nullable().default(null) });
+const deviceTime = z.number().nullable().default(null);
+const track = z.object({ maxSeconds: z.number(), at: moment, deviceAtMs: deviceTime, sinceDeviceMs: deviceTime });
 const span = z.object({ fromMs: z.number(), toMs: z.number() });
 const running = z.object({
   kind: z.literal('running'),

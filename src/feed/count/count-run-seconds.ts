@@ -11,6 +11,8 @@ interface Track {
   readonly at: Moment;
   /** The device's own time for it, UTC milliseconds; null where it tells none. */
   readonly deviceAtMs: number | null;
+  /** The device's own time for the first value that was seen of this life. */
+  readonly sinceDeviceMs: number | null;
 }
 
 /** What has to be remembered of a counter that may restart from zero. */
@@ -60,7 +62,7 @@ export function countRunSeconds(
   deviceAtMs: number | null = null,
 ): Step<RunSecondsState> {
   const { track, before, allowance } = state;
-  const here: Track = { maxSeconds: seconds, at: now, deviceAtMs };
+  const here: Track = { maxSeconds: seconds, at: now, deviceAtMs, sinceDeviceMs: deviceAtMs };
   if (track === null || allowance === null) {
     return {
       kind: 'counted',
@@ -72,7 +74,10 @@ export function countRunSeconds(
   if (seconds === track.maxSeconds) return unchanged(state);
   const isLive = (seconds - track.maxSeconds) * 1000 <= liveMs(allowance, now);
   const order = orderOf(track, deviceAtMs);
-  if (order === 'older' && (seconds < track.maxSeconds || !isLive)) return unchanged(state);
+  // A rise that is older than this life began is of the life before; a later one counts on: every value is older while a device's clock
+  // is set back.
+  const isOfBefore = deviceAtMs !== null && track.sinceDeviceMs !== null && deviceAtMs < track.sinceDeviceMs;
+  if (order === 'older' && (seconds < track.maxSeconds || isOfBefore)) return unchanged(state);
   if (seconds < track.maxSeconds) {
     if (order === 'unknown' && state.isDoubtful && before !== null && goesOnFrom(before, seconds, now)) {
       return takeUp(state, before, here);
@@ -146,7 +151,7 @@ function count(state: RunSecondsState, riseSeconds: number, here: Track, isDoubt
     kind: 'counted',
     state: {
       ...state,
-      track: here,
+      track: { ...here, sinceDeviceMs: track?.sinceDeviceMs ?? here.sinceDeviceMs },
       before: isPast ? null : before,
       isDoubtful,
       isRestartSure: !isDoubtful && (state.isRestartSure || isInStep),
