@@ -1,12 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { asking, below, links, textsOf, whole, withVisit, write } from '../../tests/stage/letter-said.js';
 import {
   context,
   due,
   generator,
   home,
   hotOil,
-  item,
   notice,
   outlook,
   sheet,
@@ -17,34 +17,7 @@ import {
 import type { Caution } from '../domain/cautions.js';
 import { addDays, parseDay } from '../domain/day.js';
 import { noticeKinds } from '../domain/household.js';
-import type { Letter } from '../domain/results/letter.js';
-import type { Notice } from '../domain/results/notice.js';
 import type { Visit } from '../domain/results/visit.js';
-import { type LetterContext, writeLetter } from './letter.js';
-
-const write = (notices: readonly Notice[], where: LetterContext = context()) =>
-  writeLetter({ to: 'marta', notices }, where);
-const withVisit = (more: Partial<Visit>) =>
-  context({ outlook: { ...outlook, visits: [{ ...visit, ...more }] }, sheets: new Map() });
-const asking = (more: Partial<Notice> = {}) =>
-  notice('reading', { visit: null, tasks: [], proposedDay: null, ...more });
-
-function textsOf(letter: Letter): readonly string[] {
-  return letter.blocks.flatMap((block) => {
-    if (block.kind === 'heading' || block.kind === 'text') return [block.text];
-    if (block.kind === 'caution') return [`${block.caution.signal} ${block.caution.hazard} ${block.caution.avoid}`];
-    if (block.kind === 'link') return [block.label, block.url];
-    return block.items;
-  });
-}
-
-const whole = (letter: Letter) => [letter.subject, letter.lead, ...textsOf(letter)].join('\n');
-const below = (letter: Letter, heading: string) => {
-  const at = letter.blocks.findIndex((block) => block.kind === 'heading' && block.text.startsWith(heading));
-  const block = letter.blocks[at + 1];
-  return at >= 0 && (block?.kind === 'list' || block?.kind === 'numbered') ? block.items : [];
-};
-const links = (letter: Letter) => letter.blocks.flatMap((block) => (block.kind === 'link' ? [block] : []));
 
 describe('a letter about work', () => {
   const letter = write([notice('work')]);
@@ -134,146 +107,6 @@ describe('a letter about work', () => {
   test('names the day of the notice, even if the plan has moved on since', () => {
     const moved = withVisit({ day: parseDay('2031-04-05') });
     expect(write([notice('work')], moved).subject).toContain('Sat 22 March');
-  });
-});
-
-describe('other letters', () => {
-  test('buying: what, for which machine, by when, and how sure', () => {
-    const letter = write(
-      [notice('parts', { proposedDay: parseDay('2031-03-29') })],
-      withVisit({ buyBy: parseDay('2031-03-25') }),
-    );
-    expect(letter.subject).toBe('Hill tractor: buy parts by Tue 25 March, for Sat 29 March');
-    expect(letter.lead).toMatch(
-      /^Buy the engine oil filter and the engine oil for the hill tractor by Tuesday 25 March: .*Saturday 29 March.*between 27 March and 24 April/,
-    );
-    expect(below(letter, 'To buy')).toHaveLength(2);
-    expect(whole(letter)).not.toContain('Where no number stands');
-  });
-
-  test('buying: a part without a number sends the owner to the manual', () => {
-    const [filter] = visit.shopping;
-    if (filter === undefined) throw new Error('the scene buys nothing');
-    const letter = write([notice('parts')], withVisit({ shopping: [{ ...filter, specification: null }] }));
-    expect(whole(letter)).toContain('take it from your machine’s manual');
-  });
-
-  test('buying: what has come in meanwhile is not asked for again', () => {
-    const letter = write([notice('parts')], withVisit({ shopping: [], buyBy: null }));
-    expect(letter.lead).toContain('Nothing is missing any more');
-  });
-
-  test('late with nothing said before: says overdue, not still', () => {
-    const letter = write([notice('late')], withVisit({ announced: false, revision: 0 }));
-    expect(letter.subject).toMatch(/^Hill tractor: overdue, /);
-    expect(letter.lead).toMatch(/^Overdue on the hill tractor: /);
-  });
-
-  test('buying again: only what is new', () => {
-    const filter = visit.shopping.slice(0, 1);
-    const belt = item({ name: 'fan belt', tasks: ['fan-belt'] });
-    const letter = write([notice('parts', { tasks: ['fan-belt'] })], withVisit({ shopping: [...filter, belt] }));
-    expect(below(letter, 'To buy')).toEqual([expect.stringContaining('fan belt')]);
-    expect(letter.lead).toMatch(/^Buy the fan belt for/);
-  });
-
-  test('buying where the time is short: says what to do if it cannot be had', () => {
-    const letter = write([notice('parts')], withVisit({ shopping: visit.shopping.slice(0, 1) }));
-    expect(whole(letter)).toContain('If the engine oil filter cannot be had by Saturday 22 March, say so at the link');
-  });
-
-  test('late: says that it is still to do, and on which day it can be done', () => {
-    const april = { ...outlook, today: parseDay('2031-04-30') };
-    const letter = write([notice('late', { proposedDay: parseDay('2031-05-03') })], context({ outlook: april }));
-    expect(letter.subject).toBe('Hill tractor: still to do, change engine oil and filter +2, Sat 3 May');
-    expect(letter.lead).toBe(
-      'Still to do on the hill tractor: change engine oil and filter, and two more; the first of them has almost certainly passed its limit, between 27 March and 24 April, most likely about 8 April, so do it this Saturday, 3 May.',
-    );
-  });
-
-  test('a reading: which meter, what it last showed, what it should show', () => {
-    const letter = write([asking()]);
-    expect(letter.subject).toBe('Hill tractor: what does the hour meter show?');
-    expect(letter.lead).toContain(
-      '12 days ago it showed 380.4 h, and by now it should stand at about 386 h (379 to 394).',
-    );
-    expect(links(letter)[0]).toMatchObject({ main: true, url: expect.stringContaining('/r/hill-tractor') });
-    expect(whole(letter)).not.toContain('licensed practice');
-  });
-
-  test('a machine without a meter is asked how long it ran', () => {
-    const letter = write([asking({ machine: generator.id })]);
-    expect(letter.lead).toContain('how long the generator has run');
-    expect(whole(letter)).not.toMatch(/meter/);
-  });
-
-  test('a reading kept aside is asked about with what was probably meant', () => {
-    const [first] = outlook.machines;
-    if (first === undefined) throw new Error('the scene has no machine');
-    const aside = [
-      {
-        id: 'a',
-        atMs: 0,
-        hours: 1425,
-        question: 'That is 1,039 h more than two weeks ago',
-        suggestionHours: 142.5,
-        by: null,
-      },
-    ];
-    const letter = write([asking()], context({ outlook: { ...outlook, machines: [{ ...first, aside }] } }));
-    expect(whole(letter)).toContain(
-      'That is 1,039 h more than two weeks ago. Was 142.5 h meant? Until you confirm it, it does not count.',
-    );
-  });
-
-  test('dealer’s work has no bench sheet and nothing to buy, but can be confirmed', () => {
-    const letter = write(
-      [notice('work')],
-      withVisit({ by: 'dealer', tasks: ['valve-clearance'], leadTask: 'valve-clearance', pulledForward: [] }),
-    );
-    expect(letter.lead).toMatch(/^Book the dealer for the hill tractor/);
-    expect(links(letter).map(({ url }) => url)).not.toContain(`http://shed.example:8377/sheet/${visit.id}`);
-    expect(links(letter)[0]?.label).toBe('Done by the dealer? Say so here');
-    expect(whole(letter)).not.toContain('Still to buy');
-  });
-
-  test('other answers are spoken of only where a link takes them', () => {
-    expect(whole(write([notice('work')]))).toContain('those answers too');
-    expect(whole(write([notice('season', { visit: null, tasks: ['coolant'] })]))).not.toContain('those answers too');
-  });
-
-  test('a season without a visit still says what and why', () => {
-    const letter = write([notice('season', { visit: null, tasks: ['coolant'], proposedDay: parseDay('2031-10-04') })]);
-    expect(letter.lead).toBe(
-      'Test the coolant on the hill tractor on Saturday 4 October: it wants doing 21 days before the first frost.',
-    );
-  });
-
-  test('trouble leads with the trouble and tells the rest', () => {
-    const ill = context({
-      outlook: { ...outlook, problems: ['the sensor of the hill tractor is silent', 'mail is refused'] },
-    });
-    const letter = write(
-      [notice('trouble', { machine: null, visit: null, tasks: [], because: 'mail is refused' })],
-      ill,
-    );
-    expect(letter.subject).toBe('Cork Oak Hollow: mail is refused');
-    expect(below(letter, 'Also')).toEqual(['The sensor of the hill tractor is silent.']);
-  });
-
-  test('links that open on one computer only are called so, once, before the first of them', () => {
-    const letter = write([notice('work'), asking()], context({ links: { ...context().links, opensElsewhere: false } }));
-    const told = letter.blocks.map((block) => block.kind === 'text' && block.text.startsWith('These links open only'));
-    expect(told.filter(Boolean)).toHaveLength(1);
-    expect(told.indexOf(true)).toBe(letter.blocks.findIndex((block) => block.kind === 'link') - 1);
-    expect(whole(write([notice('work')]))).not.toContain('open only');
-  });
-
-  test('an American household reads quarts and months first', () => {
-    const us = context({ home: { ...home, household: { ...home.household, units: 'us', locale: 'en-US' } } });
-    const letter = write([notice('work')], us);
-    expect(letter.subject).toContain('Sat March 22');
-    expect(below(letter, 'Still to buy')[1]).toContain('3.4 US qt (3.2 L) engine oil 5W-40');
   });
 });
 
