@@ -14,7 +14,7 @@ const daysBack = 366;
  *  @param day  as `seasonDay` says, maybe long past
  *  @returns    `day` itself while it is of use
  *  Source: common practice, no source. */
-export function usefulSeasonDay(rule: SeasonRule, day: Day, today: Day, household: Household): Day {
+function usefulSeasonDay(rule: SeasonRule, day: Day, today: Day, household: Household): Day {
   let useful = day;
   while (lastUsefulDay(rule, useful, household) < today) useful = seasonDay(rule, useful, true, household);
   return useful;

@@ -48,7 +48,7 @@ function atRest({ hasKey, hasPlugLead, isSaw }: MachineTraits): string {
 
 /** Whether a task opens something that can leak afterwards, or takes wheels or fittings off.
  *  Source: common practice, no source. */
-export function opensSomething(task: Task): boolean {
+function opensSomething(task: Task): boolean {
   const fittings = Object.values(task.needs?.fitted ?? {});
   const isRaised = task.needs?.raised === 'front' || task.needs?.raised === 'rear';
   return isFilled(task) || task.parts.length > 0 || isRaised || fittings.includes('off');
