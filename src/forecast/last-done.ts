@@ -1,5 +1,5 @@
 import { hasFirstTimeAhead } from '../domain/break-in.js';
-import { type Day, dayNumber, dayOf, hourMs, startOfDay, type Zone } from '../domain/day.js';
+import { type Day, dayNumber, dayOf, endOfDay, hourMs, startOfDay, type Zone } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
 import type { Machine } from '../domain/machine.js';
 import type { Task } from '../domain/task.js';
@@ -27,7 +27,7 @@ export interface LastDone {
  *  lay ahead when the machine came.
  *  @param facts  voided records are left out already
  *  @param zone   of the household, for the days of meter changes
- *  @returns      a record and an answer of one day: the record */
+ *  @returns      a record and an answer of one day: the record; hours that a later reading belies count as not read */
 export function lastDone(machine: Machine, task: Task, facts: MachineFacts, zone: Zone): LastDone {
   const changes = machine.meter.kind === 'meter' ? machine.meter.changes : [];
   // A bare day is taken at noon; an entry of the same day says the hour.
@@ -55,7 +55,8 @@ export function lastDone(machine: Machine, task: Task, facts: MachineFacts, zone
   const [newest] = events.sort((a, b) => dayNumber(b.day) - dayNumber(a.day) || b.rank - a.rank || b.atMs - a.atMs);
   if (newest !== undefined) {
     const hours = onMeterNow(newest.hours, newest.day, newest.atMs);
-    const unreadAtMs = newest.isRead ? null : within(newest.day, newest.atMs);
+    const isRead = newest.isRead && !isBelied(newest.hours, hours, newest.day, changes, facts, zone);
+    const unreadAtMs = isRead ? null : within(newest.day, newest.atMs);
     return { day: newest.day, hours, unreadAtMs, unknown: false, cycle: events.length, isDone: true };
   }
   const told = machine.last[task.id];
@@ -71,6 +72,24 @@ export function lastDone(machine: Machine, task: Task, facts: MachineFacts, zone
   const isDone = told?.kind === 'fine-as-bought' && !hasFirstTimeAhead(machine, task, first);
   const unreadAtMs = first === null ? within(machine.since, null) : null;
   return { day: machine.since, hours: first, unreadAtMs, unknown: false, cycle: 0, isDone };
+}
+
+/** Whether hours written down as read were a slip: the reading that they came from was taken back, and the meter showed less since.
+ *  @param written  as written down
+ *  @param hours    the same on the meter in use now */
+function isBelied(
+  written: number | null,
+  hours: number | null,
+  day: Day,
+  changes: Parameters<typeof carryHours>[0],
+  facts: MachineFacts,
+  zone: Zone,
+): boolean {
+  if (hours === null) return false;
+  const [fromMs, toMs] = [startOfDay(day, zone), endOfDay(day, zone)];
+  const since = facts.readings.filter(({ atMs }) => atMs >= fromMs);
+  if (since.some((reading) => reading.hours === written && reading.atMs <= toMs)) return false;
+  return since.some((reading) => carryHours(changes, reading.hours, reading.atMs) < hours - 1e-9);
 }
 
 /** The first hours known of a machine, on the meter in use now: the configured first value or the oldest reading, whichever is older;

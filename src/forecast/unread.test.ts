@@ -45,6 +45,27 @@ function look(facts: MachineFacts, nowMs: number, machine = cutter) {
 
 const pBy = (due: Due, day: Day) => (due.curve === null ? 0 : curveAt(due.curve, day));
 
+describe('work written down with hours that turned out wrong', () => {
+  const tractor = someMachine([filter], { expect: { hoursPerYear: 14, season: 'unknown' } });
+  const wrong = (readings: MachineFacts['readings']) => {
+    const facts = someFacts([], [[parseDay('2031-06-20'), 580, ['filter']]]);
+    return look({ ...facts, readings }, atDay('2031-07-20'), tractor);
+  };
+  const read = (day: string, hours: number) => someFacts([[day, hours]]).readings;
+
+  test('counts its next interval from that moment, once the reading is taken back and a lower one stands', () => {
+    const { due, hoursNow } = wrong([...read('2031-06-10', 390), ...read('2031-07-19', 393)]);
+    expect(due.countedFrom).not.toBeNull();
+    expect(due.targetHours).toBeGreaterThan(390 + 12);
+    expect(due.targetHours).toBeLessThanOrEqual((hoursNow[1] ?? 0) + 12);
+  });
+
+  test('stands as written while its own reading does', () => {
+    const { due } = wrong([...read('2031-06-10', 390), ...read('2031-06-20', 580)]);
+    expect(due).toMatchObject({ countedFrom: null, targetHours: 592 });
+  });
+});
+
 describe('work done while nobody had read the meter', () => {
   const runs = told([[atDay('2031-09-26', 19), 60]]);
   const doneMs = atDay('2032-04-25', 10);
