@@ -134,7 +134,7 @@ test('without a meter nobody sees that it was too early, so that the work waits 
   // Half of the interval is left in the middle, and two answers in fifteen are near the limit.
   const open: Foresight = {
     hoursQuantiles: (_, levels) => levels.map((level) => 2 + 9 * level),
-    pReachedGiven: (hours) => (hours > 9.6 ? 0.5 : 0.02),
+    pReachedGiven: (hours) => (hours > 9.6 ? 0.25 : 0.01),
   };
   const metered = { ...blind, foresight: open };
   const unmetered = { ...metered, machine: { meter: { kind: 'none' } } } as const;
