@@ -1,6 +1,7 @@
 import { Command, CommanderError } from 'commander';
 import type { At } from './at.js';
 import type { DoneOptions } from './done.js';
+import type { FeedOptions } from './feed.js';
 import type { ImportOptions } from './import.js';
 import { BadInput, exitStatus, type Output, oneLineErrors, openTerminal, reportFailure } from './output.js';
 import type { ReadingOptions } from './reading.js';
@@ -121,6 +122,16 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .description('everything, in an open format')
     .option('--format <format>', 'csv, json or html', 'json')
     .action(act(async (options: { format: string }) => (await import('./export.js')).runExport(at(), options, out)));
+  program
+    .command('feed <machine>')
+    .description('what a run-time sensor has counted')
+    .option('--watch', 'show what arrives, what it is taken for and what is refused, until Ctrl-C')
+    .option('--json', 'with --watch one document a line')
+    .action(
+      act(async (machine: string, options: FeedOptions) =>
+        (await import('./feed.js')).runFeed(at(), plain(machine), options, out),
+      ),
+    );
   program
     .command('rehearse')
     .description('the whole service, fast, against a scripted usage')

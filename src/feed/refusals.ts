@@ -55,6 +55,6 @@ export function keepRefusals(log: Log): Refusals {
 }
 
 /** The first 80 bytes with anything unreadable shown as a dot. */
-function sampleOf(payload: Uint8Array): string {
+export function sampleOf(payload: Uint8Array): string {
   return new TextDecoder().decode(payload.subarray(0, 80)).replace(/[^\p{L}\p{N}\p{P}\p{S} ]/gu, '·');
 }

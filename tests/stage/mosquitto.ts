@@ -15,6 +15,8 @@ export interface Mosquitto {
   readonly log: readonly string[];
   /** Resolves with the first line from now on, or already there, that matches. */
   logged(pattern: RegExp): Promise<string>;
+  /** Resolves with the next line that matches; those already there do not count. */
+  next(pattern: RegExp): Promise<string>;
   /** Ends it without a chance to save, as a power cut would; what it saved before stays. */
   kill(): Promise<void>;
   /** Starts it again on the same port and folder. */
@@ -102,6 +104,7 @@ export async function startMosquitto(
       if (found !== undefined) return Promise.resolve(found);
       return new Promise((resolve) => waiting.add({ pattern, resolve }));
     },
+    next: (pattern) => new Promise((resolve) => waiting.add({ pattern, resolve })),
     kill,
     start,
     setPassword(user, password) {
