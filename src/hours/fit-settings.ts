@@ -20,7 +20,7 @@ export interface Fitted {
   readonly fit: Fit | null;
 }
 
-/** Log weight below the best found so far at which a fit is given up after three rounds: by then the evidence is within a few units of its end. */
+/** Log weight below the best found so far at which a fit is given up after three rounds at most: by then the evidence is within a few units of its end. */
 const hopelessBelow = 12;
 /** The burstiness that is fitted first under every setting: the likeliest before any evidence. */
 const firstPhi = 3;
@@ -80,7 +80,8 @@ export function fitSettings(
         one.start,
         isHopeless,
       );
-      if (fit === null || !Number.isFinite(fit.evidence)) continue;
+      if (fit?.kind === 'given-up') one.start = fit.logRate;
+      if (fit?.kind !== 'fit' || !Number.isFinite(fit.evidence)) continue;
       const logWeight = fit.evidence + weight;
       one.start = fit.logRate;
       one.best = Math.max(one.best, logWeight);
@@ -95,7 +96,7 @@ export function fitSettings(
 interface Open {
   readonly setting: Setting;
   readonly mean: Float64Array;
-  /** Log rate of the last fit: where the next burstiness begins. */
+  /** Log rate of the last fit, given up or not: where the next burstiness begins. */
   start: Float64Array | null;
   best: number;
 }

@@ -6,6 +6,7 @@ import type { Window } from './windows.js';
 
 /** What the windows say under one setting and one burstiness. */
 export interface Fit {
+  readonly kind: 'fit';
   /** Log rate (hours a day) of each fitted cell, posterior mode. */
   readonly logRate: Float64Array;
   /** (S + V)⁻¹ (y − m + G(f − μ)): the mode is μ + K Gᵀ a. */
@@ -15,6 +16,12 @@ export interface Fit {
   /** G = A·diag(e): for each window the derivative of its mean in each cell, laid one after another as in `starts`. */
   readonly slopes: Float64Array;
   readonly evidence: number;
+}
+
+/** Given up: by then the evidence was too poor to matter. Where it stood is a good place for a neighbouring φ to begin. */
+export interface GivenUp {
+  readonly kind: 'given-up';
+  readonly logRate: Float64Array;
 }
 
 /** The windows' days, laid one after another. */
@@ -49,8 +56,9 @@ export function tableWindows(windows: readonly Window[], cells: number): WindowT
  *  @param phi     φ, hours
  *  @param levelVariance  σ0², for the first guess
  *  @param start   log rate to begin from (a neighbouring φ's answer), or null
- *  @param isHopeless  asked after the third round with the evidence so far; true gives up
- *  @returns       null where given up, or where S + V is not positive
+ *  @param isHopeless  asked after the third round with the evidence so far, of a fit that begins at a neighbour's answer after each of the first
+ *                 three, in the early ones with a better evidence than found; true gives up
+ *  @returns       null where S + V is not positive
  *  Source: Rasmussen and Williams 2006, Gaussian Processes for Machine Learning, 3.4 (Laplace approximation). */
 export function fitRates(
   table: WindowTable,
@@ -60,7 +68,7 @@ export function fitRates(
   levelVariance: number,
   start: Float64Array | null,
   isHopeless: (evidence: number) => boolean,
-): Fit | null {
+): Fit | GivenUp | null {
   const { windows, starts, days, cells } = table;
   const n = windows.length;
   const logRate = start === null ? firstGuess(table, mean, levelVariance) : Float64Array.from(start);
@@ -123,7 +131,8 @@ export function fitRates(
       logRate[c] = (logRate[c] ?? 0) + step * move;
     }
     const isSettled = moved < rounds.enough || round >= rounds.most;
-    if (isSettled || round === rounds.beforeDropping) {
+    const isAsked = round === rounds.beforeDropping || (start !== null && round < rounds.beforeDropping);
+    if (isSettled || isAsked) {
       // aᵀS a = aᵀ((S + V)a − V a) = aᵀ(right side) − Σ V a².
       let evidence = -0.5 * (dot(pull, 0, right, 0, n) + logDeterminant(system, n));
       for (let i = 0; i < n; i += 1) {
@@ -131,8 +140,9 @@ export function fitRates(
         evidence += 0.5 * (variance * (pull[i] ?? 0) ** 2 + Math.log(variance));
         evidence += logDensity(windows[i]?.hours ?? 0, means[i] ?? 0, phi, windows[i]?.extraVariance ?? 0);
       }
-      if (isSettled) return { logRate, pull, factor: system, slopes, evidence };
-      if (isHopeless(evidence)) return null;
+      if (isSettled) return { kind: 'fit', logRate, pull, factor: system, slopes, evidence };
+      const mayGain = rounds.gainARound * (rounds.beforeDropping - round);
+      if (isHopeless(evidence + mayGain)) return { kind: 'given-up', logRate };
     }
   }
 }

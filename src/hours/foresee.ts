@@ -11,7 +11,7 @@ export interface Foreseen {
   /** As `hoursQuantiles` of at.ts.
    *  @param counted  hours as counted from an instant (since.ts): what is said of it and the use since then; null: the meter's hours */
   hoursQuantiles(atMs: number, levels: readonly number[], counted?: CountedFrom | null): number[];
-  /** P(Y(at) >= target) as if the meter were read as `hoursNow` at `nowMs`: the beliefs and nodes of the estimate are weighted by how
+  /** P(Y(at) >= target) as if the meter were read as `hoursNow` at `nowMs`: the beliefs and slices of the estimate are weighted by how
    *  well they foresaw that reading, and the use from then on starts at it. Costs no fit; says what an answer would be worth.
    *  @param hoursNow     finite; taken as at least the newest reading
    *  @param nowMs        at or after the newest reading

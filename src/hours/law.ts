@@ -1,9 +1,10 @@
 import { dayMs, hourMs } from '../domain/day.js';
 import { pSumAtLeast } from '../maths/compound-poisson.js';
 import { firstReaching, lastAtMost } from '../maths/search.js';
-import { burstShare, nodes } from './constants.js';
+import { nodes } from './constants.js';
 import type { Belief, HoursEstimate } from './estimate.js';
 import { timeWithin } from './spans.js';
+import { layStrata, sliceWeights } from './strata.js';
 import type { Timeline } from './timeline.js';
 import { aboutVariance } from './windows.js';
 
@@ -13,8 +14,8 @@ interface Start {
   readonly hours: number;
 }
 
-/** The law of the use since the newest reading, at one instant: a mixture of compound Poisson sums, one for each belief and node
- *  (all nodes of the first belief, then of the second, …), in arrays because it is summed over thousands of times a look. */
+/** The law of the use since the newest reading, at one instant: a mixture of compound Poisson sums, one for each belief and slice
+ *  of its rate (all slices of the first belief, then of the second, …; strata.ts), in arrays because it is summed over thousands of times a look. */
 export interface Mixture {
   readonly starts: readonly Start[];
   /** Weights of all parts add up to 1. */
@@ -42,20 +43,16 @@ export function mixtureAt(estimate: HoursEstimate, atMs: number): Mixture {
   const { timeline, ratio, beliefs } = estimate;
   const { origin } = timeline;
   const progress = progressAt(timeline, atMs);
-  const count = beliefs.length * nodes.length;
+  const count = beliefs.length * sliceWeights.length;
   const weight = new Float64Array(count);
   const mean = new Float64Array(count);
   const phi = new Float64Array(count);
   let at = 0;
   for (const belief of beliefs) {
     const course = courseAt(belief, progress);
-    const logVariance = Math.log1p((1 - burstShare) * course.relativeVariance);
-    const logDeviation = Math.sqrt(logVariance);
-    for (const node of nodes) {
-      const own = course.mean * Math.exp(node.z * logDeviation - logVariance / 2);
-      weight[at] = belief.weight * node.weight;
-      mean[at] = own;
-      phi[at] = belief.phi + burstShare * course.relativeVariance * own;
+    layStrata(mean, phi, at, course.mean, course.relativeVariance, belief.phi);
+    for (const share of sliceWeights) {
+      weight[at] = belief.weight * share;
       at += 1;
     }
   }

@@ -5,6 +5,7 @@ import { nodes } from './constants.js';
 import type { HoursEstimate } from './estimate.js';
 import { type Mixture, mixtureAt } from './law.js';
 import { timeWithin } from './spans.js';
+import { sliceWeights } from './strata.js';
 
 /** An instant's place on a bridge is told by the middles of five equal parts of its law. */
 const placeLevels = [0.1, 0.3, 0.5, 0.7, 0.9] as const;
@@ -38,7 +39,7 @@ function countedAhead(estimate: HoursEstimate, from: CountedFrom): (atMs: number
     const later = mixtureAt(estimate, untilMs);
     const mean = later.mean.map((hours, i) => Math.max(0, hours - (then.mean[i] ?? 0)));
     const phi = later.phi.map((whole, i) => {
-      const own = beliefs[Math.floor(i / nodes.length)]?.phi ?? whole;
+      const own = beliefs[Math.floor(i / sliceWeights.length)]?.phi ?? whole;
       const all = later.mean[i] ?? 0;
       return all > 0 ? own + ((whole - own) * (mean[i] ?? 0)) / all : whole;
     });
