@@ -82,6 +82,7 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
     const isKept = counted.isChanged || reading !== null || (isFull && waits);
     if (isKept) {
       hand.keep(machine.id, {
+        isInterim: !isFull,
         state: next,
         runs: isFull ? [...counted.closed, ...grown(next.placing.open)] : counted.closed,
         coverage: isFull && givesCoverage ? [...ended, ...grown(nextCovering.open)].filter(isLong) : [],

@@ -3,6 +3,8 @@ import type { FeedState } from './state.js';
 
 /** What one commit of a feed holds; all of it in one transaction. */
 export interface FeedEntry {
+  /** What grew, the run and its coverage, comes with a later entry, within five minutes: now it is the count that must not be lost. */
+  readonly isInterim: boolean;
   readonly state: FeedState;
   /** Runs that are new or grew since the last entry, half-open; a run that grew comes again, so overlapping ones are united. */
   readonly runs: readonly Span[];

@@ -74,6 +74,7 @@ it('a feed finds its state again after a restart, with all that it had told', ()
   expect(feedHand(books, parse).load(mower.id)).toBeNull();
   const nowMs = books.clock.nowMs();
   feedHand(books, parse).keep(mower.id, {
+    isInterim: false,
     state: { count: 7 },
     runs: [span(nowMs - 7_000, nowMs)],
     coverage: [span(nowMs - 9_000, nowMs)],
@@ -89,6 +90,37 @@ it('a feed finds its state again after a restart, with all that it had told', ()
   });
 });
 
+it('a count kept in between is there after a crash, and the facts count as changed only once its run is entered', () => {
+  const books = stageBooks();
+  const parse = (text: string): { readonly count: number } | null => JSON.parse(text);
+  const nowMs = books.clock.nowMs();
+  const before = books.store.dataVersion();
+  for (const count of [7, 8]) {
+    feedHand(books, parse).keep(mower.id, {
+      isInterim: true,
+      state: { count },
+      runs: [],
+      coverage: [],
+      totalSeconds: count,
+      lastAtMs: nowMs,
+    });
+  }
+  expect(books.store.dataVersion()).toBe(before);
+  books.reopen();
+  expect(feedHand(books, parse).load(mower.id)).toEqual({ count: 8 });
+  expect(factsAbout(books).feedTotal).toEqual({ runSeconds: 8, lastAtMs: nowMs });
+  const reopened = books.store.dataVersion();
+  feedHand(books, parse).keep(mower.id, {
+    isInterim: false,
+    state: { count: 9 },
+    runs: [span(nowMs - 9_000, nowMs)],
+    coverage: [],
+    totalSeconds: 9,
+    lastAtMs: nowMs,
+  });
+  expect(books.store.dataVersion()).toBeGreaterThan(reopened);
+});
+
 it('a sensor’s impossible reading is told and counts nothing, a questionable one is asked about once', () => {
   const books = stageBooks();
   const refused: string[] = [];
@@ -97,6 +129,7 @@ it('a sensor’s impossible reading is told and counts nothing, a questionable o
     books.setNow(`2031-04-05T10:0${minute}`);
     const nowMs = books.clock.nowMs();
     hand.keep(mower.id, {
+      isInterim: false,
       state: { minute },
       runs: [],
       coverage: [],

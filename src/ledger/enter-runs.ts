@@ -1,6 +1,6 @@
 import type { FeedTotal, Span } from '../domain/facts.js';
 import { addCoverage } from '../store/facts/coverage.js';
-import { feedMemoryOf, setFeedMemory, setFeedTotal } from '../store/facts/feed-totals.js';
+import { feedMemoryOf, setFeedCount, setFeedMemory, setFeedTotal } from '../store/facts/feed-totals.js';
 import { addRun } from '../store/facts/runs.js';
 import type { Books } from './books.js';
 import { refusal } from './errors.js';
@@ -22,29 +22,40 @@ export function enterRuns(books: Books, machine: string, told: RunsToEnter): voi
   const { store } = books;
   const runs = (told.runs ?? []).map(wholeSpan).filter(lasts);
   const coverage = (told.coverage ?? []).map(wholeSpan).filter(lasts);
-  const { total } = told;
-  if (total !== undefined && !(Number.isFinite(total.runSeconds) && total.runSeconds >= 0)) {
-    throw refusal('total-unreadable', 'The total of a feed is no number of seconds', {
-      place: machine,
-      found: String(total.runSeconds),
-    });
-  }
+  const total = told.total === undefined ? undefined : readTotal(machine, told.total);
   store.write(() => {
     for (const run of runs) addRun(store, machine, run);
     for (const span of coverage) addCoverage(store, machine, span);
-    if (total !== undefined) {
-      setFeedTotal(store, machine, {
-        runSeconds: total.runSeconds,
-        lastAtMs: total.lastAtMs === null ? null : Math.floor(total.lastAtMs),
-      });
-    }
+    if (total !== undefined) setFeedTotal(store, machine, total);
     if (told.memory !== undefined) setFeedMemory(store, machine, told.memory);
   });
+}
+
+/** Keeps the exact count in between, while its run waits to be entered: the facts on which an outlook rests stay as they are until then,
+ *  so that an engine that runs does not have everything computed anew each minute.
+ *  @throws Fault total-unreadable */
+export function keepCount(
+  books: Books,
+  machine: string,
+  told: { readonly total: FeedTotal; readonly memory: string },
+): void {
+  const total = readTotal(machine, told.total);
+  books.store.mark(() => setFeedCount(books.store, machine, total, told.memory));
 }
 
 /** What the counting of this machine's feed last left for itself; null before the first time. */
 export function feedMemory(books: Books, machine: string): string | null {
   return feedMemoryOf(books.store, machine);
+}
+
+function readTotal(machine: string, { runSeconds, lastAtMs }: FeedTotal): FeedTotal {
+  if (!(Number.isFinite(runSeconds) && runSeconds >= 0)) {
+    throw refusal('total-unreadable', 'The total of a feed is no number of seconds', {
+      place: machine,
+      found: String(runSeconds),
+    });
+  }
+  return { runSeconds, lastAtMs: lastAtMs === null ? null : Math.floor(lastAtMs) };
 }
 
 function wholeSpan(span: Span): Span {

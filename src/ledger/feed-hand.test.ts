@@ -12,7 +12,15 @@ it('one wrong number of a sensor is asked about and does not stop the numbers th
   );
   const tell = (hours: number) => {
     const reading = { hours, atMs: books.clock.nowMs() };
-    hand.keep(mower.id, { state: 'as it was', runs: [], coverage: [], totalSeconds: 0, lastAtMs: null, reading });
+    hand.keep(mower.id, {
+      isInterim: false,
+      state: 'as it was',
+      runs: [],
+      coverage: [],
+      totalSeconds: 0,
+      lastAtMs: null,
+      reading,
+    });
   };
   tell(150);
   books.setNow('2031-06-06T10:00');

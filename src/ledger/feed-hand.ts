@@ -4,10 +4,12 @@ import { findOpenFeedAside } from '../store/facts/aside.js';
 import { admitReading } from './admit-reading.js';
 import type { Books } from './books.js';
 import { enterReading } from './enter-reading.js';
-import { enterRuns, feedMemory } from './enter-runs.js';
+import { enterRuns, feedMemory, keepCount } from './enter-runs.js';
 
 /** What one commit of a feed holds. */
 interface FeedTold<State> {
+  /** The run that was counted waits for a later entry: only the count is kept now. */
+  readonly isInterim: boolean;
   readonly state: State;
   readonly runs: readonly Span[];
   readonly coverage: readonly Span[];
@@ -35,11 +37,17 @@ export function feedHand<State>(
       return text === null ? null : parseState(text);
     },
     keep(machine, told) {
+      const total = { runSeconds: told.totalSeconds, lastAtMs: told.lastAtMs };
+      const hasMore = told.runs.length > 0 || told.coverage.length > 0 || told.reading !== undefined;
+      if (told.isInterim && !hasMore) {
+        keepCount(books, machine, { total, memory: JSON.stringify(told.state) });
+        return;
+      }
       const fault = books.store.write((): Fault | null => {
         enterRuns(books, machine, {
           runs: told.runs,
           coverage: told.coverage,
-          total: { runSeconds: told.totalSeconds, lastAtMs: told.lastAtMs },
+          total,
           memory: JSON.stringify(told.state),
         });
         if (told.reading === undefined) return null;

@@ -24,6 +24,18 @@ export function setFeedMemory(store: Store, machine: string, memory: string): vo
   );
 }
 
+/** Total and memory at once, as each message of a running engine brings them. */
+export function setFeedCount(store: Store, machine: string, total: FeedTotal, memory: string): void {
+  store.sql.run(
+    `INSERT INTO feed_totals (machine, run_seconds, last_at_ms, memory) VALUES (:machine, :runSeconds, :lastAtMs, :memory)
+     ON CONFLICT (machine) DO UPDATE SET
+       run_seconds = max(run_seconds, excluded.run_seconds),
+       last_at_ms = CASE WHEN last_at_ms IS NULL OR excluded.last_at_ms > last_at_ms THEN excluded.last_at_ms ELSE last_at_ms END,
+       memory = excluded.memory`,
+    { machine, runSeconds: total.runSeconds, lastAtMs: total.lastAtMs, memory },
+  );
+}
+
 export function feedMemoryOf(store: Store, machine: string): string | null {
   const row = store.sql.row('SELECT memory FROM feed_totals WHERE machine = :machine', { machine });
   return row === null ? null : textOrNull(row, 'memory');
