@@ -68,6 +68,7 @@ describe('a day of something seen or done that lies years ahead', () => {
 });
 
 describe('a meter value that readings contradict', () => {
+  const orUndo = 'If the reading was a slip, take it back: shedbell undo, with its id from shedbell export.';
   const readings = [
     ['2027-02-01', 380],
     ['2027-03-01', 384.6],
@@ -83,19 +84,19 @@ describe('a meter value that readings contradict', () => {
 
   it('an old meter that stopped below an earlier reading of it', () => {
     expect(changed('{ on: 2027-03-10, last: 383 }')).toEqual([
-      'mower.yaml:4:45: The old meter cannot have stopped here: on 2027-03-01 it was read at 384.6 h (found "383 h"). Write what the old meter showed last, or correct the day on:.',
+      `mower.yaml:4:45: The old meter cannot have stopped here: on 2027-03-01 it was read at 384.6 h (found "383 h"). Write what the old meter showed last, or correct the day on:. ${orUndo}`,
     ]);
   });
 
   it('a change before readings that can only be of the old meter', () => {
     expect(changed('{ on: 2027-02-20, last: 383 }')).toEqual([
-      'mower.yaml:4:27: The new meter began at 0 h, but on 2027-03-01 it was read at 384.6 h, as the old one may have been (found "2027-02-20"). Write a day after 2027-03-01, or correct what the new meter showed first.',
+      `mower.yaml:4:27: The new meter began at 0 h, but on 2027-03-01 it was read at 384.6 h, as the old one may have been (found "2027-02-20"). Write a day after 2027-03-01, or correct what the new meter showed first. ${orUndo}`,
     ]);
   });
 
   it('a new meter that began above a later reading of it', () => {
     expect(changed('{ on: 2027-03-10, last: 385, first: 12 }')).toEqual([
-      'mower.yaml:4:57: The new meter cannot have begun at 12 h: on 2027-03-20 it was read at 2 h (found "2027-03-10"). Correct on, or what the new meter showed first.',
+      `mower.yaml:4:57: The new meter cannot have begun at 12 h: on 2027-03-20 it was read at 2 h (found "2027-03-10"). Correct on, or what the new meter showed first. ${orUndo}`,
     ]);
   });
 
@@ -110,7 +111,7 @@ describe('a meter value that readings contradict', () => {
     const first = (keys: string) => `meter: { first: { hours: 390, on: 2027-01-15${keys} } }`;
     const seen = on('2027-04-09', [['2027-02-01', 380]]);
     expect(told(first(''), seen)).toEqual([
-      'mower.yaml:3:26: The meter cannot have shown this on 2027-01-15: on 2027-02-01 it was read at 380 h (found "390 h"). Correct hours or on; where it is only roughly known, add about: true.',
+      `mower.yaml:3:26: The meter cannot have shown this on 2027-01-15: on 2027-02-01 it was read at 380 h (found "390 h"). Correct hours or on; where it is only roughly known, add about: true. ${orUndo}`,
     ]);
     expect(told(first(', about: true'), seen)).toEqual([]);
     expect(told(first(''), on('2027-04-09', [['2027-01-15', 389.5]]))).toEqual([]);

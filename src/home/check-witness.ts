@@ -20,6 +20,8 @@ interface SeenReading {
 /** A day further ahead than this has a mistyped year. One nearer is left to a note of `check`: a computer at home may start with a clock that
  *  is years behind, and the service must not stay down for it. */
 const daysAhead = 8 * 366;
+/** The file may be right and the reading wrong. */
+const orUndo = 'If the reading was a slip, take it back: shedbell undo, with its id from shedbell export.';
 /** Meters round to a tenth. */
 const roundingHours = 0.1;
 
@@ -90,7 +92,7 @@ function checkReadings(
         code: 'readings-contradict',
         message: `The meter cannot have shown this on ${on}: ${said(below)}`,
         found: `${first.hours} h`,
-        remedy: 'Correct hours or on; where it is only roughly known, add about: true.',
+        remedy: `Correct hours or on; where it is only roughly known, add about: true. ${orUndo}`,
         path: ['first', 'hours'],
       });
     }
@@ -107,7 +109,7 @@ function checkReadings(
         code: 'readings-contradict',
         message: `The old meter cannot have stopped here: ${said(above)}`,
         found: `${change.last} h`,
-        remedy: 'Write what the old meter showed last, or correct the day on:.',
+        remedy: `Write what the old meter showed last, or correct the day on:. ${orUndo}`,
         path: ['replaced', index, 'last'],
       });
     }
@@ -125,8 +127,8 @@ function checkReadings(
           : `The new meter cannot have begun at ${change.first} h: ${said(wrong)}`,
         found: change.on,
         remedy: isOld
-          ? `Write a day after ${dayOf(wrong.atMs, zone)}, or correct what the new meter showed first.`
-          : 'Correct on, or what the new meter showed first.',
+          ? `Write a day after ${dayOf(wrong.atMs, zone)}, or correct what the new meter showed first. ${orUndo}`
+          : `Correct on, or what the new meter showed first. ${orUndo}`,
         path: ['replaced', index, isOld ? 'on' : 'first'],
       });
     }
