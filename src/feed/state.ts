@@ -15,6 +15,7 @@ const span = z.object({ fromMs: z.number(), toMs: z.number() });
 const running = z.object({
   kind: z.literal('running'),
   isRunning: z.boolean(),
+  isUnheard: z.boolean().default(false),
   last: sign.nullable(),
   allowance: allowance.nullable(),
 });

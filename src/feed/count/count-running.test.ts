@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { moment, startMs } from '../../../tests/stage/feeds.js';
-import { countRunning, type RunningState, standsStill } from './count-running.js';
+import { countRunning, type RunningState, standsStill, stopRunning } from './count-running.js';
 
 const silentAfterMs = 900_000;
 
@@ -73,6 +73,25 @@ describe('a sensor that says runs or stands', () => {
       { at: late, says: false, device: 1500 },
     ]);
     expect(totalSeconds).toBe(1500);
+  });
+
+  test('a run that was only not heard for a while goes on by the device’s own times, and one that fell silent does not', () => {
+    let { state } = countAll([
+      { at: 0, says: true, device: 0 },
+      { at: 10, says: true, device: 10 },
+    ]);
+    // The broker was away for an hour; what the sensor kept comes at once.
+    state = stopRunning(state);
+    const come = (says: boolean, device: number | null) => {
+      const deviceAtMs = device === null ? null : startMs + device * 1000;
+      const step = countRunning(state, says, { moment: moment(3600), deviceAtMs }, silentAfterMs, false);
+      if (step.kind === 'refused') throw new Error('a word is never refused here');
+      return step;
+    };
+    expect(come(true, 20)).toMatchObject({ countedMs: 10_000, isChanged: true, state: { isRunning: true } });
+    expect(come(false, 25)).toMatchObject({ countedMs: 15_000, state: { isRunning: false } });
+    expect(come(true, 3590).countedMs).toBe(0);
+    expect(come(true, null).countedMs).toBe(0);
   });
 
   test('a message overtaken by a later one changes nothing', () => {

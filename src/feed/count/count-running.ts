@@ -13,12 +13,20 @@ export interface Sign {
 export interface RunningState {
   readonly kind: 'running';
   readonly isRunning: boolean;
+  /** The run was ended by silence, not by a no: a sensor whose own time says that it was never silent, only not heard, goes on with it. */
+  readonly isUnheard: boolean;
   /** Last sign of life; run time is counted up to here. */
   readonly last: Sign | null;
   readonly allowance: Allowance | null;
 }
 
-export const standsStill: RunningState = { kind: 'running', isRunning: false, last: null, allowance: null };
+export const standsStill: RunningState = {
+  kind: 'running',
+  isRunning: false,
+  isUnheard: false,
+  last: null,
+  allowance: null,
+};
 
 /** Counts a yes or a no: running lasts from a yes to the next no, or to the last sign of life before a silence.
  *  @param isRetained  the last known state, kept by the broker: it can start or end a run, but is no sign of life and counts nothing,
@@ -34,7 +42,7 @@ export function countRunning(
 ): Step<RunningState> {
   const { last } = state;
   if (last === null) {
-    const first: RunningState = { kind: 'running', isRunning, last: sign, allowance: startAllowance(sign.moment) };
+    const first: RunningState = { ...standsStill, isRunning, last: sign, allowance: startAllowance(sign.moment) };
     return { kind: 'counted', state: first, countedMs: 0, isChanged: isRunning };
   }
   if (isOlder(sign, last)) return unchanged(state);
@@ -42,20 +50,22 @@ export function countRunning(
     if (isRunning === state.isRunning) return unchanged(state);
     return {
       kind: 'counted',
-      state: { ...state, isRunning, last: isRunning ? sign : last },
+      state: { ...state, isRunning, isUnheard: false, last: isRunning ? sign : last },
       countedMs: 0,
       isChanged: true,
     };
   }
-  if (!state.isRunning) {
-    return { kind: 'counted', state: { ...state, isRunning, last: sign }, countedMs: 0, isChanged: isRunning };
+  const heard: RunningState = { ...state, isRunning, isUnheard: false };
+  const wasOnlyUnheard = state.isUnheard && last.deviceAtMs !== null && sign.deviceAtMs !== null;
+  if (!state.isRunning && !wasOnlyUnheard) {
+    return { kind: 'counted', state: { ...heard, last: sign }, countedMs: 0, isChanged: isRunning || state.isUnheard };
   }
   const between = betweenMs(last, sign);
   if (between === null || between > silentAfterMs) {
     // The run ended unseen, with its last sign of life; a yes now begins another.
-    return { kind: 'counted', state: { ...state, isRunning, last: sign }, countedMs: 0, isChanged: true };
+    return { kind: 'counted', state: { ...heard, last: sign }, countedMs: 0, isChanged: true };
   }
-  return extendRun({ ...state, isRunning }, between, sign, !isRunning);
+  return extendRun(heard, between, sign, !isRunning);
 }
 
 /** Lets a run last until `sign`.
@@ -74,7 +84,7 @@ export function extendRun(state: RunningState, spanMs: number, sign: Sign, isOve
 /** Ends a run whose sensor fell silent or is gone: what was counted up to its last sign of life stays.
  *  @returns  the same object where nothing ran */
 export function stopRunning(state: RunningState): RunningState {
-  return state.isRunning ? { ...state, isRunning: false } : state;
+  return state.isRunning ? { ...state, isRunning: false, isUnheard: true } : state;
 }
 
 /** Whether the sensor has been silent too long by now. */

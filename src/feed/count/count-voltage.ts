@@ -46,7 +46,7 @@ function whileStanding(state: VoltageState, volts: number, sign: Sign, limits: V
   const heldMs = betweenMs(since, sign) ?? 0;
   if (heldMs < limits.holdMs) return turned(state, since);
   const allowance = state.run.allowance ?? startAllowance(since.moment);
-  const begun: RunningState = { kind: 'running', isRunning: true, last: since, allowance };
+  const begun: RunningState = { ...standsStill, isRunning: true, last: since, allowance };
   return within({ ...state, turning: null }, extendRun(begun, heldMs, sign, true));
 }
 
