@@ -1,5 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import { type Broker, openBroker } from '../broker/connection.js';
+import { dayMs } from '../domain/day.js';
 import type { Home } from '../domain/home.js';
 import type { Log } from '../domain/outside.js';
 import { parseFeedState } from '../feed/state.js';
@@ -8,6 +9,7 @@ import type { Books } from '../ledger/books.js';
 import { feedHand } from '../ledger/feed-hand.js';
 import { installId } from '../ledger/install-id.js';
 import { earliestSaneMs } from './clock.js';
+import { openStatesOut, type StatesOut } from './states-out.js';
 
 /** The broker and all feeds behind it, opened where household.yaml names a broker. */
 export interface Feeds {
@@ -17,6 +19,10 @@ export interface Feeds {
   follow(home: Home): Promise<void>;
   /** Plain sentences about the broker; empty where all is well. */
   problems(): readonly string[];
+  /** Why something that a machine's sensor said was not counted: the newest of the last day; null where all was. */
+  refused(machine: string): string | null;
+  /** Publishes what the house can show of each machine, topic to payload; see `StatesOut`. */
+  show(states: ReadonlyMap<string, string>): void;
   close(): Promise<void>;
 }
 
@@ -24,6 +30,8 @@ export interface Feeds {
 export function openFeeds(books: Books, log: Log): Feeds {
   let broker: Broker | null = null;
   let watch: FeedWatch | null = null;
+  let out: StatesOut | null = null;
+  let shown: ReadonlyMap<string, string> = new Map();
   let settings = '';
   const boot = randomUUID();
 
@@ -34,6 +42,7 @@ export function openFeeds(books: Books, log: Log): Feeds {
       await broker?.close();
       watch = null;
       broker = null;
+      out = null;
     }
   };
   const open = (home: Home) => {
@@ -56,6 +65,7 @@ export function openFeeds(books: Books, log: Log): Feeds {
       ),
     });
     broker = opened;
+    out = openStatesOut(opened, shown);
     opened.connect();
   };
 
@@ -72,9 +82,21 @@ export function openFeeds(books: Books, log: Log): Feeds {
     },
     problems() {
       const state = broker?.state();
-      return state === undefined || state.connected || state.lastError === null
-        ? []
-        : [`The feeds cannot be heard: ${state.lastError}`];
+      if (state === undefined) return [];
+      if (state.isContested) {
+        return [
+          'The broker takes the connection away again and again. Is this service started twice, or does a copy of its home folder run elsewhere? Stop one of them: while both run, each may miss what the other hears.',
+        ];
+      }
+      return state.connected || state.lastError === null ? [] : [`The feeds cannot be heard: ${state.lastError}`];
+    },
+    refused(machine) {
+      const newest = watch?.recentRefusals(machine)[0];
+      return newest === undefined || books.clock.nowMs() - newest.atMs > dayMs ? null : newest.reason;
+    },
+    show(states) {
+      shown = states;
+      out?.show(states);
     },
     close,
   };

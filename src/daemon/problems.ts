@@ -1,10 +1,13 @@
 import { dayMs, dayOf, hourMs } from '../domain/day.js';
-import type { Home } from '../domain/home.js';
+import type { Machine } from '../domain/machine.js';
 import type { MachineOutlook } from '../domain/results/outlook.js';
 import type { Books } from '../ledger/books.js';
 import { leftBehind } from '../ledger/left-behind.js';
 import { lettersInTrouble } from '../ledger/outbox.js';
 import { type Problem, sayProblem } from '../words/problem.js';
+
+/** Why something that a machine's sensor said was not counted; null where all was. */
+type Refused = (machine: string) => string | null;
 
 /** A refused letter is told of for this long. */
 const refusedForMs = 30 * dayMs;
@@ -13,15 +16,23 @@ const waitingFromMs = 6 * hourMs;
 /** A sensor that hangs on its machine's battery is silent while that stands; after this long somebody should look. */
 const silentFromMs = 30 * dayMs;
 
-/** Plain sentences about what the books and the outbox show to be wrong: letters that did not go out, sensors that fell silent,
- *  entries whose machine has no file any more. */
-export function bookProblems(books: Books, machines: readonly MachineOutlook[]): readonly string[] {
-  const home = books.home();
+/** Plain sentences about what the books and the outbox show to be wrong: letters that did not go out, sensors that fell silent
+ *  or said what cannot be right, entries whose machine has no file any more.
+ *  @param refused  why something that a machine's sensor said was not counted; null where all was */
+export function bookProblems(
+  books: Books,
+  machines: readonly MachineOutlook[],
+  refused: Refused = () => null,
+): readonly string[] {
   const nowMs = books.clock.nowMs();
-  const { zone, locale } = home.household;
-  const problems = [...letterProblems(books, nowMs), ...feedProblems(home, machines, nowMs)];
+  const { zone, locale } = books.home().household;
   return [
-    ...problems.map((problem) => sayProblem(problem, dayOf(nowMs, zone), locale)),
+    ...letterProblems(books, nowMs).map((problem) => sayProblem(problem, dayOf(nowMs, zone), locale)),
+    ...books
+      .home()
+      .machines.flatMap((machine) =>
+        sensorProblems(books, machine, machines.find((one) => one.machine === machine.id) ?? null, refused),
+      ),
     ...leftBehind(books).map(
       ({ machine, entries }) =>
         `The books hold ${entries === 1 ? 'one entry' : `${entries} entries`} of “${machine}”, but there is no file machines/${machine}.yaml any more. If it was renamed, give the file its old name (the name inside may be any); if the machine is sold, put the file back with “gone: true”.`,
@@ -57,16 +68,38 @@ function letterProblems(books: Books, nowMs: number): Problem[] {
   ];
 }
 
-function feedProblems({ household, machines }: Home, outlooks: readonly MachineOutlook[], nowMs: number): Problem[] {
-  const today = dayOf(nowMs, household.zone);
-  return machines.flatMap((machine): Problem[] => {
-    const { resting } = machine;
-    const rests =
-      resting !== undefined && resting.from <= today && (resting.until === undefined || resting.until >= today);
-    if (machine.feed === undefined || machine.gone || rests) return [];
-    const heardMs = outlooks.find((one) => one.machine === machine.id)?.feed?.lastAtMs ?? null;
-    if (heardMs !== null && nowMs - heardMs < silentFromMs) return [];
-    const since = heardMs === null ? null : dayOf(heardMs, household.zone);
-    return [{ kind: 'feed-silent', machine: machine.name, since }];
-  });
+/** What is wrong with one machine, for whoever shows its state: its sensor, a reading that waits for an answer, a season word that
+ *  the readings contradict. */
+export function machineProblems(books: Books, ahead: MachineOutlook, refused: Refused): readonly string[] {
+  const machine = books.home().machines.find((one) => one.id === ahead.machine);
+  if (machine === undefined) return [];
+  return [
+    ...sensorProblems(books, machine, ahead, refused),
+    ...ahead.aside.map((aside) => aside.question),
+    ...(ahead.doubt === null ? [] : [ahead.doubt]),
+  ];
+}
+
+function sensorProblems(
+  books: Books,
+  machine: Machine,
+  ahead: MachineOutlook | null,
+  refused: Refused,
+): readonly string[] {
+  const nowMs = books.clock.nowMs();
+  const { zone, locale } = books.home().household;
+  const today = dayOf(nowMs, zone);
+  if (machine.feed === undefined || machine.gone) return [];
+  const problems: Problem[] = [];
+  const reason = refused(machine.id);
+  if (reason !== null) problems.push({ kind: 'feed-refused', machine: machine.name, reason });
+  const { resting } = machine;
+  const rests =
+    resting !== undefined && resting.from <= today && (resting.until === undefined || resting.until >= today);
+  const heardMs = ahead?.feed?.lastAtMs ?? null;
+  if (!rests && (heardMs === null || nowMs - heardMs >= silentFromMs)) {
+    const since = heardMs === null ? null : dayOf(heardMs, zone);
+    problems.push({ kind: 'feed-silent', machine: machine.name, since });
+  }
+  return problems.map((problem) => sayProblem(problem, today, locale));
 }

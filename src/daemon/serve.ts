@@ -1,14 +1,17 @@
 import { createServer } from 'node:http';
 import { fileURLToPath } from 'node:url';
 import cron from 'node-cron';
+import { hourMs } from '../domain/day.js';
 import type { Log } from '../domain/outside.js';
+import { topicStates } from '../formats/topic-states.js';
+import { leftBehind } from '../ledger/left-behind.js';
 import { newestFactMs } from '../ledger/newest-fact.js';
 import { createApp } from '../pages/app.js';
 import { readingsOf } from '../store/facts/readings.js';
 import { clockGate } from './clock.js';
 import { type Feeds, openFeeds } from './feeds.js';
 import { listen } from './listen.js';
-import { bookProblems } from './problems.js';
+import { bookProblems, machineProblems } from './problems.js';
 import { watchHome } from './reload.js';
 import type { Service } from './wire.js';
 
@@ -52,6 +55,8 @@ export async function serve(options: {
   let delivering: Promise<void> | null = null;
   let isWanted = false;
   let feeds: Feeds | null = null;
+  let lastShownMs = 0;
+  const refused = (machine: string) => feeds?.refused(machine) ?? null;
   const reload = watchHome(
     options.homeDir,
     {
@@ -66,6 +71,15 @@ export async function serve(options: {
     log,
   );
 
+  // Hours that are estimated grow without a turn, and sensors fall silent: what the house shows is never older than an hour.
+  const showStates = () => {
+    if (books.home().household.mqtt === undefined) return;
+    lastShownMs = books.clock.nowMs();
+    const outlook = service.latest();
+    const wrong = outlook.machines.map((ahead) => [ahead.machine, machineProblems(books, ahead, refused)] as const);
+    const formerly = leftBehind(books).map(({ machine }) => machine);
+    feeds?.show(topicStates(books.home(), outlook, new Map(wrong), formerly));
+  };
   const look = () => {
     reload.look();
     feeds?.look();
@@ -85,6 +99,7 @@ export async function serve(options: {
       lastTurnAtMs = nowMs;
     }
     isWanted = true;
+    if (lastTurnAtMs === nowMs || nowMs - lastShownMs >= hourMs) showStates();
   };
   const emptyOutbox = async () => {
     while (isWanted && !stopping.signal.aborted) {
@@ -111,7 +126,7 @@ export async function serve(options: {
     ...reload.problems(),
     ...(feeds?.problems() ?? []),
     ...(doubt === null ? [] : [`Nothing is sent: ${doubt}.`]),
-    ...bookProblems(books, service.latest().machines),
+    ...bookProblems(books, service.latest().machines, refused),
   ];
   const app = createApp({
     books,

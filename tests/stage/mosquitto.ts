@@ -19,6 +19,8 @@ export interface Mosquitto {
   next(pattern: RegExp): Promise<string>;
   /** Ends it without a chance to save, as a power cut would; what it saved before stays. */
   kill(): Promise<void>;
+  /** Throws away what it saved; only while it is not running. */
+  forget(): void;
   /** Starts it again on the same port and folder. */
   start(): Promise<void>;
   /** Sets the password of a user and tells the running broker; only with `users`. */
@@ -106,6 +108,7 @@ export async function startMosquitto(
     },
     next: (pattern) => new Promise((resolve) => waiting.add({ pattern, resolve })),
     kill,
+    forget: () => rmSync(join(folder, 'mosquitto.db'), { force: true }),
     start,
     setPassword(user, password) {
       writePassword(passwords, user, password);
