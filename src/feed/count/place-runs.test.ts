@@ -57,6 +57,45 @@ describe('the place of a run in time', () => {
     expect(placeWaiting(placing, 1e9).placing.open).toEqual({ fromMs: 1e9 - 90_000, toMs: 1e9 });
   });
 
+  test('what finds no room behind the run before is placed in the next idle time, and once only', () => {
+    const { placing } = placeAll([
+      { lengthMs: 10_000, endMs: 1_000_000 },
+      { lengthMs: 10_000, endMs: 1_400_000 },
+      { lengthMs: 490_000, endMs: 1_400_000 },
+    ]);
+    expect(placing).toMatchObject({ open: { fromMs: 1_000_000, toMs: 1_400_000 }, unplacedMs: 100_000 });
+    const later = placeWaiting(placing, 1_430_000).placing;
+    expect(later).toMatchObject({ open: { toMs: 1_430_000 }, unplacedMs: 70_000 });
+    expect(placeWaiting(later, 1_430_000).placing).toBe(later);
+    const last = placeWaiting(later, 1_600_000).placing;
+    expect(last.unplacedMs).toBe(0);
+    expect(placeWaiting(last, 1_700_000).placing).toBe(last);
+  });
+
+  test('nothing that was counted is lost, in whatever order and however late it comes', () => {
+    const piece = fc.record({
+      waitMs: fc.integer({ min: -400_000, max: 500_000 }),
+      lengthMs: fc.integer({ min: 0, max: 600_000 }),
+      isKnown: fc.boolean(),
+    });
+    fc.assert(
+      fc.property(fc.array(piece, { maxLength: 60 }), (all) => {
+        let endMs = 10_000_000;
+        const pieces = all.map(({ waitMs, lengthMs, isKnown }) => {
+          endMs += waitMs;
+          return { lengthMs, endMs: isKnown ? endMs : null };
+        });
+        const { runs, placing } = placeAll(pieces);
+        expect(length(runs) + placing.unplacedMs).toBe(all.reduce((sum, { lengthMs }) => sum + lengthMs, 0));
+        expect(placing.unplacedMs).toBeGreaterThanOrEqual(0);
+        for (const [i, run] of runs.entries()) {
+          expect(run.toMs).toBeGreaterThan(run.fromMs);
+          expect(run.fromMs).toBeGreaterThanOrEqual(runs[i - 1]?.toMs ?? 0);
+        }
+      }),
+    );
+  });
+
   test('runs never overlap and are as long together as what was counted, where time left room for it', () => {
     const piece = fc.record({
       waitMs: fc.integer({ min: 0, max: 500_000 }),

@@ -5,7 +5,7 @@ export interface Placing {
   readonly open: Span | null;
   /** No run begins before this: the end of the one before. */
   readonly floorMs: number | null;
-  /** Counted, but not yet placed, because the clock was wrong; milliseconds. */
+  /** Counted, but not yet placed, because the clock was wrong or there was no room since the run before; milliseconds. */
   readonly unplacedMs: number;
 }
 
@@ -15,7 +15,8 @@ export const nothingPlaced: Placing = { open: null, floorMs: null, unplacedMs: 0
 const joinMs = 120_000;
 
 /** Adds `countedMs` of running that ended at `endMs`. The open run grows by exactly that much: at its end where there is room, else
- *  backwards (a backlog that arrives at once), so that the lengths of all runs add up to what was counted.
+ *  backwards (a backlog that arrives at once), so that the lengths of all runs add up to what was counted; what finds no room waits for
+ *  the next idle time.
  *  @param endMs  UTC milliseconds; null while the clock cannot be believed: the time is kept and placed with the next that can
  *  @returns      the new placing, and the run that this one closed, if any */
 export function placeRun(
@@ -30,12 +31,17 @@ export function placeRun(
   if (open !== null && endMs - (open.toMs + lengthMs) <= joinMs) {
     const toMs = Math.max(open.toMs, Math.min(open.toMs + lengthMs, endMs));
     const backMs = lengthMs - (toMs - open.toMs);
-    const fromMs = notBefore(placing.floorMs, open.fromMs - backMs);
-    return { placing: { ...placing, open: { fromMs, toMs }, unplacedMs: 0 }, closed: null };
+    const fromMs = Math.min(open.fromMs, notBefore(placing.floorMs, open.fromMs - backMs));
+    const unplacedMs = backMs - (open.fromMs - fromMs);
+    const isAsBefore = unplacedMs === placing.unplacedMs && fromMs === open.fromMs && toMs === open.toMs;
+    return { placing: isAsBefore ? placing : { ...placing, open: { fromMs, toMs }, unplacedMs }, closed: null };
   }
   const floorMs = open?.toMs ?? placing.floorMs;
+  const fromMs = notBefore(floorMs, endMs - lengthMs);
+  if (fromMs >= endMs)
+    return { placing: countedMs === 0 ? placing : { ...placing, unplacedMs: lengthMs }, closed: null };
   return {
-    placing: { open: { fromMs: notBefore(floorMs, endMs - lengthMs), toMs: endMs }, floorMs, unplacedMs: 0 },
+    placing: { open: { fromMs, toMs: endMs }, floorMs, unplacedMs: lengthMs - (endMs - fromMs) },
     closed: open,
   };
 }
