@@ -188,6 +188,15 @@ test('work nobody reacts to is said again after two weeks at the earliest', () =
   expect(said.map((s) => day(s.atMs))).toEqual([inDays(2), inDays(16)]);
 });
 
+test('beside work that is said again only the tasks that something is missing for are named as parts', () => {
+  const tasks = [aTask('oil', { parts: [filter] }), aTask('belt')];
+  const said = live({ dues: [aDue('oil', 0), aDue('belt', 0)], tasks }, at(0), 40).flatMap((s) => s.message.notices);
+  const again = said.filter((n) => n.kind === 'parts').at(-1);
+  expect(said.find((n) => n.kind === 'work')?.tasks).toEqual(['oil', 'belt']);
+  expect(again?.tasks).toEqual(['oil']);
+  expect(again?.because).toMatch(/never said to be in hand/);
+});
+
 test('parts that were never bought are named beside work that is said again', () => {
   const scene = { dues: [overdue], tasks: [aTask('oil', { parts: [filter] })] };
   const said = live(scene, at(0), 40).map((s) => kinds([s.message]));

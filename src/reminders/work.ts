@@ -32,6 +32,7 @@ export function wishWork(visit: Visit, prospect: Prospect, household: Household,
   const calls = saidAbout(visit, lead, prospect.facts, callsToWork, household.zone);
   const late = isLate(visit, prospect, moment) && (calls.length > 0 || isLongPast(visit, moment));
   const kind: NoticeKind = late ? 'late' : 'work';
+  const missing = new Set(visit.shopping.filter((item) => item.toBuy > 0).flatMap((item) => item.tasks));
   return household.people
     .filter((person) => hears(person, kind))
     .flatMap((person) => {
@@ -50,12 +51,12 @@ export function wishWork(visit: Visit, prospect: Prospect, household: Household,
         proposedDay: visit.day,
         because: whyWork(kind, visit, own.length),
       };
-      const missing = visit.shopping.some((item) => item.toBuy > 0);
-      const again = own.length > 0 && missing && visit.by === 'owner' && hears(person, 'parts');
+      const again = own.length > 0 && missing.size > 0 && visit.by === 'owner' && hears(person, 'parts');
       const wishes: Wish[] = [{ person, how: opening, notice }];
       if (again) {
         const because = 'The work was not confirmed and these were never said to be in hand.';
-        wishes.push({ person, how: 'ride', notice: { ...notice, kind: 'parts', because } });
+        const tasks = visit.tasks.filter((task) => missing.has(task));
+        wishes.push({ person, how: 'ride', notice: { ...notice, kind: 'parts', tasks, because } });
       }
       return wishes;
     });
