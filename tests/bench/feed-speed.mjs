@@ -1,0 +1,239 @@
+// Messages a second through decoding and store, beside a bare MQTT client that only counts messages, and one that inserts each message as
+// a row in its own commit; and the bytes each writes. All drain the same queue of a real Mosquitto, one after the other, in turns.
+// Run after a build: node tests/bench/feed-speed.mjs [messages] [turns] [folder of the built files]. Compare ratios of one run only.
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { createInterface } from 'node:readline';
+import { pathToFileURL } from 'node:url';
+import Database from 'better-sqlite3';
+import mqtt from 'mqtt';
+
+const messages = Number(process.argv[2] ?? 10_000);
+const turns = Number(process.argv[3] ?? 3);
+const built = process.argv[4] ?? process.env.SHEDBELL_BUILT ?? new URL('../../dist/', import.meta.url).href;
+const base = built.startsWith('file:') ? built : `${pathToFileURL(built).href}/`;
+const load = (file) => import(`${base}${file}`);
+const { openBroker } = await load('broker/connection.js');
+const { watchFeeds } = await load('feed/watch.js');
+const { parseFeedState } = await load('feed/state.js');
+const { feedHand } = await load('ledger/feed-hand.js');
+const { openStore } = await load('store/open.js');
+
+const topic = 'yard/mower/seconds';
+const clientId = 'bench';
+const startMs = Date.UTC(2031, 5, 1);
+const folder = mkdtempSync(join(tmpdir(), 'shedbell-bench-'));
+const quiet = () => undefined;
+let files = 0;
+const freshFile = () => {
+  files += 1;
+  return join(folder, `${files}.sqlite`);
+};
+
+async function startBroker() {
+  const probe = createServer().listen(0, '127.0.0.1');
+  await once(probe, 'listening');
+  const { port } = probe.address();
+  probe.close();
+  await once(probe, 'close');
+  writeFileSync(
+    join(folder, 'mosquitto.conf'),
+    `listener ${port} 127.0.0.1\nallow_anonymous true\nmax_queued_messages 1000000\nlog_dest stderr\nuser root\n`,
+  );
+  const peer = spawn('/usr/sbin/mosquitto', ['-c', join(folder, 'mosquitto.conf')], {
+    stdio: ['ignore', 'ignore', 'pipe'],
+  });
+  await new Promise((resolve, reject) => {
+    peer.once('error', reject);
+    createInterface({ input: peer.stderr }).on('line', (line) => {
+      if (/running/.test(line)) resolve();
+    });
+  });
+  return { peer, url: `mqtt://127.0.0.1:${port}` };
+}
+
+/** Bytes handed to the system in write calls, and those that reached the disk, by this process. */
+function written() {
+  const text = readFileSync('/proc/self/io', 'utf8');
+  const of = (name) => Number(new RegExp(`^${name}: (\\d+)$`, 'm').exec(text)?.[1]);
+  return { calls: of('wchar'), disk: of('write_bytes') };
+}
+
+/** Resolves at the last message; times run from the first. */
+function stopwatch() {
+  let taken = 0;
+  let from = 0;
+  let finish = quiet;
+  const done = new Promise((resolve) => {
+    finish = resolve;
+  });
+  return {
+    done,
+    begin() {
+      if (taken === 0) from = performance.now();
+    },
+    took() {
+      taken += 1;
+      if (taken === messages) finish((performance.now() - from) / 1000);
+    },
+  };
+}
+
+const plainClient = (url) =>
+  mqtt.connect(url, {
+    clientId,
+    clean: false,
+    protocolVersion: 5,
+    manualConnect: true,
+    properties: { sessionExpiryInterval: 3600 },
+  });
+
+const consumers = {
+  'bare counter': async (url) => {
+    const watch = stopwatch();
+    const client = plainClient(url);
+    client.handleMessage = (_packet, acknowledge) => {
+      watch.begin();
+      acknowledge();
+      watch.took();
+    };
+    client.connect();
+    const seconds = await watch.done;
+    await client.endAsync();
+    return { seconds };
+  },
+  'row inserter': async (url) => {
+    const watch = stopwatch();
+    const db = new Database(freshFile());
+    db.pragma('journal_mode = WAL');
+    db.pragma('synchronous = FULL');
+    db.exec('CREATE TABLE messages (id INTEGER PRIMARY KEY, at_ms INTEGER, topic TEXT, payload TEXT)');
+    const insert = db.prepare('INSERT INTO messages (at_ms, topic, payload) VALUES (?, ?, ?)');
+    const client = plainClient(url);
+    client.handleMessage = (packet, acknowledge) => {
+      watch.begin();
+      insert.run(Date.now(), packet.topic, packet.payload.toString());
+      acknowledge();
+      watch.took();
+    };
+    client.connect();
+    const seconds = await watch.done;
+    const rows = db.prepare('SELECT count(*) AS n FROM messages').get().n;
+    if (rows !== messages) throw new Error(`${rows} rows of ${messages}`);
+    await client.endAsync();
+    db.close();
+    return { seconds };
+  },
+  'decode and store': async (url, wanted) => {
+    const watch = stopwatch();
+    const store = openStore(freshFile());
+    const machine = {
+      id: 'yard-mower',
+      name: 'The mower in the yard',
+      planId: 'mower',
+      has: [],
+      covers: [],
+      places: [],
+      meter: { kind: 'meter', counts: 'clock', changes: [] },
+      expect: { season: 'summer' },
+      feed: { kind: 'run-seconds', topic, pointer: '/seconds', scale: 1, offset: 0, silentAfterMinutes: 15 },
+      since: '2031-01-01',
+      gone: false,
+      last: {},
+      never: {},
+      tasks: [],
+    };
+    const home = { household: { zone: 'Europe/Lisbon', hemisphere: 'north', locale: 'en-GB' }, machines: [machine] };
+    // Its clock goes on by ten seconds with each message, as if they came live.
+    let came = 0;
+    const clock = { nowMs: () => startMs + came * 10_000 };
+    const log = { error: quiet, warn: quiet, info: quiet, debug: quiet };
+    const broker = openBroker({ url, protocol: '5', clientId }, { clock, log, random: Math.random });
+    const feeds = watchFeeds({
+      broker: {
+        subscribe: (of, handler) =>
+          broker.subscribe(of, (...message) => {
+            watch.begin();
+            came += 1;
+            handler(...message);
+            watch.took();
+          }),
+      },
+      home,
+      clock,
+      monotonicMs: () => came * 10_000,
+      boot: 'one',
+      notBeforeMs: 0,
+      log,
+      hand: feedHand({ store, home: () => home, clock }, parseFeedState),
+    });
+    broker.connect();
+    const seconds = await watch.done;
+    feeds.close();
+    const total = store.sql.row('SELECT run_seconds FROM feed_totals')?.run_seconds;
+    if (total !== wanted) throw new Error(`counted ${total} s of ${wanted} s`);
+    await broker.close();
+    store.close();
+    return { seconds };
+  },
+};
+
+/** Fills the queue that waits for the consumer. @returns seconds that the counter rises from its first value */
+async function fill(url, every) {
+  const session = plainClient(url);
+  session.connect();
+  await once(session, 'connect');
+  await session.subscribeAsync(topic, { qos: 1 });
+  await session.endAsync();
+  const sensor = await mqtt.connectAsync(url, { clientId: 'sensor' });
+  let seconds = 1_000_000;
+  const sent = [];
+  for (let i = 0; i < messages; i += 1) {
+    if (i > 0 && i % every === 0) seconds += 10;
+    sent.push(sensor.publishAsync(topic, JSON.stringify({ seconds, battery: 12.7, rssi: -61 }), { qos: 1 }));
+    if (sent.length >= 500) await Promise.all(sent.splice(0));
+  }
+  await Promise.all(sent);
+  await sensor.endAsync();
+  return seconds - 1_000_000;
+}
+
+const { peer, url } = await startBroker();
+try {
+  for (const [title, every] of [
+    ['every message changes the total', 1],
+    ['1 in 12 does (2 hours of 24)', 12],
+    ['1 in 50 does', 50],
+  ]) {
+    const best = {};
+    for (let turn = 0; turn < turns; turn += 1) {
+      for (const [name, consume] of Object.entries(consumers)) {
+        const wanted = await fill(url, every);
+        const before = written();
+        const { seconds } = await consume(url, wanted);
+        const after = written();
+        const figures = { rate: messages / seconds, calls: after.calls - before.calls, disk: after.disk - before.disk };
+        if (best[name] === undefined || figures.rate > best[name].rate) best[name] = figures;
+      }
+    }
+    console.log(`${title}, ${messages} messages, the fastest of ${turns} turns:`);
+    const socket = best['bare counter'].calls;
+    for (const [name, { rate, calls, disk }] of Object.entries(best)) {
+      const bytes = `${((calls - socket) / 1e6).toFixed(2)} MB written (${(disk / 1e6).toFixed(2)} MB by the kernel)`;
+      console.log(`  ${name.padEnd(18)} ${Math.round(rate).toString().padStart(7)} messages/s  ${bytes}`);
+    }
+    const [bare, rows, ours] = ['bare counter', 'row inserter', 'decode and store'].map((name) => best[name]);
+    console.log(
+      `  ours to the row inserter: ${(ours.rate / rows.rate).toFixed(2)} times as fast, ` +
+        `${((ours.calls - socket) / (rows.calls - socket)).toFixed(3)} of its bytes (${(ours.disk / rows.disk).toFixed(3)} by the kernel); ` +
+        `to the bare counter: ${(ours.rate / bare.rate).toFixed(2)}`,
+    );
+  }
+} finally {
+  peer.kill();
+  rmSync(folder, { recursive: true, force: true });
+}
