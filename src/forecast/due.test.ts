@@ -270,6 +270,43 @@ describe('checks and things noticed', () => {
     });
   });
 
+  const failed = { task: 'stop', measurement: 'stop', place: null, found: 'failed', left: null } as const;
+  const found = (day: string): MachineFacts => {
+    const facts = someFacts(monthly(5), [
+      ['2031-05-10', 180, ['oil', 'stop']],
+      [day, 195, ['oil']],
+    ]);
+    const [first, second] = facts.records;
+    if (first === undefined || second === undefined) throw new Error('two records');
+    return { ...facts, records: [first, { ...second, findings: [{ ...failed, verdict: 'out', note: null }] }] };
+  };
+  const stop = someTask('stop', { every: { months: 6 } });
+  const oil = someTask('oil', { every: { hours: 60 } });
+  const stopDue = (facts: MachineFacts, machine = someMachine([stop, oil])) =>
+    dues(machine, facts).find((each) => each.task === 'stop');
+
+  test('what was found outside its limits and left so is due since that day, and late a week after it', () => {
+    const one = stopDue(found('2031-09-06'));
+    expect(one).toMatchObject({
+      limit: 'noticed',
+      day: { p10: '2031-09-06', p50: '2031-09-06', p90: '2031-09-06' },
+      lastDay: '2031-05-10',
+    });
+    const late = one?.lateCurve ?? { from: aDay(now), offsets: [], p: [] };
+    expect([curveAt(late, aDay('2031-09-12')), curveAt(late, aDay('2031-09-13'))]).toEqual([0, 1]);
+  });
+
+  test('so is a job of unknown past and one that only a finding brings; left out since, it waits as long as it would', () => {
+    const unknown = someMachine([stop, oil], { last: { stop: { kind: 'unknown' } } });
+    const only = { ...found('2031-09-06'), records: found('2031-09-06').records.slice(1) };
+    expect(stopDue(only, unknown)).toMatchObject({ limit: 'noticed', unknownLast: false });
+    const noticed = someMachine([someTask('stop', { when: 'noticed' }), oil]);
+    expect(stopDue(found('2031-09-06'), noticed)?.day?.p50).toBe('2031-09-06');
+    const day = aDay('2031-09-07');
+    const answer = { kind: 'leave-out', tasks: ['stop'], day, hours: null, atMs: atDay('2031-09-07') } as const;
+    expect(stopDue({ ...found('2031-09-06'), answers: [answer] })).toMatchObject({ limit: 'months' });
+  });
+
   test('wheel bolts are brought again some hours after the wheel was off', () => {
     const wheels = someTask('wheels', { leadsTo: [{ task: 'bolts', afterHours: 5 }] });
     const one = dues(

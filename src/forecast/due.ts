@@ -1,7 +1,9 @@
 import { type Day, dayNumber, dayNumbered, dayOf } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
+import { layUpsOf } from '../domain/lay-up.js';
 import type { Machine } from '../domain/machine.js';
+import { openFindings } from '../domain/open-findings.js';
 import type { Due, DueCurve, LimitKind, Spread } from '../domain/results/due.js';
 import type { Task } from '../domain/task.js';
 import { hoursPerYear } from '../hours/at.js';
@@ -12,18 +14,25 @@ import { countFrom } from '../hours/since.js';
 import { combineFirst } from './combine.js';
 import { type CourseMemory, goalKey, type HoursGoal, newCourseMemory } from './course-memory.js';
 import { farthestDays } from './crossing.js';
+import { holdCourse, holdDay, lateDayOf } from './hold.js';
 import { type HoursCourses, hoursCourses } from './hours-course.js';
+import { lastStored, type Stored, storagesAhead } from './in-storage.js';
 import { type LastDone, lastDone } from './last-done.js';
-import { type CalendarLimit, type HoursLimit, type IntervalStart, limitsOf } from './limits.js';
+import { type CalendarLimit, type HoursLimit, type IntervalStart, limitsOf, mendingLimit } from './limits.js';
 import { knownBySeason, passOverMissed } from './missed-season.js';
 
+/** How far ahead storage is looked at, days: as far as visits are planned. */
+const storageDays = 730;
+
 /** When each task of a machine comes due: the first of its limits, hours limits as a distribution, calendar limits as certain days, so
- *  P(due by d) = 1 from the calendar day on and P(Y(d) >= target) before it.
+ *  P(due by d) = 1 from the calendar day on and P(Y(d) >= target) before it. In storage no hours are added, and nothing becomes late
+ *  but the way back itself.
  *  @param facts     of this machine
  *  @param estimate  null where nothing is known of the hours: hours limits are left out
  *  @param memory    of this estimate and the household's zone, for whoever looks again; the answer is the same with an empty one
  *  @returns         one entry a task, soonest median first, tasks without a day last; [] for a machine that is gone. A task of which nobody
  *                   knows when it was last done is due today (it belongs to the visit for getting to know the machine) and never late.
+ *                   One that was found outside its limits and left so is due since that day, limit `noticed`, unless left out since.
  *  Source: van Noortwijk 2009 Reliab. Eng. Syst. Saf. 94:2-21 (first passage); the rest common practice, no source. */
 export function forecastDues(
   machine: Machine,
@@ -44,12 +53,25 @@ export function forecastDues(
     today,
     estimate,
     memory,
+    toMend: daysToMend(machine, facts),
     courses: estimate === null ? null : hoursCourses(estimate, today, household.zone, memory),
     pace: estimate === null ? 0 : hoursPerYear(estimate, nowMs) / daysPerYear,
+    stored: [],
+    resting: [],
   };
-  return machine.tasks
-    .map((task) => dueOf(task, setting))
-    .sort((a, b) => compareDays(a.day?.p50, b.day?.p50) || compareDays(a.day?.p10, b.day?.p10));
+  const ways = new Set(layUpsOf(machine.tasks).flatMap(({ into, back }) => [...into, back]));
+  const [seasons, others] = [true, false].map((is) => machine.tasks.filter((task) => ways.has(task.id) === is));
+  const bySeason = (seasons ?? []).map((task) => dueOf(task, setting));
+  const dayOfTask = (task: string) => {
+    const found = bySeason.find((due) => due.task === task)?.calendarDay ?? null;
+    return found === null ? null : dayNumber(found);
+  };
+  const stored = storagesAhead(machine, facts, dayOfTask, today, storageDays, household.zone);
+  const before = lastStored(machine, facts);
+  const held: Setting = { ...setting, stored, resting: before === null ? stored : [before, ...stored] };
+  return [...bySeason, ...(others ?? []).map((task) => dueOf(task, held))].sort(
+    (a, b) => compareDays(a.day?.p50, b.day?.p50) || compareDays(a.day?.p10, b.day?.p10),
+  );
 }
 
 interface Setting {
@@ -61,16 +83,28 @@ interface Setting {
   readonly today: number;
   readonly estimate: HoursEstimate | null;
   readonly memory: CourseMemory;
+  /** Tasks found outside their limits and left so, with the day. */
+  readonly toMend: ReadonlyMap<string, Day>;
   readonly courses: HoursCourses | null;
   /** Expected hours a day over the next year. */
   readonly pace: number;
+  /** In storage from today on: no hours are added. */
+  readonly stored: readonly Stored[];
+  /** `stored`, and the last one that is over: nothing becomes late for it. */
+  readonly resting: readonly Stored[];
 }
 
 function dueOf(task: Task, setting: Setting): Due {
   const { machine, facts, household, day: today } = setting;
-  const last = knownBySeason(lastDone(machine, task, facts, household.zone), task, today, household);
+  const foundOn = setting.toMend.get(task.id);
+  const known = knownBySeason(lastDone(machine, task, facts, household.zone), task, today, household);
+  // What was looked at is no longer unknown.
+  const last = foundOn === undefined ? known : { ...known, unknown: false };
   const all = limitsOf(machine, task, last, (one) => startOf(one, setting), facts, household);
-  const limits = { ...all, calendar: passOverMissed(all.calendar, task, today, household) };
+  const limits =
+    foundOn === undefined
+      ? { ...all, calendar: passOverMissed(all.calendar, task, today, household) }
+      : { hours: [], calendar: [mendingLimit(foundOn)] };
   const blank = blankDue(machine, task, last, limits, setting);
   if (task.every === 'use' || (limits.hours.length === 0 && limits.calendar.length === 0 && !last.unknown))
     return blank;
@@ -85,7 +119,7 @@ function dueOf(task: Task, setting: Setting): Due {
   }
   const reachable = setting.courses === null ? [] : limits.hours;
   const step = firstStep(limits.calendar.map((limit) => dayNumber(limit.day)));
-  const lateStep = firstStep(limits.calendar.map((limit) => dayNumber(limit.day) + limit.toleranceDays));
+  const lateStep = firstStep(limits.calendar.map((limit) => lateDayOf(dayNumber(limit.day), limit, setting.resting)));
   const day = firstDays(reachable, step, setting);
   if (day === null) return blank;
   const late = reachable.map((limit) => ({ ...limit, targetHours: limit.targetHours + limit.toleranceHours }));
@@ -96,6 +130,17 @@ function dueOf(task: Task, setting: Setting): Due {
     curve: curveOf(reachable, step, setting),
     lateCurve: curveOf(late, lateStep, setting),
   };
+}
+
+/** Tasks found outside their limits and not left out since, each with the day of the finding. */
+function daysToMend(machine: Machine, facts: MachineFacts): ReadonlyMap<string, Day> {
+  const isLeftOut = (task: string, sinceMs: number) =>
+    facts.answers.some((a) => a.kind === 'leave-out' && a.atMs > sinceMs && a.tasks.includes(task));
+  return new Map(
+    openFindings(machine, facts)
+      .filter(({ task, enteredAtMs }) => !isLeftOut(task, enteredAtMs))
+      .map(({ task, day }) => [task, day]),
+  );
 }
 
 /** All that does not depend on the forecast. */
@@ -143,9 +188,12 @@ function configuredKind(task: Task): LimitKind {
 
 /** Quantile days of the first limit: the earliest hours quantile, cut at the calendar. Null where the median is beyond ten years. */
 function firstDays(limits: readonly HoursLimit[], step: number | null, setting: Setting): Spread<Day> | null {
-  const { today, courses } = setting;
+  const { today, courses, stored } = setting;
   // Hours limits share one path: of several the first to be reached is the same on every path, but for what their starts leave open.
-  const each = courses === null ? [] : limits.map((limit) => courses.quantiles(limit));
+  const each =
+    courses === null
+      ? []
+      : limits.map((limit) => courses.quantiles(limit).map((day) => holdDay(day ?? Number.POSITIVE_INFINITY, stored)));
   const [p10, p50, p90] = [0, 1, 2].map((i) =>
     Math.min(step ?? Number.POSITIVE_INFINITY, ...each.map((quantiles) => quantiles[i] ?? Number.POSITIVE_INFINITY)),
   );
@@ -170,13 +218,20 @@ function likeliest(limits: readonly HoursLimit[], calendar: readonly CalendarLim
 
 /** The curve of the first of some goals and a calendar day: made once, and shared by tasks with the same limits. */
 function curveOf(goals: readonly HoursGoal[], step: number | null, setting: Setting): DueCurve {
-  const { courses, memory } = setting;
+  const { courses, memory, stored } = setting;
   const make = () => {
-    const { days, p } = combineFirst(courses === null ? [] : goals.map((goal) => courses.course(goal)), step);
+    const { days, p } = combineFirst(
+      courses === null ? [] : goals.map((goal) => holdCourse(courses.course(goal), stored)),
+      step,
+    );
     const first = days[0] ?? 0;
     return { from: dayNumbered(first), offsets: days.map((day) => day - first), p };
   };
-  return remember(memory.curves, `${goals.map(goalKey).join(' ')}|${step ?? ''}|${courses?.horizon ?? ''}`, make);
+  return remember(
+    memory.curves,
+    `${goals.map(goalKey).join(' ')}|${step ?? ''}|${courses?.horizon ?? ''}|${stored.map(({ from, until }) => `${from}-${until}`).join(' ')}`,
+    make,
+  );
 }
 
 function firstStep(days: readonly number[]): number | null {

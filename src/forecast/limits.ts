@@ -36,6 +36,10 @@ export interface CalendarLimit {
 const lateToleranceDays = (intervalDays: number) => Math.max(7, Math.round(intervalDays / 10));
 /** Hours limits that another task brings are short: they may be late by at least this much. Common practice, no source. */
 const leastToleranceHours = 1;
+/** What was found outside its limits is to be mended at once; past this many days it is late. Common practice, no source. */
+const mendToleranceDays = 7;
+/** What counts as its interval, so that waiting for other work is hardly worth it. Common practice, no source. */
+const mendIntervalDays = 28;
 /** A season's work done this long before its day is of no use for that season: nobody puts a mower away in August. Common
  *  practice, no source. */
 const seasonSpanDays = 60;
@@ -73,6 +77,12 @@ export function limitsOf(
   }
   hours.push(...broughtLimits(machine, task, last, startOf, facts, household));
   return { hours, calendar };
+}
+
+/** The limit of a task that was found outside its limits and left so: due since that day.
+ *  @param foundOn  day of the finding */
+export function mendingLimit(foundOn: Day): CalendarLimit {
+  return { kind: 'noticed', day: foundOn, intervalDays: mendIntervalDays, toleranceDays: mendToleranceDays };
 }
 
 function hoursLimit(task: Task, kind: LimitKind, start: IntervalStart, intervalHours: number): HoursLimit {

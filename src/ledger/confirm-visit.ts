@@ -2,6 +2,7 @@ import { type Day, dayOf, earlierDay, parseDay } from '../domain/day.js';
 import type { Door, Finding, MachineFacts, ServiceRecord } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
+import { tasksLeftOut } from '../domain/open-findings.js';
 import { gatherEvidence } from '../hours/evidence.js';
 import { findEntry, noteEntry } from '../store/facts/entries.js';
 import { addRecord, findRecord } from '../store/facts/records.js';
@@ -47,7 +48,8 @@ export type ConfirmationAnswer =
 
 /** Writes the record of a visit, or of some of its tasks, in one transaction: record, reading, findings, stock.
  *  Each task of a visit is recorded once, by whichever door: what was recorded before is left out, and where nothing is
- *  left over the earlier record is the answer. The visit is done when all its tasks are, open for the rest until then. */
+ *  left over the earlier record is the answer. The visit is done when all its tasks are, open for the rest until then.
+ *  A task found outside its limits and left so is not closed: the record holds its findings, not the task. */
 export function confirmVisit(books: Books, said: Confirmation): ConfirmationAnswer {
   return orRefused(() => books.store.write(() => confirm(books, said)));
 }
@@ -71,7 +73,13 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
   if (tasks.length === 0 && earlier !== undefined) return { kind: 'already', record: earlier };
 
   checkDay(machine, facts, said.day, nowMs, books);
-  const findings = judgeFindings(machine, asked, said.findings).filter((f) => tasks.includes(f.task));
+  const judged = judgeFindings(machine, asked, said.findings);
+  const findings = judged.findings.filter((f) => tasks.includes(f.task));
+  // What was found outside its limits and left so is not done: the record tells of it, and the task stays open.
+  const closed = tasks.filter((task) => !judged.leftOut.has(task));
+  const toldBefore =
+    closed.length > 0 ? undefined : facts.records.findLast((r) => tellsTheSame(r, said, tasks, findings));
+  if (toldBefore !== undefined) return { kind: 'already', record: toldBefore };
   const note = plainText(said.note);
   if (said.minutes !== null && !(Number.isFinite(said.minutes) && said.minutes >= 0 && said.minutes <= 10_000)) {
     throw refusal('minutes-unreadable', 'This is no number of minutes that a visit can last', {
@@ -84,7 +92,7 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
     id: store.newId('record'),
     machine: machine.id,
     visit: said.visit.id,
-    tasks,
+    tasks: closed,
     day: said.day,
     ...hours,
     by: said.by,
@@ -98,7 +106,7 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
   useStock(
     books,
     machine.id,
-    machine.tasks.filter((task) => tasks.includes(task.id)),
+    machine.tasks.filter((task) => closed.includes(task.id)),
     record.id,
     said.by,
   );
@@ -118,6 +126,21 @@ function isThisRound(record: ServiceRecord, { visit, day, seenAtMs }: Confirmati
   return record.visit === visit.id && !(isSeen && isPlanned && record.day < day);
 }
 
+/** Whether a record of this visit and day tells of nothing closed what is told now: the same findings of the same tasks. */
+function tellsTheSame(
+  record: ServiceRecord,
+  { visit, day }: Confirmation,
+  tasks: readonly string[],
+  findings: readonly Finding[],
+): boolean {
+  if (record.visit !== visit.id || record.day !== day) return false;
+  const saidOf = (all: readonly Finding[], task: string) =>
+    JSON.stringify(all.filter((f) => f.task === task).map((f) => [f.measurement, f.place, f.found, f.left, f.note]));
+  return tasks.every(
+    (task) => !record.tasks.includes(task) && saidOf(record.findings, task) === saidOf(findings, task),
+  );
+}
+
 /** The record that the same form made before. A key whose record was voided, or that comes with other work than then (a page
  *  that was gone back to), is open again. */
 function earlierUnderKey(books: Books, said: Confirmation, key: string): ServiceRecord | null {
@@ -132,7 +155,8 @@ function earlierUnderKey(books: Books, said: Confirmation, key: string): Service
   if (stored === null || stored.isVoided) return null;
   const { record } = stored;
   const isSame = record.machine === said.visit.machine && record.visit === said.visit.id;
-  return isSame && (said.tasks ?? said.visit.tasks).every((task) => record.tasks.includes(task)) ? record : null;
+  const told = [...record.tasks, ...tasksLeftOut(record)];
+  return isSame && (said.tasks ?? said.visit.tasks).every((task) => told.includes(task)) ? record : null;
 }
 
 /** The tasks to record, each once, in the visit's order. What any revision of the visit held may be confirmed: an old link still works. */

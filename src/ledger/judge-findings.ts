@@ -1,21 +1,25 @@
 import type { Finding } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
-import type { VerdictKind } from '../domain/results/verdict.js';
+import type { Verdict, VerdictKind } from '../domain/results/verdict.js';
 import type { Measurement } from '../domain/task.js';
 import { hasVerdict, judge } from '../inspection/judge.js';
 import { refusal } from './errors.js';
 import { plainText } from './plain-text.js';
 
+/** What was found, and the tasks of which something was left outside its limits. */
+interface Judged {
+  readonly findings: readonly Finding[];
+  readonly leftOut: ReadonlySet<string>;
+}
+
 /** Findings as they are kept: texts as typed, each with the verdict of the day. Entries that say nothing are left out.
- *  What is no measurement of its task (points, kept values, outcomes) has no verdict.
+ *  What is no measurement of its task (points, kept values, outcomes) has no verdict. Without a value as left, what was found
+ *  stands; a fluid that was low and topped up is well again.
  *  @throws Fault finding-of-another-task, finding-unreadable, text-too-long */
-export function judgeFindings(
-  machine: Machine,
-  tasks: readonly string[],
-  findings: readonly Finding[],
-): readonly Finding[] {
-  return findings.flatMap((raw) => {
+export function judgeFindings(machine: Machine, tasks: readonly string[], findings: readonly Finding[]): Judged {
+  const leftOut = new Set<string>();
+  const judged = findings.flatMap((raw) => {
     const finding = {
       ...raw,
       found: plainText(raw.found),
@@ -31,13 +35,22 @@ export function judgeFindings(
     }
     const task = machine.tasks.find((t) => t.id === finding.task);
     const measurement = task?.measure.find((m) => m.id === finding.measurement);
-    return [{ ...finding, verdict: measurement === undefined ? null : verdictOf(measurement, finding) }];
+    if (measurement === undefined) return [{ ...finding, verdict: null }];
+    const { verdict, asLeft } = verdictsOf(measurement, finding);
+    if (asLeft === 'out') leftOut.add(finding.task);
+    return [{ ...finding, verdict }];
   });
+  return { findings: judged, leftOut };
 }
 
-function verdictOf(measurement: Measurement, finding: Finding): VerdictKind | null {
+interface Verdicts {
+  readonly verdict: VerdictKind | null;
+  readonly asLeft: VerdictKind | null;
+}
+
+function verdictsOf(measurement: Measurement, finding: Finding): Verdicts {
   const { specification } = measurement;
-  if (!hasVerdict(specification)) return null;
+  if (!hasVerdict(specification)) return { verdict: null, asLeft: null };
   const adjusts = specification.kind === 'adjustThen';
   if (adjusts && finding.found !== null && finding.left === null) {
     throw refusal('finding-unreadable', `${measurement.name}: the value as left is missing`, {
@@ -46,16 +59,18 @@ function verdictOf(measurement: Measurement, finding: Finding): VerdictKind | nu
     });
   }
   const verdicts = [finding.found, finding.left].map((text) =>
-    text === null ? null : judged(measurement, finding, text),
+    text === null ? null : verdictOn(measurement, finding, text),
   );
   const [found = null, left = null] = verdicts;
-  return adjusts ? left : found;
+  const isToppedUp = specification.kind === 'level' && found?.verdict === 'out' && found.value > 0;
+  const asLeft = left ?? (isToppedUp ? null : found);
+  return { verdict: (adjusts ? left : found)?.verdict ?? null, asLeft: asLeft?.verdict ?? null };
 }
 
-function judged(measurement: Measurement, finding: Finding, text: string): VerdictKind {
+function verdictOn(measurement: Measurement, finding: Finding, text: string): Verdict {
   const values = measurement.specification.kind === 'difference' ? text.split(/\s*(?:;|\band\b)\s*/) : text;
   try {
-    return judge(measurement.specification, values, measurement.resolution).verdict;
+    return judge(measurement.specification, values, measurement.resolution);
   } catch (cause) {
     if (!(cause instanceof Fault)) throw cause;
     throw refusal('finding-unreadable', `${measurement.name}: ${cause.message}`, {

@@ -6,11 +6,10 @@ import { gather } from '../ledger/gather.js';
 import { sheetOf } from '../outlook/sheet-of.js';
 import { sayDate, sayMinutes } from '../words/dates.js';
 import { sayItem, sayToBuy } from '../words/shopping.js';
-import { sayTask } from '../words/task.js';
 import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { confirmFromForm } from './confirm.js';
-import { ConfirmFields, ticksToBeginWith } from './confirm-fields.js';
+import { ConfirmFields, jobsToTick, ticksToBeginWith } from './confirm-fields.js';
 import { DoneVisit } from './done-visit.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
@@ -22,6 +21,7 @@ import { SeenFields, seenAt } from './seen-fields.js';
 import { seeVisit } from './seen-visit.js';
 import { SheetLines } from './sheet-lines.js';
 import type { Shown } from './shown.js';
+import { ToMend } from './to-mend.js';
 import { Sorry } from './trouble.js';
 
 export function benchSheetPage(given: Given, assets: Assets): RequestHandler<{ id: string }> {
@@ -121,6 +121,7 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetPr
   const { machine, outlook, household } = shown;
   const typed = (name: string) => form?.text(name) ?? '';
   const toBuy = visit.shopping.filter((item) => item.toBuy > 0);
+  const jobs = jobsToTick(visit.tasks, [], shown);
   const atHome = visit.shopping.filter((item) => item.toBuy <= 0);
   return (
     <Page title={`Sheet · ${machine.name}`} assets={assets}>
@@ -137,6 +138,7 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetPr
             All done? To the end
           </a>
         </p>
+        <ToMend shown={shown} tasks={visit.tasks} />
         {(sheet?.head ?? []).map((sentence) => (
           <p class="said">{sentence}</p>
         ))}
@@ -213,8 +215,8 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetPr
               <p class="said">Nothing is written down yet. Look it over, then press the button below.</p>
             ) : null}
             <ConfirmFields
-              tasks={visit.tasks.map((id) => ({ id, title: sayTask(id, machine) }))}
-              ticked={form === null ? ticksToBeginWith(visit) : form.all('task')}
+              tasks={jobs}
+              ticked={form === null ? ticksToBeginWith(visit, jobs) : form.all('task')}
               today={outlook.today}
               hoursNow={shown.ahead?.hoursNow ?? null}
               hasMeter={machine.meter.kind === 'meter'}

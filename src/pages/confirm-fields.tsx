@@ -1,13 +1,46 @@
 import type { Day } from '../domain/day.js';
 import type { Person } from '../domain/household.js';
+import { openFindings } from '../domain/open-findings.js';
 import type { Spread } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
 import { sayHoursNow } from '../words/hours.js';
+import { sayFoundOut } from '../words/open-finding.js';
+import { capital } from '../words/sentence.js';
+import { sayTask } from '../words/task.js';
 import type { Typed } from './field-names.js';
 import { longestNote } from './guard/form.js';
+import type { Shown } from './shown.js';
+
+/** A job to tick. `doubt`: why nothing is ticked beforehand, told beside it; null where nothing speaks against it. */
+interface JobToTick {
+  readonly id: string;
+  readonly title: string;
+  readonly doubt: string | null;
+}
+
+/** The jobs of a confirmation in words, each with what a person should know before they tick it: that it came to the visit
+ *  after its link was sent, or that it was found outside its limits and left so.
+ *  @param added  those that are new since the link was sent */
+export function jobsToTick(
+  tasks: readonly string[],
+  added: readonly string[],
+  { machine, facts, outlook, household }: Shown,
+): readonly JobToTick[] {
+  const findings = openFindings(machine, facts);
+  return tasks.map((id) => {
+    const finding = findings.find(({ task }) => task === id);
+    const doubt =
+      finding !== undefined
+        ? `${capital(sayFoundOut(finding, outlook.today, household.locale))}. Tick it once it is within them.`
+        : added.includes(id)
+          ? 'New since this link was sent. Tick it if it was done too.'
+          : null;
+    return { id, title: sayTask(id, machine), doubt };
+  });
+}
 
 interface ConfirmProps {
-  readonly tasks: readonly { readonly id: string; readonly title: string }[];
+  readonly tasks: readonly JobToTick[];
   /** Ticked tasks; null: all of them. */
   readonly ticked: readonly string[] | null;
   readonly today: Day;
@@ -20,10 +53,12 @@ interface ConfirmProps {
   readonly typed: Typed;
 }
 
-/** What is ticked before anybody touched it: all of a service visit; nothing while a machine is being got to know, which may
- *  take several days. */
-export function ticksToBeginWith({ kind }: Pick<Visit, 'kind'>): readonly [] | null {
-  return kind === 'getting-to-know' ? [] : null;
+/** What is ticked before anybody touched it: all of a service visit but what is in doubt; nothing while a machine is being got
+ *  to know, which may take several days. Null: all. */
+export function ticksToBeginWith({ kind }: Pick<Visit, 'kind'>, jobs: readonly JobToTick[]): readonly string[] | null {
+  if (kind === 'getting-to-know') return [];
+  const sure = jobs.filter(({ doubt }) => doubt === null).map(({ id }) => id);
+  return sure.length === jobs.length ? null : sure;
 }
 
 /** What a confirmation asks: which tasks, when, at how many hours, by whom. The same on sheet and link. */
@@ -48,7 +83,10 @@ export function ConfirmFields({
         {tasks.map((task) => (
           <label class="step">
             <input type="checkbox" name="task" value={task.id} checked={ticked === null || ticked.includes(task.id)} />
-            <span>{task.title}</span>
+            <span>
+              {task.title}
+              {task.doubt === null ? null : <span class="small"> {task.doubt}</span>}
+            </span>
           </label>
         ))}
       </fieldset>

@@ -1,5 +1,12 @@
 import type { SheetMeasurement } from '../domain/results/sheet.js';
-import { levelEntries, lookEntries, type Specification, setToEntries, testEntries } from '../domain/specification.js';
+import {
+  levelEntries,
+  lookEntries,
+  lookEntriesOf,
+  type Specification,
+  setToEntries,
+  testEntries,
+} from '../domain/specification.js';
 import { capital } from '../words/sentence.js';
 import { findingName, type Typed } from './field-names.js';
 
@@ -12,7 +19,7 @@ interface FieldsProps {
 function choicesOf(specification: Specification): readonly string[] {
   switch (specification.kind) {
     case 'look':
-      return lookEntries;
+      return lookEntriesOf(specification);
     case 'level':
       return levelEntries;
     case 'test':
@@ -63,6 +70,7 @@ export function MeasurementFields({ line, typed }: FieldsProps) {
               {specification.kind === 'look' || specification.kind === 'level' ? (
                 <TextField label="What you saw" name={findingName(line, index, 'note')} typed={typed} />
               ) : null}
+              <MendedTick line={line} place={index} typed={typed} />
             </>
           ) : (
             <div class="pair">
@@ -84,6 +92,33 @@ export function MeasurementFields({ line, typed }: FieldsProps) {
         </div>
       ))}
     </fieldset>
+  );
+}
+
+/** What a look, a level or a test is as left once it was mended on the spot; null where nothing is judged. */
+function soundOf({ kind }: Specification): string | null {
+  switch (kind) {
+    case 'look':
+      return lookEntries[0];
+    case 'level':
+      return levelEntries[0];
+    case 'test':
+      return testEntries[0];
+    default:
+      return null;
+  }
+}
+
+/** The value as left of what is chosen, not typed. Without it what was found stands. */
+function MendedTick({ line, place, typed }: FieldsProps & { readonly place: number }) {
+  const sound = soundOf(line.measurement.specification);
+  if (sound === null) return null;
+  const name = findingName(line, place, 'left');
+  return (
+    <label class="step">
+      <input type="checkbox" name={name} value={sound} checked={typed(name) === sound} />
+      <span>Mended on the spot, as left: {sound}</span>
+    </label>
   );
 }
 

@@ -1,11 +1,13 @@
 import type { RequestHandler } from 'express';
 import { drawHours, type HoursTarget } from '../charts/hours-over-time.js';
 import { addDays, dayOf } from '../domain/day.js';
+import { openFindings } from '../domain/open-findings.js';
 import type { Due } from '../domain/results/due.js';
 import { sayAgo, sayDate } from '../words/dates.js';
 import { sayLimit, sayWhichLimit } from '../words/due.js';
 import { sayHours, sayHoursNow, sayReadHours } from '../words/hours.js';
 import { sayMachine, sayMachineFirst } from '../words/machine.js';
+import { sayFoundOut } from '../words/open-finding.js';
 import { sayReach } from '../words/reach.js';
 import { sayTask } from '../words/task.js';
 import { sayVisit, sayVisitTitle } from '../words/visit.js';
@@ -20,6 +22,7 @@ import { Drawing, Figures, KeyField } from './pieces.js';
 import { AsideQuestion } from './reading.js';
 import { SensorLines } from './sensor-lines.js';
 import { type Shown, showMachine } from './shown.js';
+import { ToMend } from './to-mend.js';
 
 /** Tasks shown before the rest is folded away. */
 const firstTasks = 6;
@@ -92,6 +95,7 @@ function MachineView({ given, shown, entry, assets }: MachineProps) {
           <p class="second">
             <Figures text={saySecond(shown)} />
           </p>
+          <ToMend shown={shown} tasks={null} />
           <SensorLines shown={shown} />
           <p class="acts">
             <a class="act main" href={`/machines/${machine.id}/reading`}>
@@ -189,15 +193,18 @@ function TaskLine({ due, shown }: { readonly due: Due; readonly shown: Shown }) 
   const task = machine.tasks.find((one) => one.id === due.task);
   const limit = task === undefined ? '' : sayLimit(due, task);
   const which = sayWhichLimit(due, task);
+  const finding = openFindings(machine, shown.facts).find((one) => one.task === due.task);
   return (
     <li>
       <strong>{sayTask(due.task, machine)}</strong>
       <span>
-        {due.unknownLast
-          ? 'Nobody knows when it was last done.'
-          : due.day === null
-            ? 'No day can be named yet.'
-            : `${sentence(sayReach(due.day, outlook.today, household.locale))}${which === '' ? '' : `; ${which}`}.`}
+        {finding !== undefined
+          ? `${sentence(sayFoundOut(finding, outlook.today, household.locale))}.`
+          : due.unknownLast
+            ? 'Nobody knows when it was last done.'
+            : due.day === null
+              ? 'No day can be named yet.'
+              : `${sentence(sayReach(due.day, outlook.today, household.locale))}${which === '' ? '' : `; ${which}`}.`}
       </span>
       <span class="small">
         {limit === '' ? '' : `${sentence(limit)}. `}

@@ -6,6 +6,7 @@ import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { Outlook } from '../domain/results/outlook.js';
 import type { Visit } from '../domain/results/visit.js';
+import { gather } from '../ledger/gather.js';
 import { sayDate, sayDayShort, sayDaySpan, sayMinutes } from '../words/dates.js';
 import { sayDaysIn } from '../words/days-in.js';
 import { sayHeadline } from '../words/headline.js';
@@ -14,6 +15,7 @@ import type { Assets } from './assets.js';
 import type { Given } from './given.js';
 import { Page, sendPage } from './layout.js';
 import { Drawing, Figures } from './pieces.js';
+import { sayToMend } from './to-mend.js';
 
 /** Months drawn at least and at most; what comes later is listed below the drawing. */
 const leastMonths = 5;
@@ -27,18 +29,25 @@ export function monthsAheadPage(given: Given, assets: Assets): RequestHandler {
     const home = given.books.home();
     const outlook = given.latest();
     const problems = [...given.problems(), ...outlook.problems];
-    sendPage(response, 200, <MonthsAhead home={home} outlook={outlook} problems={problems} assets={assets} />);
+    const toMend = sayToMend(home, gather(given.books), outlook);
+    sendPage(
+      response,
+      200,
+      <MonthsAhead home={home} outlook={outlook} toMend={toMend} problems={problems} assets={assets} />,
+    );
   };
 }
 
 interface Props {
   readonly home: Home;
   readonly outlook: Outlook;
+  /** What was found outside its limits and left so. */
+  readonly toMend: readonly string[];
   readonly problems: readonly string[];
   readonly assets: Assets;
 }
 
-function MonthsAhead({ home, outlook, problems, assets }: Props) {
+function MonthsAhead({ home, outlook, toMend, problems, assets }: Props) {
   const headline = sayHeadline(outlook, home);
   const planned = outlook.visits.flatMap((visit) => {
     const machine = home.machines.find((one) => one.id === visit.machine);
@@ -59,6 +68,9 @@ function MonthsAhead({ home, outlook, problems, assets }: Props) {
           <p class="second">
             <Figures text={headline.second} />
           </p>
+          {toMend.map((sentence) => (
+            <p class="said">{sentence}</p>
+          ))}
           <p class="acts">
             {reads === undefined ? null : (
               <a class="act main" href={`/machines/${reads.id}/reading`}>

@@ -1,7 +1,6 @@
 import type { Fault } from '../domain/fault.js';
-import { sayTask } from '../words/task.js';
 import type { Assets } from './assets.js';
-import { ConfirmFields } from './confirm-fields.js';
+import { ConfirmFields, jobsToTick } from './confirm-fields.js';
 import { RecordsOf, RestOf } from './done-visit.js';
 import { type Form, newFormKey } from './guard/form.js';
 import { Page } from './layout.js';
@@ -32,7 +31,7 @@ export function PartlyDone({ seen, token, form, fault, assets, nowMs }: PartlyPr
         <SeenFields machine={machine.id} tasks={seen.rest} atMs={(form === null ? undefined : seenAt(form)) ?? nowMs} />
         <Trouble fault={fault} shown={seen.shown} />
         <ConfirmFields
-          tasks={seen.rest.map((id) => ({ id, title: sayTask(id, machine) }))}
+          tasks={jobsToTick(seen.rest, [], seen.shown)}
           ticked={form === null ? [] : form.all('task')}
           today={outlook.today}
           hoursNow={ahead?.hoursNow ?? null}

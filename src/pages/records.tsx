@@ -1,5 +1,6 @@
 import type { RequestHandler } from 'express';
 import type { Fault } from '../domain/fault.js';
+import { tasksLeftOut } from '../domain/open-findings.js';
 import { gather } from '../ledger/gather.js';
 import { voidRecord } from '../ledger/void-record.js';
 import { sayMachine } from '../words/machine.js';
@@ -11,6 +12,7 @@ import { readForm } from './guard/form.js';
 import { RecordLines } from './history.js';
 import { Page, sendPage } from './layout.js';
 import { showMachine } from './shown.js';
+import { ToMend } from './to-mend.js';
 import { Sorry } from './trouble.js';
 
 type RecordHandler = RequestHandler<{ id: string }>;
@@ -31,6 +33,7 @@ export function recordPage(given: Given, assets: Assets): RecordHandler {
       <Page title="Written down" assets={assets}>
         <h1>It is written down.</h1>
         <RecordLines record={record} shown={shown} />
+        <ToMend shown={shown} tasks={tasksLeftOut(record)} />
         <h2>What comes next</h2>
         <p>
           {next === undefined

@@ -4,11 +4,10 @@ import type { ServiceRecord } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
 import { sayVisitChange } from '../words/change.js';
 import { sayMinutes } from '../words/dates.js';
-import { sayTask } from '../words/task.js';
 import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { confirmFromForm } from './confirm.js';
-import { ConfirmFields, ticksToBeginWith } from './confirm-fields.js';
+import { ConfirmFields, jobsToTick, ticksToBeginWith } from './confirm-fields.js';
 import { DoneVisit } from './done-visit.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
@@ -20,6 +19,7 @@ import { PartlyDone } from './partly-done.js';
 import { KeyField, Trouble } from './pieces.js';
 import { SeenFields, seenAt } from './seen-fields.js';
 import { type SeenVisit, seeVisit } from './seen-visit.js';
+import { ToMend } from './to-mend.js';
 import { Sorry } from './trouble.js';
 import { takeAnswer } from './visit-answers.js';
 
@@ -152,10 +152,11 @@ function sendVisit(
     .filter((notice) => notice.visit === visit.id && notice.to === link.person && notice.proposedDay !== null)
     .map((notice) => ({ tasks: notice.tasks, day: notice.proposedDay ?? visit.day, atMs: notice.atMs }));
   // A link may be from any of the messages: the oldest that differs covers them all.
-  const changes =
-    sent
-      .map((before) => sayVisitChange(before, visit, machine, outlook.today, household.locale))
-      .find((sentences) => sentences.length > 0) ?? [];
+  const changed = sent
+    .map((before) => ({ before, said: sayVisitChange(before, visit, machine, outlook.today, household.locale) }))
+    .find(({ said }) => said.length > 0);
+  const added = changed === undefined ? [] : visit.tasks.filter((task) => !changed.before.tasks.includes(task));
+  const jobs = jobsToTick(visit.tasks, added, shown);
   const typed = (field: string) => form?.text(field) ?? '';
   const tomorrow = addDays(dayOf(given.books.clock.nowMs(), household.zone), 1);
   const page = (
@@ -165,9 +166,10 @@ function sendVisit(
         {name}, is it done? It takes about {sayMinutes(visit.minutes)}. Nothing is written down before you press the
         button.
       </p>
-      {changes.map((sentence) => (
+      {(changed?.said ?? []).map((sentence) => (
         <p class="said">{sentence}</p>
       ))}
+      <ToMend shown={shown} tasks={visit.tasks} />
       {records.map((record) => (
         <div class="said">
           <p>Part of it is on record already:</p>
@@ -188,8 +190,8 @@ function sendVisit(
         />
         <Trouble fault={fault} shown={shown} />
         <ConfirmFields
-          tasks={visit.tasks.map((id) => ({ id, title: sayTask(id, machine) }))}
-          ticked={form === null ? ticksToBeginWith(visit) : form.all('task')}
+          tasks={jobs}
+          ticked={form === null ? ticksToBeginWith(visit, jobs) : form.all('task')}
           today={outlook.today}
           hoursNow={shown.ahead?.hoursNow ?? null}
           hasMeter={machine.meter.kind === 'meter'}

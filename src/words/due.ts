@@ -48,7 +48,7 @@ export function sayWhichLimit(due: Due, task: Task | undefined): string {
     case 'season':
       return 'the season decides';
     case 'noticed':
-      return 'because something was noticed';
+      return 'it was found outside its limits, to be mended';
     case 'use':
       return 'before each use';
   }

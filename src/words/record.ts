@@ -2,6 +2,7 @@ import type { Day } from '../domain/day.js';
 import type { ServiceRecord } from '../domain/facts.js';
 import type { Person } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
+import { tasksLeftOut } from '../domain/open-findings.js';
 import type { MachineOutlook } from '../domain/results/outlook.js';
 import { joinAnd } from './counts.js';
 import { sayDay, sayMinutes } from './dates.js';
@@ -11,6 +12,7 @@ import { sayTask } from './task.js';
 
 /** A record in one line: `Saturday 22 March at 387.4 h: change engine oil and filter, and check tyre pressures. By Anna,
  *  1 h 50.` Estimated hours are said as `about 387 h`, unknown ones not at all; the person's own words come last.
+ *  What was found outside its limits and left so is told apart from what was done.
  *  @param people  the household's, to turn an id into a name; an unknown id is said as it is
  *  @param today   the household's day
  *  @param locale  order of day and month
@@ -23,7 +25,10 @@ export function sayRecord(
   locale: string,
 ): string {
   const tasks = record.tasks.map((task) => small(sayTask(task, machine)));
-  const what = tasks.length === 0 ? 'nothing of the plan' : joinAnd(tasks);
+  const out = tasksLeftOut(record).map((task) => small(sayTask(task, machine)));
+  const leftOut = out.length === 0 ? '' : `found outside its limits and not done: ${joinAnd(out)}`;
+  const done = tasks.length === 0 && out.length > 0 ? '' : tasks.length === 0 ? 'nothing of the plan' : joinAnd(tasks);
+  const what = [done, leftOut].filter((text) => text !== '').join('; ');
   const by =
     record.by === null ? '' : `by ${oneLine(people.find((person) => person.id === record.by)?.name ?? record.by)}`;
   const took = record.minutes === null ? '' : sayMinutes(record.minutes);

@@ -1,0 +1,71 @@
+import { expect, it } from 'vitest';
+import { aDay, someFacts, someMachine, someTask } from '../../tests/stage/small-machine.js';
+import type { Finding, ServiceRecord } from './facts.js';
+import { isUnsafeWhenOut, openFindings, tasksLeftOut } from './open-findings.js';
+
+const found = (task: string): Finding => ({
+  task,
+  measurement: 'switch',
+  place: null,
+  found: 'failed',
+  left: null,
+  verdict: 'out',
+  note: null,
+});
+const record = (
+  day: string,
+  tasks: readonly string[],
+  findings: readonly Finding[],
+  enteredAtMs = 1,
+): ServiceRecord => ({
+  id: `record-${day}-${enteredAtMs}`,
+  machine: 'm',
+  visit: null,
+  tasks,
+  day: aDay(day),
+  hours: null,
+  hoursKnown: 'unknown',
+  by: null,
+  door: 'page',
+  note: null,
+  minutes: null,
+  findings,
+  enteredAtMs,
+});
+const machine = someMachine([
+  someTask('oil', { every: { hours: 50 }, countsAs: ['look'] }),
+  someTask('look', { every: { months: 6 } }),
+  someTask('switches', { every: { months: 6 } }),
+]);
+const facts = (...records: readonly ServiceRecord[]) => ({ ...someFacts([], []), records });
+
+it('a job is left out where a record holds a finding of it and does not close it', () => {
+  expect(tasksLeftOut(record('2031-05-01', ['oil'], [found('switches'), found('oil'), found('switches')]))).toEqual([
+    'switches',
+  ]);
+});
+
+it('it waits until a later record closes it, of the same day too, whatever order they come in', () => {
+  const out = record('2031-05-01', ['oil'], [found('switches')], 5);
+  expect(openFindings(machine, facts(out))).toEqual([{ task: 'switches', day: '2031-05-01', enteredAtMs: 5 }]);
+  const before = record('2031-04-30', ['switches'], [], 9);
+  expect(openFindings(machine, facts(out, before))).toHaveLength(1);
+  expect(openFindings(machine, facts(record('2031-05-01', ['switches'], [], 6), out))).toEqual([]);
+});
+
+it('found so again it waits anew from that day; a job that counts as it settles it', () => {
+  const first = record('2031-05-01', [], [found('look')]);
+  expect(openFindings(machine, facts(first, record('2031-06-01', [], [found('look')])))[0]?.day).toBe('2031-06-01');
+  expect(openFindings(machine, facts(first, record('2031-06-01', ['oil'], [])))).toEqual([]);
+  expect(openFindings(machine, facts(record('2031-06-01', ['oil'], [found('look')])))).toHaveLength(1);
+});
+
+it('a safety test, a danger and a warning forbid use; a caution and a plain value do not', () => {
+  const test = { kind: 'test', passes: 'it stops', stopUse: true } as const;
+  const gap = { kind: 'range', min: '1 mm', max: '2 mm' } as const;
+  expect(isUnsafeWhenOut({ measure: [{ id: 'a', name: 'a', specification: test }], cautions: [] })).toBe(true);
+  expect(isUnsafeWhenOut({ measure: [], cautions: ['used-oil', 'wheel-off'] })).toBe(true);
+  expect(isUnsafeWhenOut({ measure: [{ id: 'a', name: 'a', specification: gap }], cautions: ['used-oil'] })).toBe(
+    false,
+  );
+});

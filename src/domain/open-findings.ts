@@ -1,0 +1,58 @@
+import { type CautionRef, resolveCaution } from './cautions.js';
+import type { Day } from './day.js';
+import type { MachineFacts, ServiceRecord } from './facts.js';
+import type { Machine } from './machine.js';
+import type { Task } from './task.js';
+
+/** A job that was looked at, found outside its limits, and left so. */
+export interface OpenFinding {
+  readonly task: string;
+  /** Of the newest record that says so. */
+  readonly day: Day;
+  readonly enteredAtMs: number;
+}
+
+/** Jobs that a record holds findings of without closing them: they were found outside their limits and left so.
+ *  @returns  each once, in the order of the findings; [] where all that was looked at is done
+ *  Source: common practice, no source. */
+export function tasksLeftOut({ tasks, findings }: Pick<ServiceRecord, 'tasks' | 'findings'>): readonly string[] {
+  return [...new Set(findings.map(({ task }) => task))].filter((task) => !tasks.includes(task));
+}
+
+/** What still waits to be mended on a machine: of each job the newest record that speaks of it decides. Doing it, or another job
+ *  that counts as it, settles it; leaving it out this time does not mend it.
+ *  @param machine  jobs no longer in its plan are passed over
+ *  @param facts    voided records left out already
+ *  @returns        at most one a job, in the order of the plan
+ *  Source: common practice, no source. */
+export function openFindings(
+  machine: Pick<Machine, 'tasks'>,
+  facts: Pick<MachineFacts, 'records'>,
+): readonly OpenFinding[] {
+  const newest = new Map<string, OpenFinding | null>();
+  const inTime = [...facts.records].sort((a, b) =>
+    a.day === b.day ? a.enteredAtMs - b.enteredAtMs : a.day < b.day ? -1 : 1,
+  );
+  for (const record of inTime) {
+    for (const id of record.tasks) {
+      newest.set(id, null);
+      for (const other of machine.tasks.find((task) => task.id === id)?.countsAs ?? []) newest.set(other, null);
+    }
+    const { day, enteredAtMs } = record;
+    for (const task of tasksLeftOut(record)) newest.set(task, { task, day, enteredAtMs });
+  }
+  return machine.tasks.flatMap(({ id }) => newest.get(id) ?? []);
+}
+
+/** Whether a machine is not to be used while this job stands outside its limits: it tests a safety function, or it carries a
+ *  danger or a warning.
+ *  Source: common practice, no source. */
+export function isUnsafeWhenOut({ measure, cautions }: Pick<Task, 'measure' | 'cautions'>): boolean {
+  const isTest = measure.some(({ specification }) => specification.kind === 'test' && specification.stopUse === true);
+  return isTest || cautions.some(isGrave);
+}
+
+function isGrave(ref: CautionRef): boolean {
+  const { signal } = resolveCaution(ref);
+  return signal === 'DANGER' || signal === 'WARNING';
+}
