@@ -24,7 +24,7 @@ type RaisedNeed = 'none' | 'front' | 'rear' | 'any';
 export interface Needs {
   readonly engine?: EngineNeed;
   readonly raised?: RaisedNeed;
-  /** Covers that must be off, from the machine's own list. */
+  /** Covers that must be off, from the machine's own list; an empty list: all must be on. */
   readonly covers?: readonly string[];
   readonly fitted?: Readonly<Record<string, 'on' | 'off'>>;
   readonly battery?: 'connected' | 'disconnected';
@@ -109,10 +109,11 @@ export interface IfOut {
   readonly parts?: readonly Part[];
 }
 
-/** Another task that this one brings: at the end of the visit, or after some hours. */
+/** Another task that this one brings: `once` right after it with nothing between, at the end of the visit, as its way back
+ *  from storage, or after some hours. */
 export interface LeadsTo {
   readonly task: string;
-  readonly at?: 'end';
+  readonly at?: 'once' | 'end' | 'return';
   /** Hours after this task was done. */
   readonly afterHours?: number;
 }

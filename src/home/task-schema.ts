@@ -148,13 +148,18 @@ export const taskShape = {
     .array(
       yamlMap({
         task: id().describe('The task that follows.'),
-        at: z.literal('end').describe('end: at the end of the same visit.').exactOptional(),
+        at: z
+          .enum(['once', 'end', 'return'])
+          .describe(
+            'once: right after this one, with nothing between. end: at the end of the same visit. return: this task lays the machine up and that one brings it back; other work waits in between.',
+          )
+          .exactOptional(),
         after: quantityIn('time', 'h', 0).describe('Hours of work later, such as 5 h.').exactOptional(),
       }).refine(({ at, after }) => (at === undefined) !== (after === undefined), {
-        error: 'Either at: end or after: some hours is wanted here',
+        error: 'Either at: once, at: end, at: return or after: some hours is wanted here',
       }),
     )
-    .describe('Tasks that this one brings, each with at: end or after: 5 h.')
+    .describe('Tasks that this one brings, each with at: once, at: end, at: return or after: 5 h.')
     .exactOptional(),
   keep: z
     .array(

@@ -2,6 +2,7 @@ import { type Day, dayMs, dayNumber, dayNumbered, endOfDay } from '../domain/day
 import { type Household, hears } from '../domain/household.js';
 import type { Due } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
+import { laidUpOn } from '../forecast/in-storage.js';
 import { nextWorkingDay } from '../visits/working-days.js';
 import { cannotWait } from './cannot-wait.js';
 import {
@@ -71,6 +72,8 @@ export function judgeReading(prospect: Prospect, household: Household, moment: M
 export function mayAsk(prospect: Prospect, household: Household, moment: Moment, anyEvening: boolean): Day | null {
   const { machine, facts } = prospect;
   if (machine.meter.kind === 'none' || prospect.foresight === null || isFedNow(prospect, moment)) return null;
+  // In storage no hours are added.
+  if (laidUpOn(machine, facts, moment.day, household.zone) !== null) return null;
   const evening = moment.eveningOf ?? moment.today;
   const workDay = nextWorkingDay(dayNumbered(evening + (anyEvening ? 1 : askBeforeWorkDays.least)), household);
   if (!anyEvening && dayNumber(workDay) - evening > askBeforeWorkDays.most) return null;

@@ -7,6 +7,7 @@ import { leastOf } from './group-tasks.js';
 import { partsHereFrom } from './parts-here.js';
 import { type Candidate, compareDays, isInRest, type Scene } from './scene.js';
 import { listShopping } from './shopping.js';
+import { isOfStorage, outsideStorage } from './storage-costs.js';
 import { costOfDays } from './task-cost.js';
 import { keepWithinLimit } from './within-limit.js';
 
@@ -30,9 +31,14 @@ export function findCandidates(scene: Scene, by: Task['by']): Candidate[] {
 }
 
 function costsOf(scene: Scene, task: Task, due: Due): readonly number[] {
-  const { days, rest } = scene;
+  const { days, rest, fixed } = scene;
   const earliest = earliestFor(scene, task, due);
-  const costs = keepWithinLimit(costOfDays(due, days, earliest, scene), due, days);
+  const stands = fixed.get(task.id);
+  if (stands !== undefined && stands >= earliest) {
+    return days.map((day) => (day === stands ? 0 : Number.POSITIVE_INFINITY));
+  }
+  const own = keepWithinLimit(costOfDays(due, days, earliest, scene), due, days);
+  const costs = isOfStorage(task, scene.machine) ? own : outsideStorage(own, due, earliest, scene);
   const wish = days[leastOf(costs).index];
   if (rest === null || wish === undefined) return costs;
   const outside = isInRest(wish, rest) ? costOfDays(due, days, Math.max(earliest, rest.until + 1), scene) : costs;

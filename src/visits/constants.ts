@@ -33,6 +33,9 @@ export const setUpMinutesPerInterval = 100;
 /** A day this long before the first limit needs a word why, days: two working weekends. */
 export const weeksEarlyDays = 14;
 
+/** A day that work waits in storage past its limit costs this much of what a day given away before it does. Own policy. */
+export const waitInStorageWeight = 0.5;
+
 /** How far ahead visits are planned, days. */
 export const horizonDays = 730;
 

@@ -3,7 +3,7 @@ import type { Spread } from '../domain/results/due.js';
 import type { DayCause, ShoppingItem } from '../domain/results/visit.js';
 import { weeksEarlyDays } from './constants.js';
 import { partsHereFrom } from './parts-here.js';
-import { type Candidate, compareDays, isInRest, type Scene } from './scene.js';
+import { type Candidate, compareDays, isAway, isInRest, type Scene } from './scene.js';
 
 /** Why a visit's day lies past the days on which its first limit is reached, or weeks before them.
  *  @param group     tasks of the visit, at least one
@@ -23,7 +23,7 @@ export function causeOfDay(
 ): DayCause {
   const { days, rest, today } = scene;
   const limit = dayNumber(due.p90);
-  const previous = days.findLast((day) => day < dayAt && !isInRest(day, rest));
+  const previous = days.findLast((day) => day < dayAt && !isAway(day, scene));
   if (dayAt > limit) {
     const hadChance = previous !== undefined && previous > today;
     if (asked !== null && hadChance && previous < dayNumber(asked)) return { kind: 'asked' };
@@ -34,12 +34,13 @@ export function causeOfDay(
       return { kind: 'parts', leadDays: Math.max(...missing.map((item) => Math.ceil(item.leadDays))) };
     }
     if (isInRest(limit, rest)) return { kind: 'rest' };
-    const chanceBefore = days.some((day) => day > today && day <= limit && !isInRest(day, rest));
+    if (isAway(limit, scene)) return { kind: 'stored' };
+    const chanceBefore = days.some((day) => day > today && day <= limit && !isAway(day, scene));
     if (!hadChance || !chanceBefore) return { kind: 'next-chance' };
     return group.length > 1 ? sharedWith(group, dayAt, days) : { kind: 'on-time' };
   }
   const early = dayNumber(due.p10) - dayAt;
-  const next = days.find((day) => day > dayAt && !isInRest(day, rest));
+  const next = days.find((day) => day > dayAt && !isAway(day, scene));
   if (early < weeksEarlyDays) return { kind: 'on-time' };
   if (next !== undefined && next > limit) return { kind: 'last-chance' };
   const own = Math.min(...group.map((c) => days[c.best] ?? dayAt));

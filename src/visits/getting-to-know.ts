@@ -5,7 +5,7 @@ import { dealerAfterLookDays, dealerAgainDays, gettingToKnowDays } from './const
 import { askedOn } from './earliest-day.js';
 import { matchOpenVisits } from './open-visits.js';
 import { partsHereFrom } from './parts-here.js';
-import { isInRest, type Scene } from './scene.js';
+import { isAway, type Scene } from './scene.js';
 import { listShopping } from './shopping.js';
 import { writeVisit } from './write-visit.js';
 
@@ -15,7 +15,7 @@ import { writeVisit } from './write-visit.js';
  *  @param lookOn  number of the day of the owner's own look; null: there is none
  *  Source: common practice, no source. */
 export function planGettingToKnow(scene: Scene, by: Task['by'], lookOn: number | null): Visit[] {
-  const { machine, dues, facts, household, today, days, rest } = scene;
+  const { machine, dues, facts, household, today, days } = scene;
   const byId = new Map(machine.tasks.map((task) => [task.id, task]));
   const unknown = dues.flatMap((due) => {
     const task = byId.get(due.task);
@@ -42,7 +42,7 @@ export function planGettingToKnow(scene: Scene, by: Task['by'], lookOn: number |
     ...asked.map(dayNumber),
   );
   const afterLook = by === 'dealer' && lookOn !== null ? lookOn + dealerAfterLookDays : today;
-  const suits = (day: number) => day >= earliest && !isInRest(day, rest);
+  const suits = (day: number) => day >= earliest && !isAway(day, scene);
   const kept = match === null ? null : dayNumber(match.visit.day);
   const [first, again] = by === 'dealer' ? [dealerAfterLookDays, dealerAgainDays] : [gettingToKnowDays, 1];
   const soonest = Math.max(afterLook, today + (kept === null ? first : again));

@@ -5,6 +5,7 @@ import type { Machine } from '../domain/machine.js';
 import type { Due } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
 import type { Task } from '../domain/task.js';
+import { aroundStorage } from './around-storage.js';
 import { findCandidates } from './candidates.js';
 import {
   horizonDays,
@@ -21,7 +22,7 @@ import { groupBundles, leastOf, totalCost } from './group-tasks.js';
 import { findOpenVisits, matchOpenVisits, type OpenVisit } from './open-visits.js';
 import { partSeasons } from './part-seasons.js';
 import { partsHereFrom } from './parts-here.js';
-import { type Candidate, compareDays, isInRest, type Scene } from './scene.js';
+import { type Candidate, compareDays, isAway, type Scene } from './scene.js';
 import { listShopping } from './shopping.js';
 import { workingDayNumbers } from './working-days.js';
 import { writeVisit } from './write-visit.js';
@@ -68,8 +69,14 @@ export function planVisits(
       timeOfDayAt(nowMs, household.zone) < morningEnds &&
       !wasTouchedOn(facts, startOfDay(dayNumbered(today), household.zone)),
     orderDay,
-    taken: new Set(facts.visits.map((visit) => visit.id)),
+    taken: new Set(),
+    stored: [],
+    fixed: new Map(),
   };
+  return aroundStorage(scene, planAll);
+}
+
+function planAll(scene: Scene): Visit[] {
   const look = planGettingToKnow(scene, 'owner', null);
   const lookOn = look[0] === undefined ? null : dayNumber(look[0].day);
   const visits = [
@@ -110,7 +117,7 @@ function planServices(scene: Scene, by: Task['by']): Visit[] {
       scene.orderDay,
     );
     // Two tasks may want the same thing from the shelf: together they can lack what neither lacks alone.
-    const withParts = here <= day ? day : (days.find((d) => d >= here && !isInRest(d, scene.rest)) ?? day);
+    const withParts = here <= day ? day : (days.find((d) => d >= here && !isAway(d, scene)) ?? day);
     return [writeVisit(scene, group, match, withParts, 'service')];
   });
 }

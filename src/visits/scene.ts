@@ -3,6 +3,7 @@ import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { Due } from '../domain/results/due.js';
 import type { Task } from '../domain/task.js';
+import type { Stored } from '../forecast/in-storage.js';
 import type { Rest } from './earliest-day.js';
 import type { Foresight } from './foresight.js';
 import type { OpenVisit } from './open-visits.js';
@@ -29,6 +30,10 @@ export interface Scene {
   /** Candidate working days, ascending; rest days among them. */
   readonly days: readonly number[];
   readonly rest: Rest | null;
+  /** In storage from the day after a visit lays it up to the day before another brings it back: nothing is proposed there. */
+  readonly stored: readonly Stored[];
+  /** Day of each task that lays it up or brings it back, where it stands fast already. */
+  readonly fixed: ReadonlyMap<string, number>;
   readonly open: readonly OpenVisit[];
   /** Whether today can still be proposed for what was not announced. */
   readonly morning: boolean;
@@ -42,6 +47,12 @@ export interface Scene {
  *  Source: definition. */
 export function isInRest(day: number, rest: Rest | null): boolean {
   return rest !== null && rest.from <= day && day <= rest.until;
+}
+
+/** Whether a day, by its number, is one on which nobody works on the machine: it rests, or lies in storage.
+ *  Source: definition. */
+export function isAway(day: number, scene: Pick<Scene, 'rest' | 'stored'>): boolean {
+  return isInRest(day, scene.rest) || scene.stored.some(({ from, until }) => from <= day && day <= until);
 }
 
 /** Order of two days: negative where the first is earlier; a missing day comes first.

@@ -35,6 +35,8 @@ export function sayCause(visit: CausedVisit, machine: Pick<Machine, 'tasks'>, to
       return `${sayStretch(early)} early, because the next day to work on it comes after its limit`;
     case 'rest':
       return 'later than that because it rests until then';
+    case 'stored':
+      return 'it waits for its return from storage';
     case 'shared': {
       const company = `to share the visit with “${small(sayTask(cause.task, machine))}”`;
       return early > 0 ? `${sayStretch(early)} early, ${company}` : `later than that ${company}`;

@@ -30,6 +30,8 @@ export type DayCause =
   | { readonly kind: 'last-chance' }
   /** The machine rests until shortly before. */
   | { readonly kind: 'rest' }
+  /** The machine lies in storage until then. */
+  | { readonly kind: 'stored' }
   /** To share the visit with another task, whose own day this is. */
   | { readonly kind: 'shared'; readonly task: string }
   /** The hours may come sooner than is likely, and a week later would be too late then. */
