@@ -12,6 +12,7 @@ import { readTextFile } from './read-file.js';
 import { readYaml } from './read-yaml.js';
 import { applyOverrides, fitTasks, resolveLast } from './resolve-machine.js';
 import { readBySchema } from './schema-faults.js';
+import { turnForWinter } from './used-in-winter.js';
 
 /** Plans that machines may name, by the name they use. */
 export interface PlanShelf {
@@ -49,7 +50,8 @@ export function loadMachine(
   if (planRead === null) faults.push(...placeBreaches(places, [unknownPlan(yaml.plan, plans.names)]));
   const plan = planRead?.kind === 'plan' ? planRead.plan : null;
   const variants = plan === null ? [] : applyOverrides(yaml, plan, places, faults);
-  const tasks = fitTasks(yaml, variants);
+  const chosen = Object.entries(yaml.tasks).filter(([, own]) => own.season !== undefined);
+  const tasks = fitTasks(yaml, turnForWinter(variants, yaml.expect.season, new Set(chosen.map(([id]) => id))));
   if (plan !== null) faults.push(...placeBreaches(places, checkMachineWithPlan(yaml, plan, variants, tasks)));
   const since = sinceOf(yaml);
   if (faults.length > 0 || plan === null || since === null) return { kind: 'faults', faults };
