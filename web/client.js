@@ -150,6 +150,12 @@ function stepButton(sign, label, change, field) {
   button.textContent = sign;
   button.setAttribute('aria-label', label);
   button.addEventListener('click', () => {
+    // An empty field starts at the estimate: the first press shows it, and only a press puts it there.
+    const isEmpty = field.value.trim() === '';
+    if (isEmpty && field.dataset.from !== undefined) {
+      field.value = field.dataset.from;
+      return;
+    }
     const hours = Number(field.value.replace(',', '.'));
     if (Number.isFinite(hours)) field.value = String(Math.max(0, Math.round((hours + change) * 10) / 10));
   });

@@ -1,9 +1,10 @@
+import type { Day } from '../domain/day.js';
 import type { AnnouncedVisit } from '../domain/facts.js';
 import type { Notice } from '../domain/results/notice.js';
 import type { Outlook } from '../domain/results/outlook.js';
 import { answersOf } from '../store/facts/answers.js';
 import { recordsOf } from '../store/facts/records.js';
-import { addVisit, addVisitRevision, dropVisit, findVisit, visitsOf } from '../store/facts/visits.js';
+import { addVisit, addVisitRevision, dropVisit, findVisit, revisionsOf, visitsOf } from '../store/facts/visits.js';
 import type { Books } from './books.js';
 import { announcedVisits } from './visit-state.js';
 
@@ -22,6 +23,16 @@ export function announceVisit(books: Books, outlook: Outlook, id: string, notice
   }
   if (!stored.isDropped && stored.day === day && sameTasks(stored.tasks, tasks)) return;
   addVisitRevision(store, id, { revision: stored.revision + 1, tasks, day, atMs: nowMs });
+}
+
+/** What a visit held, and its day, when a letter about it was written: its newest revision of then.
+ *  @returns null where it was not announced by then */
+export function visitAsAnnounced(
+  { store }: Books,
+  id: string,
+  atMs: number,
+): { readonly tasks: readonly string[]; readonly day: Day } | null {
+  return revisionsOf(store, id).findLast((revision) => revision.atMs <= atMs) ?? null;
 }
 
 /** Whether everything of a visit was done or left out since the look ahead: then there is nothing more to say about it. */

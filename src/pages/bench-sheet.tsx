@@ -220,7 +220,7 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetPr
               today={outlook.today}
               hoursNow={shown.ahead?.hoursNow ?? null}
               hasMeter={machine.meter.kind === 'meter'}
-              asksWhetherSure={fault?.code === 'reading-questionable'}
+              fault={fault}
               people={household.people}
               typed={typed}
             />

@@ -1,4 +1,5 @@
 import type { Day } from '../domain/day.js';
+import type { Fault } from '../domain/fault.js';
 import type { Person } from '../domain/household.js';
 import { openFindings } from '../domain/open-findings.js';
 import type { Spread } from '../domain/results/due.js';
@@ -46,8 +47,9 @@ interface ConfirmProps {
   readonly today: Day;
   readonly hoursNow: Spread<number> | null;
   readonly hasMeter: boolean;
-  /** The hours typed were hard to believe: one more tick lets them count. */
-  readonly asksWhetherSure: boolean;
+  /** What was wrong with the form: where the hours typed are hard to believe, or season work is far ahead of its season, one
+   *  more tick lets it count. */
+  readonly fault: Fault | null;
   /** Who may say so; empty where the link already says who. */
   readonly people: readonly Person[];
   readonly typed: Typed;
@@ -62,16 +64,7 @@ export function ticksToBeginWith({ kind }: Pick<Visit, 'kind'>, jobs: readonly J
 }
 
 /** What a confirmation asks: which tasks, when, at how many hours, by whom. The same on sheet and link. */
-export function ConfirmFields({
-  tasks,
-  ticked,
-  today,
-  hoursNow,
-  hasMeter,
-  asksWhetherSure,
-  people,
-  typed,
-}: ConfirmProps) {
+export function ConfirmFields({ tasks, ticked, today, hoursNow, hasMeter, fault, people, typed }: ConfirmProps) {
   return (
     <>
       <fieldset class="ticks">
@@ -103,12 +96,18 @@ export function ConfirmFields({
           />
           <span class="small">
             {hoursNow === null
-              ? 'Leave it empty if you did not look.'
-              : `It should show ${sayHoursNow(hoursNow)}. Leave it empty if you did not look.`}
+              ? 'Leave it empty if you did not look: the record then says no hours.'
+              : `It should show ${sayHoursNow(hoursNow)}. Leave it empty if you did not look: the record then says that nobody read it, and the next reading is still asked for.`}
           </span>
         </label>
       ) : null}
-      {asksWhetherSure ? (
+      {fault?.code === 'out-of-season' || typed('season') === 'yes' ? (
+        <label class="step">
+          <input type="checkbox" name="season" value="yes" checked={typed('season') === 'yes'} />
+          <span>It was done, although its season is far off.</span>
+        </label>
+      ) : null}
+      {fault?.code === 'reading-questionable' ? (
         <label class="step">
           <input type="checkbox" name="sure" value="yes" />
           <span>I looked again: these hours are right.</span>

@@ -7,6 +7,7 @@ import { readHoursText } from '../ledger/enter-reading.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { type Form, longestNote } from './guard/form.js';
+import { askOutOfSeason } from './out-of-season.js';
 import { readFindings } from './read-findings.js';
 import { seenAt } from './seen-fields.js';
 import type { Shown } from './shown.js';
@@ -41,10 +42,13 @@ export function confirmFromForm(given: Given, form: Form, confirming: Confirming
         remedy: 'Shorten it.',
       });
     }
+    const day = form.day('day') ?? shown.outlook.today;
+    const early = form.text('season') === 'yes' ? null : askOutOfSeason(tasks, day, shown);
+    if (early !== null) return early;
     const confirmation = confirmVisit(given.books, {
       visit: { id: visit.id, machine: visit.machine, tasks: visit.tasks },
       tasks,
-      day: form.day('day') ?? shown.outlook.today,
+      day,
       hours: form.optional('hours') === null ? null : readHoursText(form.text('hours')),
       hoursEstimated: shown.ahead?.hoursNow?.p50 ?? null,
       confirm: form.text('sure') === 'yes',

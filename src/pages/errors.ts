@@ -11,6 +11,7 @@ const pageFaults = {
   'entry-unknown': 'the address names a reading, a run or a rest that was not entered for this machine',
   'answer-unknown': 'the address names an answer that was never given',
   'nothing-ticked': 'a confirmation came without any task',
+  'out-of-season': 'work that a season brings was confirmed months before it',
   'day-missing': 'an answer that needs a day came without one',
   'minutes-unreadable': 'the minutes of a run are not a whole number from 1 to 1440',
   'text-too-long': 'a note is longer than fits',

@@ -36,7 +36,7 @@ export function PartlyDone({ seen, token, form, fault, assets, nowMs }: PartlyPr
           today={outlook.today}
           hoursNow={ahead?.hoursNow ?? null}
           hasMeter={machine.meter.kind === 'meter'}
-          asksWhetherSure={fault?.code === 'reading-questionable'}
+          fault={fault}
           people={[]}
           typed={(field) => form?.text(field) ?? ''}
         />

@@ -6,7 +6,7 @@ import { enterReading, readHoursText } from '../ledger/enter-reading.js';
 import { enterToldRun } from '../ledger/enter-told-run.js';
 import { sayAgo, sayDate } from '../words/dates.js';
 import { sayDaysIn } from '../words/days-in.js';
-import { sayHoursNow, sayReadHours } from '../words/hours.js';
+import { sayHours, sayHoursNow, sayReadHours } from '../words/hours.js';
 import { sayMachine } from '../words/machine.js';
 import type { Assets } from './assets.js';
 import { pageFault } from './errors.js';
@@ -196,8 +196,16 @@ function ReadingPage({ given, shown, entering, assets, typed, fault }: ReadingPr
               required
               maxlength={12}
               data-stepper="1"
-              value={typed?.value ?? (estimate === null ? '' : String(Math.round(estimate.p50)))}
+              data-from={estimate === null ? undefined : String(Math.round(estimate.p50))}
+              aria-describedby={estimate === null ? undefined : 'estimate'}
+              value={typed?.value ?? ''}
             />
+            {estimate === null ? null : (
+              <p class="small" id="estimate">
+                About {sayHours(estimate.p50)} by the estimate. Type what the meter shows; empty, nothing is written
+                down.
+              </p>
+            )}
           </>
         )}
         {typed !== null && fault?.code === 'run-questionable' ? (
@@ -206,9 +214,6 @@ function ReadingPage({ given, shown, entering, assets, typed, fault }: ReadingPr
             <span>It ran {typed.value} minutes</span>
           </label>
         ) : null}
-        {told || estimate === null || typed !== null ? null : (
-          <p class="small">The field holds the estimate. Make it what the meter shows.</p>
-        )}
         <details open={typed !== null && typed.at !== ''}>
           <summary>{told ? 'It was not just now' : 'I read it earlier'}</summary>
           <label>

@@ -2,6 +2,7 @@ import type { RequestHandler, Response } from 'express';
 import { addDays, dayOf } from '../domain/day.js';
 import type { ServiceRecord } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
+import { visitAsAnnounced } from '../ledger/announce.js';
 import { sayVisitChange } from '../words/change.js';
 import { sayMinutes } from '../words/dates.js';
 import { sayVisit } from '../words/visit.js';
@@ -150,7 +151,8 @@ function sendVisit(
   const { visit, records } = seen;
   const sent = facts.sent
     .filter((notice) => notice.visit === visit.id && notice.to === link.person && notice.proposedDay !== null)
-    .map((notice) => ({ tasks: notice.tasks, day: notice.proposedDay ?? visit.day, atMs: notice.atMs }));
+    .map(({ atMs }) => visitAsAnnounced(given.books, visit.id, atMs))
+    .filter((before) => before !== null);
   // A link may be from any of the messages: the oldest that differs covers them all.
   const changed = sent
     .map((before) => ({ before, said: sayVisitChange(before, visit, machine, outlook.today, household.locale) }))
@@ -195,7 +197,7 @@ function sendVisit(
           today={outlook.today}
           hoursNow={shown.ahead?.hoursNow ?? null}
           hasMeter={machine.meter.kind === 'meter'}
-          asksWhetherSure={fault?.code === 'reading-questionable'}
+          fault={fault}
           people={[]}
           typed={typed}
         />

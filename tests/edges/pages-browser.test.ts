@@ -116,7 +116,11 @@ test('a plus and a minus move the hours, and the field goes on taking digits', a
   const context = await browser.newContext(phone);
   const page = await context.newPage();
   await page.goto(`${url}/machines/bank-tractor/reading`);
+  expect(await page.getByLabel('Hours').inputValue()).toBe('');
+  // From an empty field the first press goes to the estimate.
+  await page.getByRole('button', { name: 'More' }).tap();
   const before = Number(await page.getByLabel('Hours').inputValue());
+  expect(before).toBeGreaterThan(350);
   await page.getByRole('button', { name: 'More' }).tap();
   await page.getByRole('button', { name: 'More' }).tap();
   await page.getByRole('button', { name: 'Less' }).tap();

@@ -2,6 +2,7 @@ import { afterEach, beforeEach, expect, test } from 'vitest';
 import { dayMs } from '../../src/domain/day.js';
 import { gather } from '../../src/ledger/gather.js';
 import { makePermit } from '../../src/ledger/permit.js';
+import { formOf, sendForm } from '../stage/forms.js';
 import { formKey, type OpenPages, openPages } from '../stage/open-pages.js';
 
 let pages: OpenPages;
@@ -18,10 +19,16 @@ function factsOf(machine: string) {
 }
 const readingsOf = (machine: string) => factsOf(machine).readings.map((reading) => reading.hours);
 
-test('the form opens with the estimate filled in', async () => {
+test('the form opens empty, the estimate beside it; sent untouched, nothing is booked', async () => {
   const { text } = await pages.get(path);
   const p50 = pages.outlook().machines.find((one) => one.machine === 'bank-tractor')?.hoursNow?.p50 ?? Number.NaN;
-  expect(text).toContain(`value="${Math.round(p50)}"`);
+  const form = formOf(text, 'hours');
+  expect(form.fields.find(([name]) => name === 'hours')).toEqual(['hours', '']);
+  expect(text).not.toMatch(/placeholder=/);
+  expect(text).toContain(`About ${Math.round(p50)} h by the estimate.`);
+  const before = readingsOf('bank-tractor');
+  expect((await sendForm(pages.url, form, {})).status).toBe(400);
+  expect(readingsOf('bank-tractor')).toEqual(before);
 });
 
 test('a believable reading is counted, with a comma too, and the service is told', async () => {
