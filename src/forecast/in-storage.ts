@@ -93,7 +93,7 @@ function openStorage(layUp: LayUp, machine: Machine, facts: MachineFacts, today:
   const backTold = lastTold(machine, layUp.back)[0];
   const isBack =
     back === undefined
-      ? backTold !== undefined && backTold > day
+      ? backTold !== undefined && backTold >= day
       : back.day > day || (back.day === day && back.enteredAtMs > (stored?.enteredAtMs ?? Number.NEGATIVE_INFINITY));
   const leftOut = facts.answers.some((a) => a.kind === 'leave-out' && a.tasks.includes(layUp.back) && a.day > day);
   return isBack || leftOut || isInUse(facts, day, stored, zone) ? null : day;

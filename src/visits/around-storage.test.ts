@@ -113,6 +113,16 @@ test('a way back that nobody records keeps its work with it, not late, until it 
   expect(visits[0]?.tasks).toContain('back');
 });
 
+test('what the configuration says was done is laid up only where the way back was not done since or that day', () => {
+  const told = (day: string) => ({ kind: 'done', day: aDay(day) }) as const;
+  const last = { oil: told('2030-09-20'), tyres: told('2030-09-20'), into: told('2030-10-26') };
+  const stored = plan(someFacts([]), '2030-11-02', homes.north, someMachine(tasks, { last })).visits;
+  expect(dayWith('tyres', stored)).toBe(dayWith('back', stored));
+  const both = someMachine(tasks, { last: { ...last, back: told('2030-10-26') } });
+  const { visits } = plan(someFacts([]), '2030-11-02', homes.north, both);
+  expect(dayWith('tyres', visits) < dayWith('back', visits)).toBe(true);
+});
+
 test('a machine without a way back in its plan is worked on all winter', () => {
   const tractor = someMachine(tasks.map(({ leadsTo: _leadsTo, ...task }) => task));
   const facts = someFacts(
