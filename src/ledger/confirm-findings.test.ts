@@ -1,0 +1,94 @@
+import { expect, it } from 'vitest';
+import {
+  factsAbout,
+  mower,
+  stageBooks,
+  stagedHome,
+  stageLetter,
+  stageNotice,
+  stageOutlook,
+  stageVisit,
+} from '../../tests/stage/ledger-books.js';
+import { parseDay } from '../domain/day.js';
+import { openFindings } from '../domain/open-findings.js';
+import type { Books } from './books.js';
+import { type Confirmation, confirmVisit } from './confirm-visit.js';
+import { postLetters } from './post.js';
+import { setStock } from './stock.js';
+
+const visit = stageVisit('meadow-mower-engine-oil-1', ['engine-oil', 'blades']);
+const confirm = (books: Books, more: Partial<Confirmation> = {}) =>
+  confirmVisit(books, {
+    visit,
+    tasks: null,
+    day: parseDay('2031-04-05'),
+    hours: null,
+    by: 'ines',
+    door: 'link',
+    note: null,
+    minutes: null,
+    findings: [],
+    key: null,
+    ...more,
+  });
+const announce = (books: Books) => postLetters(books, stageOutlook(books, [visit]), [stageLetter(stageNotice(visit))]);
+const stateOf = (books: Books) => factsAbout(books).visits.find((v) => v.id === visit.id)?.state;
+const gap = { task: 'engine-oil', measurement: 'gap', place: null, left: null, verdict: null, note: null };
+
+it('what is found outside its limits and left so stays open, with its finding on record; the rest is done', () => {
+  const books = stageBooks();
+  announce(books);
+  setStock(books, { machine: mower.id, name: 'oil filter', amount: 1, by: null, key: null });
+  const out = { findings: [{ ...gap, found: '0.2 mm' }], minutes: 40 };
+  expect(confirm(books, out)).toMatchObject({
+    kind: 'recorded',
+    record: { tasks: ['blades'], minutes: 40, findings: [{ task: 'engine-oil', found: '0.2 mm', verdict: 'out' }] },
+  });
+  expect(stateOf(books)).toBe('open');
+  expect(openFindings(mower, factsAbout(books))).toMatchObject([{ task: 'engine-oil', day: '2031-04-05' }]);
+  expect(factsAbout(books).stock).toMatchObject({ 'oil filter': 1 });
+  books.setNow('2031-04-06T09:00');
+  const mended = { day: parseDay('2031-04-06'), tasks: ['engine-oil'], findings: [{ ...gap, found: '0.12 mm' }] };
+  expect(confirm(books, mended)).toMatchObject({ kind: 'recorded', record: { tasks: ['engine-oil'] } });
+  expect(openFindings(mower, factsAbout(books))).toEqual([]);
+  expect(stateOf(books)).toBe('done');
+});
+
+it('a value as left within the limits closes the job, one outside them does not, nor does what was never within', () => {
+  const closes = (found: string | null, left: string | null) => {
+    const answer = confirm(stageBooks(), { tasks: ['engine-oil'], findings: [{ ...gap, found, left }] });
+    return answer.kind === 'refused' ? answer.fault.line : answer.record.tasks.length === 1;
+  };
+  expect(closes('0.2 mm', '0.12 mm')).toBe(true);
+  expect(closes('0.2 mm', '0.18 mm')).toBe(false);
+  expect(closes('0.12 mm', '0.2 mm')).toBe(false);
+  expect(closes('0.2 mm', null)).toBe(false);
+  expect(closes(null, '0.2 mm')).toBe(false);
+});
+
+it('a low level that was topped up is well again, one that was not stays open', () => {
+  const level = { id: 'level', name: 'Oil', specification: { kind: 'level', marks: 'two marks' } as const };
+  const tasks = mower.tasks.map((task) => (task.id === 'blades' ? { ...task, measure: [level] } : task));
+  const closes = (found: string) => {
+    const books = stageBooks({ home: { ...stagedHome, machines: [{ ...mower, tasks }] } });
+    const answer = confirm(books, {
+      tasks: ['blades'],
+      findings: [{ ...gap, task: 'blades', measurement: 'level', found }],
+    });
+    return answer.kind === 'recorded' && answer.record.tasks.length === 1;
+  };
+  expect(closes('below the lower mark, 0.2 L')).toBe(true);
+  expect(closes('below the lower mark')).toBe(false);
+  expect(closes('above the upper mark')).toBe(false);
+});
+
+it('the same finding sent twice is one record, under the same key and under another', () => {
+  const books = stageBooks();
+  announce(books);
+  const out = { tasks: ['engine-oil'], findings: [{ ...gap, found: '0.2 mm' }] };
+  expect(confirm(books, { ...out, key: 'form-1' }).kind).toBe('recorded');
+  expect(confirm(books, { ...out, key: 'form-1' })).toMatchObject({ kind: 'already', record: { id: 'record-1' } });
+  expect(confirm(books, { ...out, key: 'form-2' })).toMatchObject({ kind: 'already', record: { id: 'record-1' } });
+  expect(factsAbout(books).records).toHaveLength(1);
+  expect(confirm(books, { ...out, findings: [{ ...gap, found: '0.3 mm' }] }).kind).toBe('recorded');
+});
