@@ -118,3 +118,10 @@ test('a machine that is gone is listed and says nothing', () => {
   expect(outlook.machines).toHaveLength(1);
   expect([outlook.visits, outlook.messages]).toEqual([[], []]);
 });
+
+test('a machine without a meter has unknown hours until somebody says how long it ran', () => {
+  const meterless = { meter: { kind: 'none' } } as const;
+  expect(look({}, meterless).machines[0]?.hoursNow).toBeNull();
+  const told = { toldRuns: [{ id: 't', atMs: at(-1), minutes: 40, by: 'ines' }] };
+  expect(look(told, meterless).machines[0]?.hoursNow?.p50).toBeGreaterThan(0);
+});

@@ -72,7 +72,7 @@ function machineOutlook(
     machine: machine.id,
     // Only letters and pages say it: found when somebody asks.
     get hoursNow() {
-      if (estimate === null) return null;
+      if (estimate === null || isNeverTold(machine, facts)) return null;
       hoursNow ??= spreadOf(estimate, nowMs);
       return hoursNow;
     },
@@ -89,6 +89,15 @@ function machineOutlook(
     },
     doubt: sayDoubt(machine, estimate),
   };
+}
+
+/** Without a meter, hours are what was told or counted: before the first of it nobody knows what stands behind the machine. */
+function isNeverTold(
+  { meter }: Prospect['machine'],
+  { readings, toldRuns, runs, feedTotal }: Prospect['facts'],
+): boolean {
+  const nothing = readings.length === 0 && toldRuns.length === 0 && runs.length === 0 && feedTotal === null;
+  return meter.kind === 'none' && nothing;
 }
 
 function spreadOf(estimate: HoursEstimate, atMs: number): Spread<number> {

@@ -32,7 +32,9 @@ export function wishWork(visit: Visit, prospect: Prospect, household: Household,
   const calls = saidAbout(visit, lead, prospect.facts, callsToWork, household.zone);
   const late = isLate(visit, prospect, moment) && (calls.length > 0 || isLongPast(visit, moment));
   const kind: NoticeKind = late ? 'late' : 'work';
-  const missing = new Set(visit.shopping.filter((item) => item.toBuy > 0).flatMap((item) => item.tasks));
+  const missing = new Set(
+    visit.buyBy === null ? [] : visit.shopping.filter((item) => item.toBuy > 0).flatMap((item) => item.tasks),
+  );
   return household.people
     .filter((person) => hears(person, kind))
     .flatMap((person) => {

@@ -3,6 +3,7 @@ import type { Visit } from '../domain/results/visit.js';
 import type { Task } from '../domain/task.js';
 import { dealerAfterLookDays, dealerAgainDays, gettingToKnowDays } from './constants.js';
 import { askedOn } from './earliest-day.js';
+import { isLookBegun } from './first-look.js';
 import { matchOpenVisits } from './open-visits.js';
 import { partsHereFrom } from './parts-here.js';
 import { isAway, type Scene } from './scene.js';
@@ -26,11 +27,14 @@ export function planGettingToKnow(scene: Scene, by: Task['by'], lookOn: number |
   if (unknown.length === 0) return [];
   const match = matchOpenVisits([unknown.map((c) => c.task.id)], scene.open)[0] ?? null;
   const asked = unknown.map((c) => askedOn(c.due, facts, household)).filter((day) => day !== null);
-  const items = listShopping(
-    unknown.map((c) => c.task),
-    facts,
-    household,
-  );
+  // The first look waits for no parts: it tells which are needed.
+  const items = isLookBegun(match?.visit.id ?? null, facts)
+    ? listShopping(
+        unknown.map((c) => c.task),
+        facts,
+        household,
+      )
+    : [];
   const earliest = Math.max(
     partsHereFrom(
       items,

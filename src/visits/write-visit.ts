@@ -6,6 +6,7 @@ import { pulledForwardDays, pulledForwardShare } from './constants.js';
 import { chanceBy } from './curve-sum.js';
 import { causeOfDay } from './day-cause.js';
 import { askedOn } from './earliest-day.js';
+import { isLookBegun } from './first-look.js';
 import { nameVisit, type OpenVisit } from './open-visits.js';
 import { type Candidate, compareDays, type Scene } from './scene.js';
 import { listShopping } from './shopping.js';
@@ -40,7 +41,8 @@ export function writeVisit(
     facts,
     household,
   );
-  const leads = shopping.filter((item) => item.toBuy > 0).map((item) => Math.ceil(item.leadDays));
+  const isToBuy = kind === 'service' || isLookBegun(match?.visit.id ?? null, facts);
+  const leads = shopping.filter((item) => isToBuy && item.toBuy > 0).map((item) => Math.ceil(item.leadDays));
   const asked = group.map((c) => askedOn(c.due, facts, household)).filter((d) => d !== null);
   const askOn = asked.sort().at(-1) ?? null;
   const dayIndex = days.indexOf(dayAt);

@@ -57,7 +57,7 @@ export function sayBuying(notice: Notice, visit: Visit, machine: Machine, contex
   const lead =
     missing.length === 0
       ? `Nothing is missing any more for ${sayMachine(machine)}: ${small(sayVisitTitle(visit, machine))}, on ${day}.`
-      : `Buy ${sayThings(missing)} for ${sayMachine(machine)} ${sayBy(by, today, locale)}: the work is planned for ${day}, and ${sayWhyVisit(visit, machine, today, locale)}.`;
+      : `Buy ${sayThings(missing)} for ${sayMachine(machine)} ${sayBy(by, today, locale)}: the work is planned for ${day}, and ${sayWhyVisit(visit, machine, today, locale, 'its jobs')}.`;
   const until = by <= today ? sayBy(by, today, locale) : `by ${sayDayShort(by, today, locale)}`;
   return {
     subject: `${oneLine(machine.name)}: buy parts ${until}, for ${sayDayShort(visit.day, today, locale)}`,

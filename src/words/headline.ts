@@ -112,6 +112,8 @@ function saySecond(next: Planned, outlook: Outlook, locale: string): string {
 function sayHoursBehind(machine: Machine, outlook: Outlook): string {
   const now = outlook.machines.find((one) => one.machine === machine.id)?.hoursNow ?? null;
   if (now === null) return ` Nothing is known yet of how long ${sayMachine(machine)} has run.`;
+  if (machine.meter.kind === 'none')
+    return ` By what was told, ${sayMachine(machine)} has run ${sayHoursNow(now)} since it came here.`;
   return ` ${sayMachineFirst(machine)} stands at ${sayHoursNow(now)}.`;
 }
 

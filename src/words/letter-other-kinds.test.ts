@@ -17,6 +17,24 @@ describe('other letters', () => {
     expect(whole(letter)).not.toContain('Where no number stands');
   });
 
+  test('buying: the manual has the last word, and what reaches its limit is a job, not a part', () => {
+    const letter = write([notice('parts')]);
+    expect(whole(letter)).toContain('manual comes first');
+    expect(letter.lead).toContain('the first of its jobs reaches its limit');
+    expect(letter.lead).not.toContain('of them');
+  });
+
+  test('a first look is asked for before anything is bought', () => {
+    const letter = write([notice('work')], withVisit({ kind: 'getting-to-know', buyBy: null }));
+    expect(letter.lead).toContain('Look first, and write down what it needs');
+    expect(letter.lead).toContain('nobody knows when its jobs were last done');
+    expect(below(letter, 'You may need, once you have looked')).toHaveLength(2);
+    expect(whole(letter)).not.toContain('Still to buy');
+    const begun = write([notice('work')], withVisit({ kind: 'getting-to-know' }));
+    expect(begun.lead).not.toContain('Look first');
+    expect(below(begun, 'Still to buy')).toHaveLength(2);
+  });
+
   test('buying: a part without a number sends the owner to the manual', () => {
     const [filter] = visit.shopping;
     if (filter === undefined) throw new Error('the scene buys nothing');

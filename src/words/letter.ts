@@ -34,7 +34,8 @@ export function writeLetter(message: Message, context: LetterContext): Letter {
   if (blocks.some((block) => block.kind === 'link' && block.label.endsWith('Say so here'))) {
     blocks.push({ kind: 'text', text: otherAnswers });
   }
-  if (told.some(({ words }) => words.isWork)) blocks.push({ kind: 'text', text: manualFirst });
+  if (told.some(({ notice, words }) => words.isWork || notice.kind === 'parts'))
+    blocks.push({ kind: 'text', text: manualFirst });
   blocks.push({ kind: 'link', label: 'The months ahead', url: context.links.page(), main: false });
   return {
     subject: `${oneLine(first.words.subject)}${more}`,

@@ -31,7 +31,7 @@ function sayHoursKnown(machine: Machine, context: LetterContext): string {
   const outlook = outlookOf(machine, context);
   if (outlook === null || outlook.hoursNow === null) return '';
   const now = sayHoursNow(outlook.hoursNow);
-  if (machine.meter.kind === 'none') return `By what was told, it has run ${now}.`;
+  if (machine.meter.kind === 'none') return `By what was told, it has run ${now} since it came here.`;
   const last = outlook.lastReading;
   if (last === null) return `The meter should stand at ${now}.`;
   const ago = sayAgo(dayOf(last.atMs, context.home.household.zone), context.outlook.today);

@@ -12,6 +12,9 @@ import { sayTask } from './task.js';
 /** Minutes from which a first look over is for more than one day. Common practice, no source. */
 const mostOfOneDay = 240;
 
+const lookFirst =
+  ' Look first, and write down what it needs and the part numbers; buy nothing yet, it is named once you have ticked what you looked at.';
+
 /** What a visit is, in a few words: `Change engine oil and filter`, `Change engine oil and filter, and grease the loader
  *  pins`, `Change engine oil and filter, and five more`; the lead task comes first. A visit to a machine whose past nobody
  *  knows is `Getting to know it, 9 jobs`, unless the dealer does them.
@@ -44,7 +47,7 @@ export function sayJobs(tasks: readonly string[], machine: Pick<Machine, 'tasks'
  *  @param locale  order of day and month
  *  Source: common practice, no source. */
 export function sayVisit(
-  visit: Pick<Visit, 'tasks' | 'leadTask' | 'kind' | 'by' | 'day' | 'due' | 'cause' | 'minutes'>,
+  visit: Pick<Visit, 'tasks' | 'leadTask' | 'kind' | 'by' | 'day' | 'due' | 'cause' | 'minutes' | 'buyBy' | 'shopping'>,
   machine: Pick<Machine, 'tasks' | 'name'>,
   today: Day,
   locale: string,
@@ -61,7 +64,7 @@ export function sayVisit(
   }
   if (isUnknown) {
     const jobs = `${sayCount(visit.tasks.length, 'job')}, ${sayTimeInAll(visit)}`;
-    return `Get to know ${which} ${day}: a first look over, ${jobs}, because ${reach}.${saySpread(visit)}`;
+    return `Get to know ${which} ${day}: a first look over, ${jobs}, because ${reach}.${isLookFirst(visit) ? lookFirst : ''}${saySpread(visit)}`;
   }
   return `${jobs}${several ? ',' : ''} on ${which} ${day}: ${reach}.`;
 }
@@ -70,17 +73,21 @@ export function sayVisit(
  *  knows it says so.
  *  @param today   the household's day
  *  @param locale  order of day and month
+ *  @param jobs    what several tasks are called: `them` only where the sentence named them
  *  Source: common practice, no source. */
 export function sayWhyVisit(
   visit: CausedVisit & Pick<Visit, 'tasks' | 'kind'>,
   machine: Pick<Machine, 'tasks'>,
   today: Day,
   locale: string,
+  jobs: 'them' | 'its jobs' = 'them',
 ): string {
   const several = visit.tasks.length > 1;
-  if (visit.kind === 'getting-to-know') return `nobody knows when ${several ? 'they were' : 'it was'} last done`;
+  if (visit.kind === 'getting-to-know') {
+    return `nobody knows when ${several ? 'its jobs were' : 'it was'} last done`;
+  }
   const cause = sayCause(visit, machine, today);
-  const subject = several ? 'the first of them' : 'it';
+  const subject = several ? `the first of ${jobs}` : 'it';
   const { p10, p90 } = visit.due;
   // Its day was just named.
   if (p10 === p90 && p90 === visit.day && visit.day > today) return `${subject} reaches its limit that day`;
@@ -98,6 +105,13 @@ export function sayTimeInAll(visit: Pick<Visit, 'kind' | 'minutes' | 'by'>): str
  *  Source: common practice, no source. */
 export function saySpread(visit: Pick<Visit, 'kind' | 'minutes' | 'by'>): string {
   return isForSeveralDays(visit) ? ' Take several days for it: what you tick is kept, and the rest stays open.' : '';
+}
+
+/** Whether a first look is still to be begun, before which nothing is bought.
+ *  Source: common practice, no source. */
+export function isLookFirst(visit: Pick<Visit, 'kind' | 'by' | 'buyBy' | 'shopping'>): boolean {
+  if (visit.kind !== 'getting-to-know' || visit.by !== 'owner') return false;
+  return visit.buyBy === null && visit.shopping.some((item) => item.toBuy > 0);
 }
 
 /** Whether a first look over is too long for one day.

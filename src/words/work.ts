@@ -15,7 +15,7 @@ import { oneLine, shortened, small } from './sentence.js';
 import { sayItem, sayToBuy } from './shopping.js';
 import { sayHowSure, sayIfLess } from './sureness.js';
 import { sayTask } from './task.js';
-import { isForSeveralDays, sayVisit, sayVisitTitle } from './visit.js';
+import { isForSeveralDays, isLookFirst, sayVisit, sayVisitTitle } from './visit.js';
 
 /** So many cautions stand in a letter; all of them stand on the bench sheet. Common practice, no source. */
 const mostCautions = 4;
@@ -160,10 +160,10 @@ function sayThings(visit: Visit, sheet: Sheet | null, context: LetterContext): r
   const tools = (sheet?.tools ?? []).map(oneLine);
   return [
     ...headedList(
-      'Still to buy',
+      isLookFirst(visit) ? 'You may need, once you have looked' : 'Still to buy',
       missing.map((item) => sayToBuy(item, units)),
     ),
-    ...paragraph(isLateToBuy ? tooLateToBuy : ''),
+    ...paragraph(isLookFirst(visit) ? '' : isLateToBuy ? tooLateToBuy : ''),
     ...headedList(
       'At home, to have ready',
       ready.map((item) => sayItem(item, units)),

@@ -55,7 +55,8 @@ export interface Visit {
   readonly due: Spread<Day>;
   readonly minutes: number;
   readonly shopping: readonly ShoppingItem[];
-  /** Last day to order what is missing, so that it is here on the day; null where nothing is missing. */
+  /** Last day to order what is missing, so that it is here on the day; null where nothing is missing, and before the first look
+   *  at a machine of unknown past has begun: nobody knows yet what it needs. */
   readonly buyBy: Day | null;
   /** 0 until first announced. */
   readonly revision: number;
