@@ -2,6 +2,7 @@ import { dayOf } from '../domain/day.js';
 import type { HoursEntry } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import type { Books } from '../ledger/books.js';
+import { voidNoticed } from '../ledger/enter-noticed.js';
 import { dropAside } from '../ledger/enter-reading.js';
 import { recordsTelling } from '../ledger/told.js';
 import { voidAnswer } from '../ledger/void-answer.js';
@@ -12,8 +13,8 @@ import type { At } from './at.js';
 import { withService } from './open-home.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 
-/** `shedbell undo ID`: what was entered is voided, never deleted: a record, a reading, a run, "not used", an answer, or the
- *  question about a reading. */
+/** `shedbell undo ID`: what was entered is voided, never deleted: a record, a reading, a run, "not used", an answer, what was
+ *  noticed, or the question about a reading. */
 export function runUndo(at: At, id: string, out: Output): Promise<number> {
   return withService(at, ({ books }, home) => {
     const answer = takeBack(books, home, id);
@@ -58,6 +59,11 @@ function takeBack(books: Books, home: Home, id: string): TakenBack {
     const answer = dropAside(books, id, null);
     if (answer.kind === 'refused') return answer;
     return said(answer.kind === 'dropped' ? `${id} is forgotten.` : `${id} was settled before.`);
+  }
+  if (/^noticed-\d+$/.test(id)) {
+    const answer = voidNoticed(books, id, null);
+    if (answer.kind === 'refused') return answer;
+    return said(answer.kind === 'voided' ? `${id} is taken back.` : `${id} was taken back before.`);
   }
   const machine = home.machines.find((one) => one.id === id);
   if (machine !== undefined) throw new BadInput(sayFirstValue(machine.id));

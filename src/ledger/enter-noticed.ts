@@ -1,6 +1,6 @@
 import type { Noticed } from '../domain/facts.js';
 import { findEntry, noteEntry } from '../store/facts/entries.js';
-import { addNoticed, answerNoticedRow, findNoticed } from '../store/facts/noticed.js';
+import { addNoticed, answerNoticedRow, findNoticed, reopenNoticedRow, voidNoticedRow } from '../store/facts/noticed.js';
 import { type Books, machineCalled } from './books.js';
 import { orRefused, type Refused, refusal } from './errors.js';
 import { plainText } from './plain-text.js';
@@ -17,7 +17,9 @@ export function enterNoticed(
       const before = entry.key === null ? null : findEntry(store, entry.key);
       const known = before?.kind === 'noticed' ? findNoticed(store, before.fact) : null;
       const text = plainText(entry.text);
-      if (known !== null && known.text === text) return { kind: 'already' as const, noticed: known };
+      if (known !== null && !known.isVoided && known.noticed.text === text) {
+        return { kind: 'already' as const, noticed: known.noticed };
+      }
       if (text === null) {
         throw refusal('text-empty', 'Nothing was written', { remedy: 'Write what you noticed, in a few words.' });
       }
@@ -30,24 +32,54 @@ export function enterNoticed(
   );
 }
 
-/** Says that what was noticed has been seen to. */
-export function answerNoticed(
+/** Says that what was noticed has been seen to; it is on no bench sheet any more. */
+export function answerNoticed(books: Books, id: string, by: string | null): NoticedAnswer<'answered'> {
+  return change(books, id, (noticed) => {
+    if (noticed.state === 'answered') return 'already';
+    answerNoticedRow(books.store, id, books.clock.nowMs(), by);
+    return 'answered';
+  });
+}
+
+/** Says that it was not seen to after all: it comes on the next bench sheet again. */
+export function reopenNoticed(books: Books, id: string): NoticedAnswer<'open'> {
+  return change(books, id, (noticed) => {
+    if (noticed.state === 'open') return 'already';
+    reopenNoticedRow(books.store, id);
+    return 'open';
+  });
+}
+
+/** Takes back what was noticed, as if nobody had written it; twice is once. */
+export function voidNoticed(books: Books, id: string, by: string | null): NoticedAnswer<'voided'> {
+  return change(
+    books,
+    id,
+    () => {
+      voidNoticedRow(books.store, id, books.clock.nowMs(), by);
+      return 'voided';
+    },
+    'already',
+  );
+}
+
+type NoticedAnswer<Kind extends string> = { readonly kind: Kind | 'already' } | Refused;
+
+/** @param ifVoided  the answer about what was taken back; absent: it is unknown */
+function change<Kind extends string>(
   books: Books,
   id: string,
-  by: string | null,
-): { readonly kind: 'answered' | 'already' } | Refused {
-  const { store } = books;
+  act: (noticed: Noticed) => Kind | 'already',
+  ifVoided?: 'already',
+): NoticedAnswer<Kind> {
   return orRefused(() =>
-    store.write(() => {
-      const noticed = findNoticed(store, id);
-      if (noticed === null) {
-        throw refusal('noticed-unknown', 'Nothing of that name was noticed', {
-          found: JSON.stringify(id.slice(0, 60)),
-        });
-      }
-      if (noticed.state === 'answered') return { kind: 'already' as const };
-      answerNoticedRow(store, id, books.clock.nowMs(), by);
-      return { kind: 'answered' as const };
+    books.store.write(() => {
+      const found = findNoticed(books.store, id);
+      if (found !== null && !found.isVoided) return { kind: act(found.noticed) };
+      if (found !== null && ifVoided !== undefined) return { kind: ifVoided };
+      throw refusal('noticed-unknown', 'Nothing of that name was noticed', {
+        found: JSON.stringify(id.slice(0, 60)),
+      });
     }),
   );
 }

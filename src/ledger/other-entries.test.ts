@@ -12,7 +12,7 @@ import {
 import { parseDay } from '../domain/day.js';
 import { enterAnswer } from './answer.js';
 import { enterNotUsed } from './enter-not-used.js';
-import { answerNoticed, enterNoticed } from './enter-noticed.js';
+import { answerNoticed, enterNoticed, reopenNoticed, voidNoticed } from './enter-noticed.js';
 import { enterReading } from './enter-reading.js';
 import { enterToldRun } from './enter-told-run.js';
 import { installId } from './install-id.js';
@@ -136,6 +136,23 @@ it.each([
     fault: { code },
   });
   expect(factsAbout(books).answers).toEqual([]);
+});
+
+it('what was noticed is taken back as if nobody had written it; seen to by a slip, it is opened again', () => {
+  const books = stageBooks();
+  const entry = { machine: mower.id, text: 'the deck hums', by: null, key: 'form-1' };
+  enterNoticed(books, entry);
+  answerNoticed(books, 'noticed-1', 'ines');
+  expect(reopenNoticed(books, 'noticed-1').kind).toBe('open');
+  expect(reopenNoticed(books, 'noticed-1').kind).toBe('already');
+  expect(factsAbout(books).noticed).toMatchObject([{ state: 'open' }]);
+  expect(voidNoticed(books, 'noticed-1', 'ines').kind).toBe('voided');
+  expect(voidNoticed(books, 'noticed-1', 'ines').kind).toBe('already');
+  expect(factsAbout(books).noticed).toEqual([]);
+  expect(answerNoticed(books, 'noticed-1', null)).toMatchObject({ fault: { code: 'noticed-unknown' } });
+  expect(voidNoticed(books, 'noticed-9', null)).toMatchObject({ fault: { code: 'noticed-unknown' } });
+  books.reopen();
+  expect(enterNoticed(books, entry)).toMatchObject({ kind: 'entered', noticed: { id: 'noticed-2' } });
 });
 
 it('what was noticed stands open until it is answered', () => {

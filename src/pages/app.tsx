@@ -16,7 +16,7 @@ import { letterPage, noticesPage } from './notices.js';
 import { readingForm, takeReading } from './reading.js';
 import { readingLink, takeReadingLink } from './reading-link.js';
 import { recordPage, undoRecord } from './records.js';
-import { settleAside, takeNoticed, takeNotUsed } from './told.js';
+import { settleAside, settleNoticed, takeNoticed, takeNotUsed } from './told.js';
 import { pageNotFound, troublePage } from './trouble.js';
 import { answerVisitLink, visitLink } from './visit-link.js';
 
@@ -45,6 +45,7 @@ export function createApp(given: Given): Express {
   app.post('/machines/:id/aside/:aside', settleAside(given));
   app.post('/machines/:id/not-used', takeNotUsed(given));
   app.post('/machines/:id/noticed', takeNoticed(given));
+  app.post('/machines/:id/noticed/:noticed', settleNoticed(given));
   app.get('/visits/:id/sheet', benchSheetPage(given, assets));
   app.post('/visits/:id/sheet', confirmSheet(given, assets));
   app.get('/records/:id', recordPage(given, assets));

@@ -1,7 +1,9 @@
 import type { RequestHandler, Response } from 'express';
+import type { Noticed } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
 import type { Sheet } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
+import { answerNoticed } from '../ledger/enter-noticed.js';
 import { gather } from '../ledger/gather.js';
 import { sheetOf } from '../outlook/sheet-of.js';
 import { sayDate, sayMinutes } from '../words/dates.js';
@@ -76,6 +78,7 @@ export function confirmSheet(given: Given, assets: Assets): RequestHandler<{ id:
       door: 'page',
     });
     if (outcome instanceof Fault) return again(400, outcome);
+    if (settleSeenTo(given, form, shown)) given.changed();
     response.redirect(303, `/records/${outcome.id}`);
   };
 }
@@ -107,6 +110,41 @@ function sendNoSheet(given: Given, assets: Assets, response: Response, id: strin
   );
 }
 
+/** What was noticed and is seen to now, as ticked on the sheet.
+ *  @returns whether anything was */
+function settleSeenTo(given: Given, form: Form, shown: Shown): boolean {
+  const { facts, machine } = shown;
+  const by = knownPerson(form.optional('by'), shown);
+  const seenTo = facts.noticed.filter((one) => one.state === 'open' && form.all('seen-to').includes(one.id));
+  for (const { id } of seenTo) {
+    const outcome = answerNoticed(given.books, id, by);
+    if (outcome.kind === 'refused') given.log.warn({ machine: machine.id, code: outcome.fault.code }, 'not seen to');
+  }
+  return seenTo.length > 0;
+}
+
+/** Ticks for what was noticed between visits: seen to, it leaves the sheet. */
+function SeenToTicks({
+  noticed,
+  ticked,
+}: {
+  readonly noticed: readonly Noticed[];
+  readonly ticked: readonly string[];
+}) {
+  if (noticed.length === 0) return null;
+  return (
+    <fieldset class="ticks">
+      <legend>What was noticed. Tick what is seen to; the rest comes on the next sheet again.</legend>
+      {noticed.map(({ id, text }) => (
+        <label class="step">
+          <input type="checkbox" name="seen-to" value={id} checked={ticked.includes(id)} />
+          <span>{text}</span>
+        </label>
+      ))}
+    </fieldset>
+  );
+}
+
 interface SheetProps {
   readonly shown: Shown;
   readonly visit: Visit;
@@ -121,6 +159,7 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetPr
   const { machine, outlook, household } = shown;
   const typed = (name: string) => form?.text(name) ?? '';
   const toBuy = visit.shopping.filter((item) => item.toBuy > 0);
+  const open = shown.facts.noticed.filter((one) => one.state === 'open');
   const jobs = jobsToTick(visit.tasks, [], shown);
   const atHome = visit.shopping.filter((item) => item.toBuy <= 0);
   return (
@@ -214,6 +253,7 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetPr
             {form !== null && fault === null ? (
               <p class="said">Nothing is written down yet. Look it over, then press the button below.</p>
             ) : null}
+            <SeenToTicks noticed={open} ticked={form === null ? [] : form.all('seen-to')} />
             <ConfirmFields
               tasks={jobs}
               ticked={form === null ? ticksToBeginWith(visit, jobs) : form.all('task')}

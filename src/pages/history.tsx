@@ -1,4 +1,4 @@
-import type { Finding, ServiceRecord } from '../domain/facts.js';
+import type { Finding, Noticed, ServiceRecord } from '../domain/facts.js';
 import { sayRecord, withHoursSaidNow } from '../words/record.js';
 import { newFormKey } from './guard/form.js';
 import { KeyField } from './pieces.js';
@@ -37,20 +37,44 @@ export function History({ shown }: { readonly shown: Shown }) {
       )}
       {shown.facts.noticed.length === 0 ? null : (
         <>
-          <h2>What was noticed</h2>
+          <h2 id="noticed">What was noticed</h2>
           <ul class="tasks">
             {shown.facts.noticed.map((noticed) => (
               <li>
-                <span>{noticed.text}</span>
-                <span class="small">
-                  {noticed.state === 'open' ? 'It stands on the next bench sheet.' : 'It was looked at.'}
-                </span>
+                <NoticedLines noticed={noticed} machine={shown.machine.id} />
               </li>
             ))}
           </ul>
         </>
       )}
     </section>
+  );
+}
+
+/** Something noticed, and what can become of it. */
+export function NoticedLines({ noticed, machine }: { readonly noticed: Noticed; readonly machine: string }) {
+  const isOpen = noticed.state === 'open';
+  return (
+    <>
+      <span>{noticed.text}</span>
+      <span class="small">
+        {isOpen ? 'It stands on the next bench sheet' : 'It was seen to'} ({noticed.id}).
+      </span>
+      <details class="undo">
+        <summary>{isOpen ? 'Seen to, or take it back' : 'Not seen to, or take it back'}</summary>
+        <form method="post" action={`/machines/${machine}/noticed/${noticed.id}`}>
+          <KeyField value={newFormKey()} />
+          <p class="acts column">
+            <button class="act" type="submit" name="answer" value={isOpen ? 'seen-to' : 'open'}>
+              {isOpen ? 'It is seen to' : 'It is not seen to yet'}
+            </button>
+            <button class="act" type="submit" name="answer" value="take-back">
+              Take it back
+            </button>
+          </p>
+        </form>
+      </details>
+    </>
   );
 }
 

@@ -199,6 +199,12 @@ export function EntryNotice({
         <p>
           <strong>Written down:</strong> “{noticed.text}”. It comes on the next bench sheet.
         </p>
+        <form class="undo" method="post" action={`/machines/${shown.machine.id}/noticed/${noticed.id}`}>
+          <KeyField value={newFormKey()} />
+          <button class="act" type="submit" name="answer" value="take-back">
+            Take it back
+          </button>
+        </form>
       </div>
     );
   }

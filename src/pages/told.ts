@@ -1,6 +1,6 @@
 import type { RequestHandler } from 'express';
 import { enterNotUsed } from '../ledger/enter-not-used.js';
-import { enterNoticed } from '../ledger/enter-noticed.js';
+import { answerNoticed, enterNoticed, reopenNoticed, voidNoticed } from '../ledger/enter-noticed.js';
 import { confirmAside, correctAside, dropAside } from '../ledger/enter-reading.js';
 import type { Refused } from '../ledger/errors.js';
 import { knownPerson } from './bench-sheet.js';
@@ -20,6 +20,23 @@ export function takeNoticed(given: Given): MachineHandler {
     const { noticed } = orThrow(enterNoticed(given.books, { machine: machine.id, text, by: null, key: form.key }));
     given.changed();
     response.redirect(303, `/machines/${machine.id}?entry=${noticed.id}`);
+  };
+}
+
+/** What becomes of something noticed: seen to, open again, or taken back. */
+export function settleNoticed(given: Given): RequestHandler<{ id: string; noticed: string }> {
+  return (request, response) => {
+    const { machine, facts } = showMachine(given, request.params.id);
+    const answer = readForm(request).text('answer');
+    const page = `/machines/${machine.id}#noticed`;
+    const id = request.params.noticed;
+    // Taken back before, perhaps by the same tap: the machine's page shows how it stands.
+    if (!facts.noticed.some((one) => one.id === id)) return response.redirect(303, page);
+    if (answer === 'take-back') orThrow(voidNoticed(given.books, id, null));
+    else if (answer === 'open') orThrow(reopenNoticed(given.books, id));
+    else orThrow(answerNoticed(given.books, id, null));
+    given.changed();
+    response.redirect(303, page);
   };
 }
 

@@ -175,3 +175,38 @@ test('a question settled leads to what was written down', async () => {
   const { notice } = await sent(`${tractor}/aside/${aside?.id}`, { answer: 'meant' });
   expect(notice).toContain('386.8 h');
 });
+
+test('what was noticed can be taken back, seen to with a tap, and opened again', async () => {
+  const open = () => gather(pages.books).machines.flatMap((one) => one.noticed.filter(({ state }) => state === 'open'));
+  const { notice } = await sent(`${tractor}/noticed`, { text: 'lift hums' });
+  expect(notice).toContain('Take it back');
+  const [first] = open();
+  const path = `${tractor}/noticed/${first?.id}`;
+  await pages.post(path, { answer: 'seen-to' });
+  expect(open()).toEqual([]);
+  expect((await pages.get(tractor)).text).toContain('It was seen to');
+  await pages.post(path, { answer: 'open' });
+  expect(open()).toHaveLength(1);
+  for (let time = 0; time < 2; time += 1) {
+    expect((await pages.post(path, { answer: 'take-back' })).status).toBe(303);
+    expect(open()).toEqual([]);
+  }
+  expect((await pages.get(tractor)).text).not.toContain('lift hums');
+});
+
+test('the sheet that shows what was noticed settles it where it is ticked, and only there', async () => {
+  const visit = pages.outlook().visits.find((one) => one.machine === 'bank-tractor');
+  if (visit === undefined) throw new Error('nothing is planned');
+  await pages.post(`${tractor}/noticed`, { text: 'lift hums' });
+  await pages.post(`${tractor}/noticed`, { text: 'seat squeaks' });
+  const sheet = `/visits/${visit.id}/sheet`;
+  const { text } = await pages.get(sheet);
+  expect(text.match(/name="seen-to"/g)).toHaveLength(2);
+  const fields = { task: visit.tasks, day: pages.outlook().today, go: 'record', 'seen-to': 'noticed-2' };
+  expect((await pages.post(sheet, fields)).status).toBe(303);
+  const noticed = gather(pages.books).machines.find((one) => one.machine === 'bank-tractor')?.noticed;
+  expect(noticed).toMatchObject([
+    { text: 'lift hums', state: 'open' },
+    { text: 'seat squeaks', state: 'answered' },
+  ]);
+});

@@ -14,9 +14,10 @@ export function addNoticed(
   );
 }
 
-export function findNoticed(store: Store, id: string): Noticed | null {
+/** What was taken back is found too: `isVoided` says so. */
+export function findNoticed(store: Store, id: string): { noticed: Noticed; isVoided: boolean } | null {
   const row = store.sql.row('SELECT * FROM noticed WHERE id = :id', { id });
-  return row === null ? null : noticedOf(row);
+  return row === null ? null : { noticed: noticedOf(row), isVoided: row.voided_at_ms !== null };
 }
 
 export function answerNoticedRow(store: Store, id: string, atMs: number, by: string | null): void {
@@ -26,10 +27,23 @@ export function answerNoticedRow(store: Store, id: string, atMs: number, by: str
   );
 }
 
+/** It was not seen to after all. */
+export function reopenNoticedRow(store: Store, id: string): void {
+  store.sql.run('UPDATE noticed SET answered_at_ms = NULL, answered_by = NULL WHERE id = :id', { id });
+}
+
+export function voidNoticedRow(store: Store, id: string, atMs: number, by: string | null): void {
+  store.sql.run('UPDATE noticed SET voided_at_ms = :atMs, voided_by = :by WHERE id = :id AND voided_at_ms IS NULL', {
+    id,
+    atMs,
+    by,
+  });
+}
+
 export function noticedBy(store: Store, machines: readonly string[]): ByMachine<Noticed> {
   return rowsByMachine(
     store.sql,
-    `SELECT * FROM noticed WHERE ${ofMachines} ORDER BY machine, at_ms, id`,
+    `SELECT * FROM noticed WHERE ${ofMachines} AND voided_at_ms IS NULL ORDER BY machine, at_ms, id`,
     machines,
     noticedOf,
   );
