@@ -90,8 +90,8 @@ export const dangers: readonly Caution[] = [
     id: 'loader-stands',
     short: 'loader tipping over',
     signal: 'WARNING',
-    hazard: 'A loader that was taken off tips over when it does not stand on its own stands on firm ground.',
-    avoid: 'Set its stands and pins, lower until it carries itself, push at it before driving away; keep children off.',
+    hazard: 'A loader that was taken off tips over unless its stands carry it on firm ground.',
+    avoid: 'Set its stands and pins, lower until they carry it, push at it before driving away; keep children off.',
     source: practice,
   },
   {

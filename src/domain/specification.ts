@@ -43,6 +43,14 @@ export const levelEntries = ['between the marks', 'below the lower mark', 'above
 /** What a person may enter for a `look`, at each place. */
 export const lookEntries = ['sound', 'dry', 'damp', 'dripping', 'not sound'] as const;
 
+/** What is offered for a look: how wet a place is only where leaks are looked for, which its words `dry` tell.
+ *  @returns  some of `lookEntries`; all of them are understood wherever they are entered
+ *  Source: common practice, no source. */
+export function lookEntriesOf(specification: Extract<Specification, { readonly kind: 'look' }>): readonly string[] {
+  const forLeaks = /\bdry\b/i.test(specification.sound);
+  return lookEntries.filter((entry) => (forLeaks ? entry !== 'sound' : entry === 'sound' || entry === 'not sound'));
+}
+
 /** What a person may enter for a `test`; with a longest time, the time taken instead. */
 export const testEntries = ['passed', 'failed'] as const;
 

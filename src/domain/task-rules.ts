@@ -67,6 +67,9 @@ export function checkTask(task: Task, ids: readonly string[], lists: NeedLists):
     if (!lists.fittings.includes(fitting)) breaches.push(unknownFitting(fitting, lists.fittings, ['has', index]));
   });
   breaches.push(...under(['needs'], checkNeeds(task.needs, lists)));
+  task.steps.forEach(({ needs }, index) => {
+    breaches.push(...under(['steps', index, 'needs'], checkNeeds(needs, lists)));
+  });
   breaches.push(...under(['ifOut', 'needs'], checkNeeds(task.ifOut?.needs, lists)));
   breaches.push(...checkCautions(task));
   task.measure.forEach((measurement, index) => {

@@ -39,6 +39,8 @@ export interface Step {
   readonly caution?: CautionRef;
   /** Minutes that pass without a hand (draining, settling). */
   readonly unattended?: number;
+  /** State that this step wants beyond its task's, such as a running engine; it stays so for the steps after it. */
+  readonly needs?: Needs;
 }
 
 /** Places ticked one by one, such as grease points. */

@@ -1,6 +1,6 @@
 import type { Task } from './task.js';
 
-/** The tasks of a visit, and those that they bring at the end of the same visit.
+/** The tasks of a visit, and those that they bring in the same visit.
  *  @param ids    of the visit
  *  @param tasks  all of the machine
  *  @returns      each once, in the order of the plan; checks before each use and tasks the machine no longer has left out
@@ -10,7 +10,7 @@ export function tasksOfVisit(ids: readonly string[], tasks: readonly Task[]): Ta
   for (const id of wanted) {
     // A Set is walked over in the order of adding, so what is brought can bring more.
     const task = tasks.find((candidate) => candidate.id === id);
-    for (const next of task?.leadsTo ?? []) if (next.at === 'end') wanted.add(next.task);
+    for (const next of task?.leadsTo ?? []) if (next.at === 'once' || next.at === 'end') wanted.add(next.task);
   }
   return tasks.filter(({ id, every }) => wanted.has(id) && every !== 'use');
 }

@@ -10,28 +10,30 @@ export function sayChange(
   traits: MachineTraits,
 ): { readonly text: string; readonly cautions: readonly CautionRef[] } {
   const keyOut = traits.hasKey ? ', take out the key and wait' : ' and wait';
-  const held = traits.isSaw ? ' on the ground with the chain brake on,' : '';
+  const held = traits.isSaw ? ' on the ground, sheath off, with the chain brake on' : '';
+  const ready = `Outdoors${traits.hasPlugLead ? ', plug lead on' : ''}`;
+  const leadOff = traits.hasPlugLead && !traits.hasKey ? ', then the plug lead off' : '';
   switch (change.kind) {
     case 'run-warm':
       return {
-        text: `Outdoors: start it${held} and run the engine 5 to 10 minutes, then stop it${keyOut} until nothing turns.`,
+        text: `${ready}: start it${held} and run the engine 5 to 10 minutes, then stop it${keyOut} until nothing turns${leadOff}.`,
         cautions: ['exhaust-indoors', 'hot-exhaust'],
       };
     case 'warm-up':
       return {
-        text: `Outdoors: start the engine${held} and let it run 5 to 10 minutes until it is warm. It stays running.`,
+        text: `${ready}: start the engine${held} and let it run 5 to 10 minutes until it is warm. It stays running.`,
         cautions: ['exhaust-indoors', 'rotating-parts'],
       };
     case 'start':
       return {
-        text: `Outdoors: tools clear, nobody near; start the engine${held === '' ? '' : held.slice(0, -1)}. It stays running.`,
+        text: `${ready}: tools clear, nobody near; start the engine${held}. It stays running.`,
         cautions: ['exhaust-indoors', 'rotating-parts'],
       };
     case 'stop':
-      return { text: `Stop the engine${keyOut} until nothing turns.`, cautions: [] };
+      return { text: `Stop the engine${keyOut} until nothing turns${leadOff}.`, cautions: [] };
     case 'brief':
       return {
-        text: `Outdoors: the engine runs only for a moment in the next job and is stopped before it warms up${traits.hasKey ? '; key out after it' : ''}.`,
+        text: `${ready}: the engine runs only for a moment in what follows and is stopped before it warms up${traits.isSaw ? '; a saw is started on the ground with the chain brake on' : ''}${traits.hasKey ? '; key out after it' : traits.hasPlugLead ? '; plug lead off after it' : ''}.`,
         cautions: ['exhaust-indoors'],
       };
     case 'cool-down':
@@ -49,7 +51,7 @@ export function sayChange(
     case 'cover-off':
       return { text: `Open or take off: ${asWords(change.cover)}. Screws into a tin.`, cautions: [] };
     case 'cover-on':
-      return { text: `Refit: ${asWords(change.cover)}.`, cautions: [] };
+      return { text: `Refit and fasten: ${asWords(change.cover)}.`, cautions: [] };
     case 'fitting-off':
       return {
         text: `Take off: ${asWords(change.fitting)}, set down on firm ground so that it stands by itself.`,
@@ -64,9 +66,12 @@ export function sayChange(
         cautions: traits.onWheels ? ['implement-falls'] : [],
       };
     case 'battery-off':
-      return { text: 'Take the battery off: negative lead first, and tie it back.', cautions: ['battery-short'] };
+      return {
+        text: 'Disconnect the battery: negative lead first, then positive; tie both back.',
+        cautions: ['battery-short'],
+      };
     case 'battery-on':
-      return { text: 'Connect the battery: negative lead last.', cautions: ['battery-short'] };
+      return { text: 'Connect the battery: positive lead first, negative lead last.', cautions: ['battery-short'] };
   }
 }
 

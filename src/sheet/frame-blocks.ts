@@ -1,9 +1,10 @@
 import type { MachineFacts } from '../domain/facts.js';
-import type { Task } from '../domain/task.js';
-import { baselineGroup, storageGroup } from './jobs.js';
+import type { Needs, Task } from '../domain/task.js';
+import { baselineGroup, laysUp } from './jobs.js';
 import type { LineWriter } from './line-writer.js';
-import { type MachineTraits, refsOf } from './machine-traits.js';
-import { type Change, type MachineState, putBack, reach } from './state.js';
+import type { MachineTraits } from './machine-traits.js';
+import { type MachineState, putBack, reach } from './state.js';
+import { canLeak, opensSomething } from './wet-work.js';
 
 /** Stand in for a task id in the lines before the first task and after the last. */
 export const opening = 'opening';
@@ -41,112 +42,133 @@ export function writeOpening(
 }
 
 function atRest({ hasKey, hasPlugLead, isSaw }: MachineTraits): string {
-  const brake = isSaw ? ', chain brake on, bar cover on' : '';
+  const brake = isSaw ? ', chain brake on, sheath on the bar' : '';
   if (hasKey) return `${brake}, key out and in your pocket`;
   return hasPlugLead ? `${brake}, plug lead off until it has to run` : brake;
 }
 
-/** Whether a task opens something that can leak afterwards, or takes wheels or fittings off.
+/** Whether the engine is started once more after the work: something was opened by work that does not lay the machine up.
  *  Source: common practice, no source. */
-function opensSomething(task: Task): boolean {
-  const fittings = Object.values(task.needs?.fitted ?? {});
-  const isRaised = task.needs?.raised === 'front' || task.needs?.raised === 'rear';
-  return isFilled(task) || task.parts.length > 0 || isRaised || fittings.includes('off');
+export function endsRunning(work: readonly Task[]): boolean {
+  return work.some(opensSomething);
 }
 
-/** Cautions of work on what holds oil, fuel or coolant. */
-const wetWork = [
-  'fuel-fire',
-  'diesel-fuel',
-  'hot-oil',
-  'used-oil',
-  'coolant-poison',
-  'hydraulic-pressure',
-  'injection',
-];
-
-function canLeak(task: Task): boolean {
-  return isFilled(task) || refsOf(task).some((caution) => wetWork.includes(caution));
-}
-
-/** Liquids, not grease by weight. */
-function isFilled(task: Task): boolean {
-  return task.fluids.some(({ quantity }) => !/\d\s*(k?g|lb|oz)$/i.test(quantity));
-}
-
-/** Whether the engine is started once more for the end: something was opened, and the last job does not lay the machine up
- *  or bring it back, which runs the engine in its own steps and may leave the tank dry.
- *  @param inOrder  the tasks as they are worked through
+/** What the last run needs: everything on the machine, on its wheels.
+ *  @param tasks  of the visit, for the fittings that they take off
  *  Source: common practice, no source. */
-export function endsRunning(inOrder: readonly Task[]): boolean {
-  return inOrder.some(opensSomething) && inOrder.at(-1)?.group !== storageGroup;
+export function lastRunNeeds(tasks: readonly Task[]): Needs {
+  const fittings = tasks.flatMap(({ needs }) => Object.keys(needs?.fitted ?? {}));
+  return {
+    engine: 'running',
+    raised: 'none',
+    covers: [],
+    battery: 'connected',
+    fitted: Object.fromEntries(fittings.map((fitting) => [fitting, 'on' as const])),
+  };
 }
 
-interface Closing {
+interface End {
   /** As the last task leaves the machine. */
   readonly state: MachineState;
-  /** Tasks of the visit, as they were worked through. */
+  /** Tasks of the visit that were worked through. */
   readonly done: readonly Task[];
   /** All tasks of the machine, for its levels and safety switches. */
   readonly machine: readonly Task[];
   readonly traits: MachineTraits;
 }
 
-/** The end of the visit, from what was done and what the machine has: everything back, and where something was opened start,
- *  leak look, stop, wait, levels again, safety switches again.
+/** The run after the work: everything back on, start, leak look, stop, wait, levels again, coolant once it is cold, safety
+ *  switches again. It comes before the machine is laid up, whose tanks may be empty afterwards.
+ *  @param done  without what lays the machine up
+ *  @returns     how it leaves the machine
  *  Source: common practice, no source. */
-export function writeClosing(lines: LineWriter, { state, done, machine, traits }: Closing): void {
-  const opened = done.filter(opensSomething);
-  const runs = endsRunning(done);
-  lines.across('At the end');
-  const back = putBack(state, runs ? 'running' : 'any');
-  lines.changes(closing, back.changes);
-  const wet = opened.filter(canLeak);
+export function writeLastRun(
+  lines: LineWriter,
+  { state, done, machine, traits }: End,
+  isLaidUp: boolean,
+): MachineState {
+  lines.across(isLaidUp ? 'A last run before it is laid up' : 'At the end');
+  const running = reach(state, lastRunNeeds(done));
+  lines.changes(closing, running.changes);
+  const wet = done.filter((task) => opensSomething(task) && canLeak(task));
   if (wet.length > 0) {
     lines.step(closing, {
-      do: `Look for leaks at every place that was opened: ${wet.map(({ title }) => title).join('; ')}.`,
+      do: `Guards on and hands off, look for leaks at every place that was opened: ${wet.map(({ title }) => title).join('; ')}.`,
       tool: 'piece of card, lamp',
-      ...(runs ? { caution: traits.warnsOf('injection') ? 'injection' : 'rotating-parts' } : {}),
+      caution: traits.warnsOf('injection') ? 'injection' : 'rotating-parts',
     });
-  } else if (runs) {
+  } else {
     lines.step(closing, { do: 'Listen and look for a minute: it runs as before, nothing is loose.' });
   }
-  const stopped = reach(back.state, { engine: back.state.engine === 'running' ? 'off' : 'any' });
+  const stopped = reach(running.state, { engine: 'off' });
   lines.changes(closing, stopped.changes);
-  if (opened.length > 0) writeLevels(lines, machine, traits, runs);
-  lines.changes(
-    closing,
-    state.coversOff.map((cover): Change => ({ kind: 'cover-on', cover })),
-  );
-  lines.step(closing, { do: `Count tools and rags; guards${traits.onWheels ? ' and shields' : ''} back on.` });
+  const levelled = writeLevels(lines, machine, traits, stopped.state);
+  return writeSwitches(lines, machine, levelled);
+}
+
+function writeSwitches(lines: LineWriter, machine: readonly Task[], from: MachineState): MachineState {
   const switches = baselineMeasures(machine).filter(
     ({ specification }) => specification.kind === 'test' && specification.stopUse === true,
   );
-  if (runs && switches.length > 0) {
-    lines.step(closing, {
-      do: `Safety switches and stops again: ${switches.map(({ name }) => name).join('; ')}. One that fails: not to be used until mended.`,
-      caution: 'seat-switch-test',
-    });
-  }
+  if (switches.length === 0) return from;
+  const tried = reach(from, { engine: 'brief', covers: [] });
+  lines.changes(closing, tried.changes);
+  lines.step(closing, {
+    do: `Safety switches and stops again: ${switches.map(({ name }) => name).join('; ')}. One that fails: not to be used until mended.`,
+    caution: 'seat-switch-test',
+  });
+  return tried.state;
+}
+
+/** The end of the visit: stopped, everything back on, tools counted, confirmed. A machine that was laid up keeps its battery
+ *  as laying up left it.
+ *  Source: common practice, no source. */
+export function writeClosing(lines: LineWriter, { state, done, machine, traits }: End): void {
+  const isLaidUp = done.some((task) => laysUp(task, machine));
+  if (isLaidUp || !endsRunning(done)) lines.across('At the end');
+  const stopped = reach(state, { engine: state.engine === 'running' ? 'off' : 'any' });
+  const back = putBack(stopped.state, 'any', isLaidUp ? 'any' : 'connected');
+  lines.changes(closing, [...stopped.changes, ...back.changes]);
+  lines.step(closing, { do: `Count tools and rags; guards${traits.onWheels ? ' and shields' : ''} are back on.` });
   const spent = done.some((task) => task.fluids.length > 0 || task.parts.length > 0);
   const containers = spent ? 'Spent fluids, filters and rags into their marked containers; confirm' : 'Confirm';
   lines.step(closing, { do: `${containers} the visit${traits.hasMeter ? ' with the hours' : ''}.` });
 }
 
-function writeLevels(lines: LineWriter, machine: readonly Task[], traits: MachineTraits, ran: boolean): void {
-  const levels = new Set(
-    baselineMeasures(machine)
-      .filter(({ specification }) => specification.kind === 'level')
-      .map(({ name }) => name),
+/** Coolant is read cold only: a hot system throws it at whoever opens the cap. */
+function writeLevels(
+  lines: LineWriter,
+  machine: readonly Task[],
+  traits: MachineTraits,
+  from: MachineState,
+): MachineState {
+  const readers = machine.filter(
+    ({ group, measure }) =>
+      group === baselineGroup && measure.some(({ specification }) => specification.kind === 'level'),
   );
-  if (!traits.hasOilSump && levels.size === 0) return;
-  if (ran && traits.hasOilSump) lines.step(closing, { do: 'Wait until the oil has run down.', unattended: 3 });
-  const which =
-    levels.size === 0 ? 'the oil level again and top up' : `the levels again and top up: ${[...levels].join(', ')}`;
+  const levels = [
+    ...new Set(
+      baselineMeasures(readers).flatMap(({ name, specification }) => (specification.kind === 'level' ? [name] : [])),
+    ),
+  ];
+  if (!traits.hasOilSump && levels.length === 0) return from;
+  if (traits.hasOilSump) lines.step(closing, { do: 'Wait until the oil has run down.', unattended: 3 });
+  const opened = reach(from, { covers: readers.flatMap(({ needs }) => needs?.covers ?? []) });
+  lines.changes(closing, opened.changes);
+  const isCoolant = (name: string): boolean => /coolant/i.test(name);
+  const warm = levels.filter((name) => !isCoolant(name));
   lines.step(closing, {
-    do: `Read ${which}.`,
+    do: warm.length === 0 ? 'Read the oil level again and top up.' : `Read again and top up: ${warm.join(', ')}.`,
     ...(traits.warnsOf('oil-level-rose') ? { caution: 'oil-level-rose' } : {}),
   });
+  const coolant = levels.filter(isCoolant);
+  if (coolant.length > 0) {
+    lines.step(closing, {
+      do: `Later, only once the engine is cold: ${coolant.join(', ')}. Until then every cap of the cooling stays shut.`,
+      caution: 'hot-radiator-cap',
+    });
+  }
+  return opened.state;
 }
 
 function baselineMeasures(machine: readonly Task[]): Task['measure'] {

@@ -9,6 +9,8 @@ import type { Change } from './state.js';
 type Numbered = Extract<SheetLine, { readonly number: number }>;
 type WithoutNumber<T> = T extends Numbered ? Omit<T, 'number'> : never;
 
+const starts: ReadonlySet<Change['kind']> = new Set(['warm-up', 'run-warm', 'start', 'brief']);
+
 /** Collects the lines of a sheet: what is ticked gets a number; a caution stands in full above the first thing that it is
  *  about, and a few words at each later task refer to it, so that what is new is not lost among what was read. */
 export class LineWriter {
@@ -18,6 +20,8 @@ export class LineWriter {
   /** Number of the step below the caution in full, by its id. */
   private readonly inFull = new Map<string, number>();
   private readonly said = new Set<string>();
+  /** Titles of what had its fuel opened since the engine last started. */
+  private readonly fuelOpened = new Set<string>();
 
   constructor(traits: MachineTraits) {
     this.traits = traits;
@@ -54,7 +58,14 @@ export class LineWriter {
   ifOut(task: Task, ifOut: NonNullable<Task['ifOut']>): void {
     // Folded away on the page: what stands in full only there has not been read further down.
     const before = new Map(this.inFull);
-    const steps = ifOut.steps.map((step) => this.asStep(task.id, step));
+    // Numbered below the line above them, since most visits never come to them.
+    const above = this.lastNumber;
+    const share = ifOut.steps.length < 10 ? 10 : 100;
+    const steps = ifOut.steps.map((step, at) => ({
+      ...this.asStep(task.id, step),
+      number: (above * share + at + 1) / share,
+    }));
+    this.lastNumber = above;
     for (const id of this.inFull.keys()) if (!before.has(id)) this.inFull.delete(id);
     this.lines.push({ kind: 'if-out', task: task.id, minutes: ifOut.minutes, tools: ifOut.tools ?? [], steps });
   }
@@ -62,11 +73,28 @@ export class LineWriter {
   /** Changes of state, each a line of its own.
    *  @param task  the task that they are made for; its cautions stand above the change */
   changes(task: string, changes: readonly Change[]): void {
+    if (changes.some(({ kind }) => starts.has(kind))) this.lookForDrips(task);
     for (const change of changes) {
       const { text, cautions } = this.sayChange(change);
       this.cautions(task, cautions);
       this.across(text);
     }
+  }
+
+  /** The fuel of this task is opened: nothing starts before its joints were looked at. */
+  opensFuel(title: string): void {
+    this.fuelOpened.add(title);
+  }
+
+  private lookForDrips(task: string): void {
+    if (this.fuelOpened.size === 0) return;
+    const where = [...this.fuelOpened].join('; ');
+    this.fuelOpened.clear();
+    this.step(task, {
+      do: `Before this start: fuel on, wait a minute, look for drips where fuel was opened: ${where}. While one drips nothing is started.`,
+      tool: 'lamp, dry rag',
+      unattended: 1,
+    });
   }
 
   sayChange(change: Change): ReturnType<typeof sayChange> {

@@ -58,28 +58,39 @@ export function minutesOf(changes: readonly Change[]): number {
 }
 
 /** The changes that bring a machine from one state to one that a job can be done in, none more than needed.
- *  `off` holds cold or warm; `brief` leaves a cold engine cold. Nothing starts without the battery.
+ *  `off` holds cold or warm; `brief` leaves a cold engine cold. Nothing starts without the battery, nor while a cover is off
+ *  that the job does not name: covers and guards are back on before each start and come off again after it. Hands go near
+ *  covers, stands, fittings and battery only while the engine stands still, so that a running one is stopped for it.
  *  @param from   state now
- *  @param needs  of the job; what it does not name stays as it is
- *  @param hands  `still`: hands go near covers, stands, fittings and battery only while the engine stands still, so that a
- *                running one is stopped for it; `bound`: leaves these stops out, for a lower bound on the minutes
+ *  @param needs  of the job; what it does not name stays as it is; an empty list of covers means that all are on
  *  @returns      no changes where the state already fits
  *  Source: common practice, no source. */
-export function reach(from: MachineState, needs: Needs, hands: 'still' | 'bound' = 'still'): Reached {
+export function reach(from: MachineState, needs: Needs): Reached {
   const changes: Change[] = [];
   let { engine, raised, battery } = from;
   const coversOff = new Set(from.coversOff);
   const fittingsOff = new Set(from.fittingsOff);
-  const starts = needsStart(engine, needs.engine ?? 'any');
+  const need = needs.engine ?? 'any';
+  const starts = needsStart(engine, need);
+  // A run of its own before a warm job: its covers come off after it.
+  const runsBefore = need === 'warm' && engine === 'cold';
+  const offWhileRunning = runsBefore ? [] : (needs.covers ?? []);
 
   const handsNear: Change[] = [];
-  const wantedRaised = needs.raised ?? 'any';
-  const changesEnd = wantedRaised !== 'any' && wantedRaised !== raised;
-  if (changesEnd && raised !== 'none') handsNear.push({ kind: 'lower', end: raised });
   if (battery === 'disconnected' && (needs.battery === 'connected' || starts)) {
     handsNear.push({ kind: 'battery-on' });
     battery = 'connected';
   }
+  if (starts || need === 'running' || needs.covers?.length === 0) {
+    for (const cover of [...coversOff].sort()) {
+      if (offWhileRunning.includes(cover)) continue;
+      handsNear.push({ kind: 'cover-on', cover });
+      coversOff.delete(cover);
+    }
+  }
+  const wantedRaised = needs.raised ?? 'any';
+  const changesEnd = wantedRaised !== 'any' && wantedRaised !== raised;
+  if (changesEnd && raised !== 'none') handsNear.push({ kind: 'lower', end: raised });
   for (const [fitting, wanted] of Object.entries(needs.fitted ?? {}).sort(([a], [b]) => (a < b ? -1 : 1))) {
     if ((wanted === 'off') === fittingsOff.has(fitting)) continue;
     handsNear.push({ kind: wanted === 'off' ? 'fitting-off' : 'fitting-on', fitting });
@@ -90,20 +101,20 @@ export function reach(from: MachineState, needs: Needs, hands: 'still' | 'bound'
     if (wantedRaised !== 'none') handsNear.push({ kind: 'raise', end: wantedRaised });
     raised = wantedRaised;
   }
+  const opened: Change[] = [];
   for (const cover of needs.covers ?? []) {
     if (coversOff.has(cover)) continue;
-    handsNear.push({ kind: 'cover-off', cover });
+    opened.push({ kind: 'cover-off', cover });
     coversOff.add(cover);
   }
   const disconnects = battery === 'connected' && needs.battery === 'disconnected';
 
-  if (hands === 'still' && engine === 'running' && (handsNear.length > 0 || disconnects)) {
+  if (engine === 'running' && (handsNear.length > 0 || opened.length > 0 || disconnects)) {
     changes.push({ kind: 'stop' });
     engine = 'warm';
   }
-  changes.push(...handsNear);
-  const turned = turnEngine(engine, needs.engine ?? 'any');
-  changes.push(...turned.changes);
+  const turned = turnEngine(engine, need);
+  changes.push(...handsNear, ...(runsBefore ? [...turned.changes, ...opened] : [...opened, ...turned.changes]));
   engine = turned.engine;
   if (disconnects) {
     changes.push({ kind: 'battery-off' });
@@ -112,11 +123,35 @@ export function reach(from: MachineState, needs: Needs, hands: 'still' | 'bound'
   return { state: { engine, raised, coversOff: [...coversOff], fittingsOff: [...fittingsOff], battery }, changes };
 }
 
-/** What has to be put back at the end, covers aside: on its wheels, fittings as found, battery connected.
+/** The changes that bring a machine through one need after the other: that of a job, then those of its steps.
  *  Source: common practice, no source. */
-export function putBack(from: MachineState, engine: 'running' | 'any', hands: 'still' | 'bound' = 'still'): Reached {
+export function reachAll(from: MachineState, needs: readonly Needs[]): Reached {
+  let state = from;
+  const changes: Change[] = [];
+  for (const need of needs) {
+    const reached = reach(state, need);
+    changes.push(...reached.changes);
+    state = reached.state;
+  }
+  return { state, changes };
+}
+
+/** What has to be put back at the end: covers on, on its wheels, fittings as found, battery connected.
+ *  @param battery  `any` leaves it as it is, on a machine that was laid up
+ *  Source: common practice, no source. */
+export function putBack(
+  from: MachineState,
+  engine: 'running' | 'any',
+  battery: 'connected' | 'any' = 'connected',
+): Reached {
   const fitted = Object.fromEntries(from.fittingsOff.map((fitting) => [fitting, 'on' as const]));
-  return reach(from, { engine, raised: 'none', fitted, battery: 'connected' }, hands);
+  return reach(from, {
+    engine,
+    raised: 'none',
+    fitted,
+    covers: [],
+    ...(battery === 'any' ? {} : { battery }),
+  });
 }
 
 function needsStart(engine: MachineState['engine'], need: Needs['engine']): boolean {

@@ -2,23 +2,38 @@ import type { CautionRef } from '../domain/cautions.js';
 import type { Finding, MachineFacts } from '../domain/facts.js';
 import type { IfOut, Measurement, Task } from '../domain/task.js';
 import { sayLimits } from '../inspection/say-limits.js';
-import { needsOf } from './jobs.js';
 import type { LineWriter } from './line-writer.js';
-import { asItStands, reach } from './state.js';
+import { type MachineState, reach } from './state.js';
+import { opensFuel } from './wet-work.js';
 
 /** The body of one task: its cautions, steps, points, measurements with what was found last time, values to keep, what
  *  to decide, the work that a bad finding brings, what is no fault, and what follows some hours later.
  *  @param lines  the heading stands there already
  *  @param facts  for the last finding of each measurement
  *  @param tasks  of the machine, for the titles of what follows
+ *  @param from   how the machine stands when the task begins
+ *  @returns      how it stands after the steps
  *  Source: common practice, no source. */
-export function writeTask(lines: LineWriter, task: Task, facts: MachineFacts, tasks: readonly Task[]): void {
+export function writeTask(
+  lines: LineWriter,
+  task: Task,
+  facts: MachineFacts,
+  tasks: readonly Task[],
+  from: MachineState,
+): MachineState {
   lines.cautions(task.id, cautionsOfTheWhole(task));
   if (task.by === 'dealer') {
     writeForDealer(lines, task, facts);
-    return;
+    return from;
   }
-  for (const step of task.steps) lines.step(task.id, step);
+  let state = from;
+  for (const step of task.steps) {
+    const reached = reach(state, step.needs ?? {});
+    lines.changes(task.id, reached.changes);
+    lines.step(task.id, step);
+    state = reached.state;
+    if (opensFuel(task) && state.engine !== 'running') lines.opensFuel(task.title);
+  }
   for (const points of task.points ?? []) lines.numbered({ kind: 'points', task: task.id, points });
   for (const measurement of task.measure) {
     const last = lastFinding(task.id, measurement, facts);
@@ -40,14 +55,15 @@ export function writeTask(lines: LineWriter, task: Task, facts: MachineFacts, ta
       );
     }
   }
-  if (task.ifOut !== undefined) writeIfOut(lines, task, task.ifOut);
+  if (task.ifOut !== undefined) writeIfOut(lines, task, task.ifOut, state);
   for (const note of task.notes ?? []) lines.note(task.id, note);
   for (const follower of task.leadsTo ?? []) {
     const title = tasks.find(({ id }) => id === follower.task)?.title;
-    if (title !== undefined && follower.afterHours !== undefined) {
-      lines.note(task.id, `After ${follower.afterHours} h of work: ${title}.`);
-    }
+    if (title === undefined) continue;
+    if (follower.at === 'once') lines.note(task.id, `At once, on the same day: ${title}. Nothing else before it.`);
+    if (follower.afterHours !== undefined) lines.note(task.id, `After ${follower.afterHours} h of work: ${title}.`);
   }
+  return state;
 }
 
 /** What to ask the dealer or a licensed workshop for: nothing of ours to do. */
@@ -65,8 +81,7 @@ function writeForDealer(lines: LineWriter, task: Task, facts: MachineFacts): voi
 
 /** Changes that only the extra work wants stand as notes above it, with their cautions: they are not part of the visit's
  *  own order. */
-function writeIfOut(lines: LineWriter, task: Task, ifOut: IfOut): void {
-  const asLeft = reach(asItStands, needsOf(task)).state;
+function writeIfOut(lines: LineWriter, task: Task, ifOut: IfOut, asLeft: MachineState): void {
   for (const change of reach(asLeft, ifOut.needs ?? {}).changes) {
     const { text, cautions } = lines.sayChange(change);
     lines.cautions(task.id, cautions);

@@ -22,9 +22,10 @@ export function tellsMost(tasks: readonly Task[]): Set<string> {
 }
 
 /** A level read after filling tells nothing of the machine as it was found. */
-function isTelling({ group, measure, outcomes = [], fluids }: Task): boolean {
+function isTelling({ group, measure, outcomes = [], fluids, leadsTo = [] }: Task): boolean {
   if (group === baselineGroup) return true;
-  if (fluids.length > 0) return false;
+  // What something else has to close at once takes the machine apart.
+  if (fluids.length > 0 || leadsTo.some(({ at }) => at === 'once')) return false;
   return (
     measure.some(({ specification }) => telling.has(specification.kind)) ||
     outcomes.some((outcome) => outcome.startsWith('looked at'))

@@ -16,7 +16,6 @@ function minutesInOrder(jobs: readonly Job[], finish: 'running' | 'any'): number
     state = reached.state;
   }
   changes.push(...putBack(state, finish).changes);
-  changes.push(...state.coversOff.map((cover): Change => ({ kind: 'cover-on', cover })));
   return minutesOf(changes) + jobs.reduce((sum, { minutes }) => sum + minutes, 0);
 }
 

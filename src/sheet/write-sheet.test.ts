@@ -93,7 +93,9 @@ test('a hand tool without meter and sump hears nothing of brakes, chocks, keys, 
   expect(words).not.toMatch(
     /[Bb]rake|chock|key out|the key|[Ll]evels? again|run down|hour meter|with the hours|[Ii]mplement/,
   );
-  expect(words).toMatch(/plug lead off until it has to run.*start the engine.*Look for leaks.*The filter/);
+  expect(words).toMatch(
+    /plug lead off until it has to run.*look for drips.*The filter.*start the engine.*look for leaks.*The filter/,
+  );
 });
 
 test('where an hour meter is, it is written down at the start and asked for at the end', () => {
@@ -144,7 +146,7 @@ test('a long visit of any kind says that it may be spread over several days, a s
   expect([isSpread(220), isSpread(221)]).toEqual([false, true]);
 });
 
-test('after something was opened: start, leak look, stop, wait, levels, covers, safety switches', () => {
+test('after something was opened: covers, start, leak look, stop, wait, levels, safety switches', () => {
   const oil = taskOf('oil', {
     needs: { engine: 'warm', covers: ['hood'] },
     fluids: [{ name: 'engine oil', quantity: '1.5 L' }],
@@ -157,12 +159,12 @@ test('after something was opened: start, leak look, stop, wait, levels, covers, 
   const at = (pattern: RegExp) => lines.findLastIndex((text) => pattern.test(text));
   const order = [
     /At the end/,
+    /Refit and fasten: hood/,
     /start the engine/,
-    /Look for leaks.*The oil/,
+    /look for leaks.*The oil/,
     /Stop the engine/,
     /Wait until/,
     /level again/,
-    /Refit: hood/,
     /again: seat switch/,
   ];
   expect(order.map(at)).toEqual([...order.map(at)].sort((a, b) => a - b));

@@ -5,11 +5,12 @@ import type { BeforeUse, Sheet, SheetLine } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import type { Task } from '../domain/task.js';
 import { minutesOfVisit, tasksOfVisit } from '../domain/visit-minutes.js';
-import { endsRunning, opening, writeClosing, writeOpening } from './frame-blocks.js';
-import { jobsOf, needsOf } from './jobs.js';
+import { asFound } from './as-found.js';
+import { endsRunning, lastRunNeeds, opening, writeClosing, writeLastRun, writeOpening } from './frame-blocks.js';
+import { broughtBy, jobsOf, laysUp, needsOf } from './jobs.js';
 import { LineWriter } from './line-writer.js';
 import { traitsOf } from './machine-traits.js';
-import { asItStands, reach } from './state.js';
+import { type MachineState, reach } from './state.js';
 import { writeTask } from './task-lines.js';
 import { tellsMost } from './tells-most.js';
 import { collectTools } from './tools.js';
@@ -39,13 +40,15 @@ export function writeSheet(visit: Visit, machine: Machine, facts: MachineFacts, 
   const own = tasks.filter(({ by }) => by === 'owner' && visit.by === 'owner');
   const forDealer = tasks.filter((task) => !own.includes(task));
   const first = visit.kind === 'getting-to-know' ? tellsMost(own) : new Set<string>();
-  const working = orderOf(own, first);
+  const found = asFound(own, machine.tasks);
+  const working = orderOf(own, machine.tasks, first, found);
   const lines = new LineWriter(traitsOf(machine));
-  if (visit.by === 'owner') writeOwn(lines, working.order, first, { visit, machine, facts, tasks, setUpMinutes });
+  if (visit.by === 'owner')
+    writeOwn(lines, working.order, first, { visit, machine, facts, tasks, setUpMinutes, found });
   for (const task of forDealer) {
     const title = visit.by === 'owner' ? `For the dealer: ${task.title}` : task.title;
     lines.heading(task.id, title, task.minutes, whyNow(task, visit, tasks));
-    writeTask(lines, { ...task, by: 'dealer' }, facts, machine.tasks);
+    writeTask(lines, { ...task, by: 'dealer' }, facts, machine.tasks, found);
   }
   const minutes = minutesOfVisit(visit.tasks, machine.tasks, visit.by, setUpMinutes);
   return {
@@ -53,7 +56,7 @@ export function writeSheet(visit: Visit, machine: Machine, facts: MachineFacts, 
     machineName: machine.name,
     minutes,
     head: headOf(visit, minutes, first),
-    tools: collectTools(working.order),
+    tools: collectTools(working.order.filter((job) => job !== 'last run')),
     shopping: visit.shopping,
     cautions: worstOf(lines.lines),
     lines: lines.lines,
@@ -70,11 +73,16 @@ interface Whole {
   readonly facts: MachineFacts;
   readonly tasks: readonly Task[];
   readonly setUpMinutes: number;
+  readonly found: MachineState;
 }
 
-function writeOwn(lines: LineWriter, inOrder: readonly Task[], first: ReadonlySet<string>, whole: Whole): void {
-  const { visit, machine, facts, tasks, setUpMinutes } = whole;
+/** The run after the work has its place in the order like a job. */
+type Turn = Task | 'last run';
+
+function writeOwn(lines: LineWriter, turns: readonly Turn[], first: ReadonlySet<string>, whole: Whole): void {
+  const { visit, machine, facts, tasks, setUpMinutes, found } = whole;
   const traits = traitsOf(machine);
+  const done = turns.filter((turn) => turn !== 'last run');
   writeOpening(lines, facts, traits, setUpMinutes);
   if (first.size > 0) {
     lines.across('What tells most, before anything is changed');
@@ -83,33 +91,44 @@ function writeOwn(lines: LineWriter, inOrder: readonly Task[], first: ReadonlySe
       'Write down what you see: ages printed on battery, tyres, belts and hoses; colour and smell of what is in it; every drip.',
     );
   }
-  let state = asItStands;
-  const lastFirst = inOrder.findLastIndex(({ id }) => first.has(id));
-  for (const [at, task] of inOrder.entries()) {
+  let state = found;
+  const lastFirst = turns.findLastIndex((turn) => turn !== 'last run' && first.has(turn.id));
+  for (const [at, turn] of turns.entries()) {
     if (first.size > 0 && at === lastFirst + 1) lines.across('What cannot be seen: do it once, then it is known');
-    const reached = reach(state, needsOf(task));
-    lines.changes(task.id, reached.changes);
-    lines.heading(task.id, task.title, task.minutes, whyNow(task, visit, tasks));
-    writeTask(lines, task, facts, machine.tasks);
-    state = reached.state;
+    if (turn === 'last run') {
+      const work = done.filter((task) => !laysUp(task, machine.tasks));
+      const end = { state, done: work, machine: machine.tasks, traits };
+      state = writeLastRun(lines, end, work.length < done.length);
+      continue;
+    }
+    const reached = reach(state, needsOf(turn));
+    lines.changes(turn.id, reached.changes);
+    lines.heading(turn.id, turn.title, turn.minutes, whyNow(turn, visit, tasks));
+    state = writeTask(lines, turn, facts, machine.tasks, reached.state);
   }
-  if (inOrder.length > 0) writeClosing(lines, { state, done: inOrder, machine: machine.tasks, traits });
+  if (done.length > 0) writeClosing(lines, { state, done, machine: machine.tasks, traits });
 }
 
-/** The quickest order. Whether the engine runs at the end hangs on what comes last: a visit that ends in laying up starts
- *  nothing after it. */
+/** The quickest order, with the run after the work behind all that does not lay the machine up. */
 function orderOf(
   own: readonly Task[],
+  machine: readonly Task[],
   first: ReadonlySet<string>,
-): { readonly order: readonly Task[]; readonly proven: boolean } {
-  const jobs = jobsOf(own, first);
-  const ordered = (finish: 'running' | 'any') => {
-    const { order, proven } = orderTasks(jobs, finish);
-    return { order: order.flatMap((id) => own.filter((task) => task.id === id)), proven };
-  };
-  const plain = ordered('any');
-  return endsRunning(plain.order) ? ordered('running') : plain;
+  found: MachineState,
+): { readonly order: readonly Turn[]; readonly proven: boolean } {
+  const work = own.filter((task) => !laysUp(task, machine));
+  const runs = endsRunning(work);
+  const jobs = jobsOf(own, machine, first).map((job) =>
+    runs && !work.some(({ id }) => id === job.id) ? { ...job, after: [...job.after, lastRun] } : job,
+  );
+  const run = { id: lastRun, minutes: 0, needs: lastRunNeeds(own), after: work.map(({ id }) => id) };
+  const { order, proven } = orderTasks(runs ? [...jobs, run] : jobs, 'any', undefined, found);
+  const turns = order.flatMap((id): Turn[] => (id === lastRun ? ['last run'] : own.filter((task) => task.id === id)));
+  return { order: turns, proven };
 }
+
+/** No id of a task has a blank. */
+const lastRun = 'last run';
 
 function headOf(visit: Visit, minutes: number, first: ReadonlySet<string>): string[] {
   if (visit.by === 'dealer') {
@@ -125,7 +144,9 @@ function headOf(visit: Visit, minutes: number, first: ReadonlySet<string>): stri
 
 function whyNow(task: Task, visit: Visit, tasks: readonly Task[]): string | null {
   if (!visit.tasks.includes(task.id)) {
-    const leader = tasks.find(({ leadsTo = [] }) => leadsTo.some((next) => next.task === task.id && next.at === 'end'));
+    const closes = tasks.find((leader) => broughtBy(leader, 'once').includes(task.id));
+    if (closes !== undefined) return `at once after: ${closes.title}`;
+    const leader = tasks.find((candidate) => broughtBy(candidate, 'end').includes(task.id));
     return leader === undefined ? null : `because of: ${leader.title}`;
   }
   if (visit.pulledForward.includes(task.id)) return 'done early, to share this visit';

@@ -1,0 +1,278 @@
+import { describe, expect, test } from 'vitest';
+import { parseDay } from '../domain/day.js';
+import { noFacts } from '../domain/facts.js';
+import type { Machine } from '../domain/machine.js';
+import type { Sheet, SheetLine } from '../domain/results/sheet.js';
+import type { Visit } from '../domain/results/visit.js';
+import type { Task } from '../domain/task.js';
+import { libraryPlans, loadLibraryPlan } from '../home/plan-library.js';
+import { writeSheet } from './write-sheet.js';
+
+// What must hold on every sheet, whatever the visit: read off its lines alone, as somebody in the shed reads them.
+// Source of the rules: common practice, no source.
+
+const day = parseDay('2031-05-10');
+
+/** What a machine may have, beyond all and nothing. */
+const fittingsOf: Readonly<Record<string, readonly (readonly string[])[]>> = {
+  'small-petrol-engine-tool': [
+    ['two-stroke', 'chain'],
+    ['two-stroke', 'hedge-blades', 'gear-head'],
+    ['four-stroke', 'cutter', 'harness'],
+  ],
+  'compact-diesel-tractor': [['loader'], ['front-axle-drive', 'glow-plugs']],
+  'ride-on-petrol-mower': [['deck', 'electric-start'], ['collector']],
+  'portable-generator': [['electric-start'], ['low-oil-stop']],
+};
+
+function machinesOf(name: string): Machine[] {
+  const read = loadLibraryPlan(name);
+  if (read.kind === 'faults') throw new Error(read.faults.map((fault) => fault.line).join('\n'));
+  const { plan } = read;
+  return [plan.fittings, [], ...(fittingsOf[name] ?? [])].map((has) => ({
+    id: 'shed-machine',
+    name: `${name} with ${has.join(', ') || 'nothing'}`,
+    planId: plan.id,
+    has,
+    covers: plan.covers,
+    places: plan.places,
+    meter: { kind: 'none' },
+    expect: { season: 'unknown' },
+    since: day,
+    gone: false,
+    last: {},
+    never: {},
+    tasks: plan.tasks.filter((task) => (task.has ?? []).every((fitting) => has.includes(fitting))),
+  }));
+}
+
+const isWayBack = ({ id }: Task): boolean => id === 'spring-return' || id === 'fresh-fuel';
+
+function visitsOf({
+  tasks,
+}: Machine): { readonly what: string; readonly ids: string[]; readonly kind: Visit['kind'] }[] {
+  const own = tasks.filter(({ by, every }) => by === 'owner' && every !== 'use');
+  const idsOf = (some: readonly Task[]) => some.map(({ id }) => id);
+  const storage = own.filter(({ group }) => group === 'storage');
+  const pairs = own.flatMap((task, at) => own.slice(at + 1).map((other) => [task, other]));
+  return [
+    ...own.map((task) => ({ what: task.id, ids: [task.id], kind: 'service' as const })),
+    ...pairs
+      .filter((_, at) => at % 5 === 0)
+      .map((pair) => ({ what: idsOf(pair).join(' and '), ids: idsOf(pair), kind: 'service' as const })),
+    { what: 'all work', ids: idsOf(own.filter((task) => !storage.includes(task))), kind: 'service' as const },
+    { what: 'everything', ids: idsOf(own), kind: 'service' as const },
+    {
+      what: 'getting to know it',
+      ids: idsOf(own.filter(({ when }) => when === undefined)),
+      kind: 'getting-to-know' as const,
+    },
+    { what: 'laying up', ids: idsOf(storage.filter((task) => !isWayBack(task))), kind: 'service' as const },
+    { what: 'the way back', ids: idsOf(storage.filter(isWayBack)), kind: 'service' as const },
+    {
+      what: 'the way back with all work',
+      ids: idsOf(own.filter((task) => !storage.includes(task) || isWayBack(task))),
+      kind: 'service' as const,
+    },
+  ].filter(({ ids }) => ids.length > 0);
+}
+
+function sheetOf(machine: Machine, tasks: readonly string[], kind: Visit['kind']): Sheet {
+  const visit: Visit = {
+    id: 'shed-machine-visit-1',
+    machine: machine.id,
+    tasks,
+    leadTask: tasks[0] ?? '',
+    pulledForward: [],
+    day,
+    due: { p10: day, p50: day, p90: day },
+    minutes: 0,
+    shopping: [],
+    buyBy: null,
+    revision: 0,
+    announced: false,
+    kind,
+    askOn: null,
+    by: 'owner',
+    cause: { kind: 'on-time' },
+    pLate: 0,
+  };
+  return writeSheet(visit, machine, noFacts(machine.id), 20);
+}
+
+const starts = (line: SheetLine): boolean =>
+  line.kind === 'state' && /start the engine|run the engine|the engine runs/.test(line.text);
+const stateText = (line: SheetLine): string => (line.kind === 'state' ? line.text : '');
+const named = (line: SheetLine, what: RegExp): string | null => what.exec(stateText(line))?.[1] ?? null;
+
+/** The task that a line is about, or is made for: the next heading where none stands above it in the task itself. */
+function taskAt(machine: Machine, lines: readonly SheetLine[], at: number): Task | undefined {
+  const next = lines.slice(at + 1).find((line) => line.kind === 'task' || line.kind === 'step');
+  return next?.kind === 'task' ? machine.tasks.find(({ id }) => id === next.task) : undefined;
+}
+
+type Rule = (machine: Machine, sheet: Sheet) => void;
+
+const guardsOn: Rule = (machine, { lines }) => {
+  const off = new Set<string>();
+  for (const [at, line] of lines.entries()) {
+    const opened = named(line, /^Open or take off: (.*?)\./);
+    const closed = named(line, /^Refit and fasten: (.*?)\./);
+    if (opened !== null) off.add(opened.replaceAll(' ', '-'));
+    if (closed !== null) off.delete(closed.replaceAll(' ', '-'));
+    if (!starts(line)) continue;
+    const needs = taskAt(machine, lines, at)?.needs;
+    const wantedOff = needs?.engine === 'running' || needs?.engine === 'brief' ? (needs.covers ?? []) : [];
+    expect([...off].filter((cover) => !wantedOff.includes(cover))).toEqual([]);
+  }
+  expect([...off]).toEqual([]);
+};
+
+const closedAtOnce: Rule = (machine, { lines }) => {
+  const headings = lines.flatMap((line) => (line.kind === 'task' ? [line.task] : []));
+  for (const [at, id] of headings.entries()) {
+    const task = machine.tasks.find((candidate) => candidate.id === id);
+    for (const { task: closer } of (task?.leadsTo ?? []).filter((next) => next.at === 'once')) {
+      const between = headings.slice(at + 1, headings.indexOf(closer));
+      expect(headings.indexOf(closer)).toBeGreaterThan(at);
+      const waitedFor = machine.tasks.find((candidate) => candidate.id === closer)?.after ?? [];
+      expect(between.filter((other) => !waitedFor.includes(other))).toEqual([]);
+    }
+  }
+  const handTight = lines.findIndex((line) => line.kind === 'step' && /hand-tight/.test(line.text));
+  if (handTight < 0) return;
+  expect(headings[headings.indexOf('front-wheel-bearings') + 1]).toBe('wheel-bolts');
+};
+
+const batteryInOrder: Rule = (machine, { lines, visit }) => {
+  const layUp = machine.tasks.find(({ leadsTo = [] }) =>
+    leadsTo.some(({ at, task }) => at === 'return' && visit.tasks.includes(task)),
+  );
+  let isOn = layUp?.steps.some(({ needs }) => needs?.battery === 'disconnected') !== true;
+  for (const line of lines) {
+    if (stateText(line).startsWith('Disconnect the battery: negative lead first')) {
+      expect(isOn).toBe(true);
+      isOn = false;
+    }
+    if (stateText(line).startsWith('Connect the battery')) {
+      expect(stateText(line)).toMatch(/negative lead last/);
+      expect(isOn).toBe(false);
+      isOn = true;
+    }
+    if (starts(line)) expect(isOn).toBe(true);
+    // The order of the leads is said where the state changes, and nowhere twice.
+    if (line.kind === 'step') expect(line.text).not.toMatch(/negative|leads on\b/);
+  }
+  const laysUp = visit.tasks.some((id) =>
+    machine.tasks.some((task) => task.id === id && task.steps.some(({ needs }) => needs?.battery === 'disconnected')),
+  );
+  expect(isOn).toBe(!laysUp);
+};
+
+const coolantCold: Rule = (_, { lines }) => {
+  let isHot = false;
+  for (const [at, line] of lines.entries()) {
+    if (starts(line) && !/only for a moment/.test(stateText(line))) isHot = true;
+    if (/cold to the touch/.test(stateText(line))) isHot = false;
+    const opens = line.kind === 'step' && /\bcoolant level\b|cap off cold|Open the cap cold/.test(line.text);
+    if (!opens || !isHot) continue;
+    expect(line.text).toMatch(/only once the engine is cold/);
+    const near = JSON.stringify(lines.slice(at - 1, at + 1));
+    expect(near).toMatch(/hot-radiator-cap|hot radiator cap/);
+  }
+};
+
+const fuelCold: Rule = (machine, { lines }) => {
+  let isHot = false;
+  let heading = '';
+  const unlooked = new Set<string>();
+  for (const line of lines) {
+    if (line.kind === 'task') {
+      heading = line.task;
+      const task = machine.tasks.find(({ id }) => id === heading);
+      const opens = (task?.parts ?? []).some(({ name }) => /fuel|strainer cup/.test(name));
+      if (opens) unlooked.add(task?.title ?? '');
+    }
+    if (line.kind === 'step' && line.text.includes('look for drips')) {
+      for (const title of unlooked) if (line.text.includes(title)) unlooked.delete(title);
+    }
+    if (starts(line)) {
+      expect([...unlooked]).toEqual([]);
+      if (!/only for a moment/.test(stateText(line))) isHot = true;
+    }
+    if (/cold to the touch/.test(stateText(line))) isHot = false;
+    if (
+      line.kind === 'step' &&
+      /float bowl|petrol (out|in)|petrol into|(?<!oil )tank emptied|fuel in,|full, cap/i.test(line.text)
+    ) {
+      expect(isHot).toBe(false);
+      expect(line.text).not.toMatch(/marked can/);
+    }
+    if (line.kind === 'step' && line.text.includes('plug back in'))
+      expect(line.text).toMatch(/lead (held|tied) well clear/);
+  }
+  expect([...unlooked]).toEqual([]);
+};
+
+const leaksBeforeLayingUp: Rule = (machine, { lines }) => {
+  const headings = lines.flatMap((line, at) => (line.kind === 'task' ? [{ at, task: line.task }] : []));
+  const layUps = headings.filter(({ task }) =>
+    machine.tasks.some((one) => one.id === task && one.group === 'storage' && !isWayBack(one)),
+  );
+  for (const [at, line] of lines.entries()) {
+    if (line.kind !== 'step' || !/look for leaks at every place/.test(line.text)) continue;
+    for (const layUp of layUps) {
+      expect(layUp.at).toBeGreaterThan(at);
+      expect(line.text).not.toContain(machine.tasks.find(({ id }) => id === layUp.task)?.title ?? 'none');
+    }
+  }
+};
+
+const rules: readonly (readonly [string, Rule])[] = [
+  ['no guard or cover is off when the engine starts, unless the job wants it off, nor at the end', guardsOn],
+  ['what leaves something open is followed at once by what closes it: wheels by their torque', closedAtOnce],
+  ['the battery goes off and on in turn, is on before any start, and its leads are named once', batteryInOrder],
+  ['coolant is read and its cap opened only on a cold engine', coolantCold],
+  ['fuel is opened on a cold engine only, and looked at for drips before the next start', fuelCold],
+  ['leaks are looked for before the machine is laid up, never with emptied tanks', leaksBeforeLayingUp],
+];
+
+describe.each(libraryPlans().flatMap((name) => machinesOf(name).map((machine) => ({ name: machine.name, machine }))))(
+  'every sheet of $name',
+  ({ machine }) => {
+    const sheets = visitsOf(machine).map(({ what, ids, kind }) => ({ what, sheet: sheetOf(machine, ids, kind) }));
+
+    test.each(rules)('%s', (_, rule) => {
+      for (const { what, sheet } of sheets) {
+        try {
+          rule(machine, sheet);
+        } catch (fault) {
+          throw new Error(`visit: ${what}`, { cause: fault });
+        }
+      }
+    });
+  },
+);
+
+test('the rules are put to work: library sheets have covers, batteries, coolant, fuel and wheels', () => {
+  const texts = libraryPlans()
+    .flatMap((name) => machinesOf(name).slice(0, 1))
+    .flatMap((machine) => {
+      const { lines } = sheetOf(
+        machine,
+        machine.tasks.map(({ id }) => id),
+        'service',
+      );
+      return lines.flatMap((line) => ('text' in line ? [line.text] : []));
+    })
+    .join('\n');
+  for (const wanted of [
+    /Refit and fasten/,
+    /Disconnect the battery/,
+    /hand-tight/,
+    /coolant level/,
+    /look for drips/,
+  ]) {
+    expect(texts).toMatch(wanted);
+  }
+});
