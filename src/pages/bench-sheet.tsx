@@ -17,6 +17,7 @@ import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
 import { heldVisit } from './held-visit.js';
 import { Page, sendPage } from './layout.js';
+import { LeftOut, leftOutBy } from './left-out.js';
 import { MovedVisit, visitsHolding } from './moved.js';
 import { Figures, KeyField, Trouble } from './pieces.js';
 import { SeenFields, seenAt } from './seen-fields.js';
@@ -92,6 +93,11 @@ function sendNoSheet(given: Given, assets: Assets, response: Response, id: strin
   const seen = seeVisit(given, id);
   if (seen.kind === 'done' || seen.kind === 'partly') {
     sendPage(response, 200, <DoneVisit seen={seen} assets={assets} />);
+    return;
+  }
+  const leftOut = seen.kind === 'dropped' ? leftOutBy(given, seen.announced, seen.shown) : null;
+  if (seen.kind === 'dropped' && leftOut !== null) {
+    sendPage(response, 410, <LeftOut announced={seen.announced} by={leftOut} shown={seen.shown} assets={assets} />);
     return;
   }
   const elsewhere = seen.kind === 'dropped' ? visitsHolding(seen.announced.tasks, seen.shown) : [];

@@ -14,6 +14,7 @@ import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
 import { RecordLines } from './history.js';
 import { Page, sendPage } from './layout.js';
+import { LeftOut, leftOutBy } from './left-out.js';
 import { MovedVisit, visitsHolding } from './moved.js';
 import { openPermit } from './open-permit.js';
 import { PartlyDone } from './partly-done.js';
@@ -135,6 +136,11 @@ function sendVisit(
     return;
   }
   if (seen.kind === 'dropped') {
+    const leftOut = leftOutBy(given, seen.announced, shown);
+    if (leftOut !== null) {
+      sendPage(response, 410, <LeftOut announced={seen.announced} by={leftOut} shown={shown} assets={assets} />);
+      return;
+    }
     const elsewhere = visitsHolding(seen.announced.tasks, shown);
     if (elsewhere.length > 0) {
       sendPage(response, 410, <MovedVisit visits={elsewhere} shown={shown} assets={assets} />);

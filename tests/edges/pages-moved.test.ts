@@ -174,3 +174,21 @@ test('the link of somebody who left the household opens nothing', async () => {
   expect((await pages.post(reading, { hours: '390' })).status).toBe(403);
   expect(records()).toEqual([]);
 });
+
+test('after "leave it out" the link says so and until when, and leads to taking it back', async () => {
+  const visit = firstVisit();
+  announce(visit);
+  const link = linkTo(visit.id);
+  const left = await pages.post(link, { task: visit.tasks, go: 'leave-out' });
+  const answered = left.headers.get('location') ?? '';
+  for (const path of [link, `/visits/${visit.id}/sheet`]) {
+    const { status, text } = await pages.get(path);
+    expect(status).toBe(410);
+    expect(text).toContain('It is left out this time.');
+    expect(text).not.toContain('planned together');
+    expect(text).toMatch(/: about \d|no day can be named yet/);
+    expect(text).toContain(`href="${answered}"`);
+  }
+  await pages.post(`${answered}/undo`, {});
+  expect((await pages.get(link)).text).toContain('Yes, it is done');
+});
