@@ -85,6 +85,26 @@ describe('check', () => {
     expect((await check(dir, '2027-08-02')).lines.join('\n')).not.toContain('has not come yet');
   });
 
+  it('notes a year ahead of today in the first meter value, a replaced meter and a last service too', async () => {
+    const mower = (text: string) =>
+      writeFileSync(
+        join(dir, 'machines', 'lawn-mower.yaml'),
+        `name: Lawn mower\nplan: library:ride-on-petrol-mower\nsince: 2027-01-09\n${text}\n`,
+      );
+    const notes = async () => (await check()).lines.filter((line) => line.includes('has not come yet'));
+    mower('meter: { first: { hours: 20, on: 2027-11-09 } }\nlast: { engine-oil: { day: 2027-10-01 } }');
+    expect(await notes()).toEqual([
+      'lawn-mower: meter.first.on: 2027-11-09 has not come yet (today is 2027-04-10): nobody can have read the meter then.',
+      'lawn-mower: last.engine-oil.day: 2027-10-01 has not come yet (today is 2027-04-10): it cannot have been done then.',
+    ]);
+    mower('meter: { first: { hours: 20, on: 2027-01-09 }, replaced: [{ on: 2027-10-02, last: 40 }] }');
+    expect(await notes()).toEqual([
+      'lawn-mower: meter.replaced.on: 2027-10-02 has not come yet (today is 2027-04-10): the meter cannot have been replaced then.',
+    ]);
+    mower('meter: { first: { hours: 20, on: 2027-04-09 } }\nlast: { engine-oil: { day: 2027-03-01 } }');
+    expect(await notes()).toEqual([]);
+  });
+
   it('says that a feed without a broker counts nothing', async () => {
     appendFileSync(join(dir, 'machines', 'brush-cutter.yaml'), 'feed: { kind: run-seconds, topic: shed/cutter }\n');
     expect((await check()).lines).toContain(

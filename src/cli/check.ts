@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { hasFirstTimeAhead } from '../domain/break-in.js';
-import { addDays, dayOf } from '../domain/day.js';
+import { addDays, type Day, dayOf, type Zone } from '../domain/day.js';
 import type { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
 import type { LastDone, Machine } from '../domain/machine.js';
@@ -65,15 +65,48 @@ function sayHome(dir: string, { household, machines }: Home): string[] {
   return [...sentences, ...machines.flatMap(sayBreakIn), ...sayReach(household)];
 }
 
-/** Machines that are said to come on a day still ahead: probably a slip, perhaps not. Tomorrow may be another time zone's today. */
+/** Days in a machine's file that are still ahead: probably a slip, perhaps not. Tomorrow may be another time zone's today. */
 function sayAhead({ machines, household }: Home, nowMs: number | null): string[] {
   if (nowMs === null) return [];
-  const today = dayOf(nowMs, household.zone);
-  return machines.flatMap(({ id, since, gone }) =>
-    gone || since <= addDays(today, 1)
-      ? []
-      : [`${id}: since: ${since} has not come yet (today is ${today}): it is taken for a machine still to come.`],
-  );
+  const { zone } = household;
+  const today = dayOf(nowMs, zone);
+  return machines
+    .filter(({ gone }) => !gone)
+    .flatMap((machine) =>
+      daysTold(machine, zone)
+        .filter(({ day }) => day > addDays(today, 1))
+        .map(({ key, day, means }) => `${machine.id}: ${key}: ${day} has not come yet (today is ${today}): ${means}.`),
+    );
+}
+
+interface DayTold {
+  /** As it stands in the file. */
+  readonly key: string;
+  readonly day: Day;
+  /** What is made of it while it is ahead. */
+  readonly means: string;
+}
+
+function daysTold({ since, meter, last }: Machine, zone: Zone): DayTold[] {
+  const told: DayTold[] = [{ key: 'since', day: since, means: 'it is taken for a machine still to come' }];
+  if (meter.kind === 'meter') {
+    const { first, changes } = meter;
+    const on = first === undefined ? since : dayOf(first.atMs, zone);
+    // Without a day of its own the first value is of the day the machine came.
+    if (on !== since) told.push({ key: 'meter.first.on', day: on, means: 'nobody can have read the meter then' });
+    for (const { atMs } of changes) {
+      told.push({
+        key: 'meter.replaced.on',
+        day: dayOf(atMs, zone),
+        means: 'the meter cannot have been replaced then',
+      });
+    }
+  }
+  for (const [task, done] of Object.entries(last)) {
+    if (done.kind !== 'done' || done.day === undefined || done.day === since) continue;
+    told.push({ key: `last.${task}.day`, day: done.day, means: 'it cannot have been done then' });
+  }
+  return told;
 }
 
 /** A blanket word in `last:` of a machine that came new: what it does to the jobs of the first hours, and what to write. */

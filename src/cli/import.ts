@@ -21,19 +21,20 @@ export function runImport(at: At, file: string, options: ImportOptions, out: Out
   return withService(at, (service, home) => {
     const machine = machineNamed(home, options.machine);
     const { rows, faults } = parseRows(readText(file, 'import'), file);
-    if (faults.length > 0) return sayFaults(faults, out);
     const answer = importRows(service.books, {
       ...rows,
       machine: machine.id,
       file,
       by: null,
-      dryRun: options.dryRun === true,
+      // Where rows cannot be read nothing is imported, but what is wrong with the others is said too.
+      dryRun: options.dryRun === true || faults.length > 0,
       confirm: options.confirm === true,
     });
-    if (answer.kind === 'refused') {
-      const status = sayFaults(answer.faults, out);
-      if (answer.unseen > 0)
-        out.error(`${sayCount(answer.unseen, 'more row')} not looked at yet; nothing was imported.`);
+    const wrong = inFileOrder([...faults, ...(answer.kind === 'refused' ? answer.faults : [])]);
+    const unseen = answer.kind === 'refused' ? answer.unseen : 0;
+    if (wrong.length > 0 || answer.kind === 'refused') {
+      const status = sayFaults(wrong, out);
+      if (unseen > 0) out.error(`${sayCount(unseen, 'more row')} not looked at yet; nothing was imported.`);
       return status;
     }
     const what = `${sayCount(answer.readings, 'reading')} and ${sayCount(answer.records, 'record')}`;
@@ -56,6 +57,11 @@ function parseRows(
   }
   const { rows, faults } = readReadingsCsv(text, file);
   return { rows: { readings: rows, records: [] }, faults };
+}
+
+function inFileOrder(faults: readonly Fault[]): readonly Fault[] {
+  const lineOf = ({ place }: Fault) => Number(/:(\d+):\d+$/.exec(place ?? '')?.[1] ?? 0);
+  return [...faults].sort((a, b) => lineOf(a) - lineOf(b));
 }
 
 function sayFaults(faults: readonly Fault[], out: Output): number {

@@ -83,16 +83,31 @@ describe('import', () => {
       expect(errors.map((line) => line.replace(path, 'old.csv').split(': ')[0])).toEqual([
         'old.csv:3:1',
         'old.csv:4:12',
+        'old.csv:5:1',
       ]);
+      expect(errors[2]).toContain('backwards');
       expect(await rows()).toEqual([]);
     }
-    // The rows that can be read are judged once all of them can.
     const below = file('at,hours\n2031-02-01,104.5\n2031-05-01,101\n2031-09-02,120\n2031-03-01,105\n');
     const { status, errors } = await bring(below);
     expect(status).toBe(2);
     expect(errors).toEqual([
       expect.stringMatching(/old\.csv:3:1: .*backwards/),
       expect.stringMatching(/old\.csv:4:1: .*future/),
+    ]);
+    expect(await rows()).toEqual([]);
+  });
+
+  test('records that cannot be read, of unknown jobs and of days to come are all named at once, in their order', async () => {
+    const path = file(
+      'day,tasks,hours\n2031-07-01,no-such,130\n2031-02-30,belt,131\n2033-01-01,belt,132\n2031-07-02,belt,\n',
+    );
+    const { status, errors } = await bring(path);
+    expect(status).toBe(2);
+    expect(errors.map((line) => line.replace(path, 'old.csv').split(': ')[0])).toEqual([
+      'old.csv:2:1',
+      'old.csv:3:1',
+      'old.csv:4:1',
     ]);
     expect(await rows()).toEqual([]);
   });
