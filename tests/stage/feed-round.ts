@@ -7,8 +7,9 @@ import { createInterface } from 'node:readline';
 import { setTimeout as wait } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import type { Feed } from '../../src/domain/machine.js';
+import { parseFeedState } from '../../src/feed/state.js';
 import { seededRandom, seedFor } from '../../src/rehearsal/random.js';
-import { feedTotalsOf } from '../../src/store/facts/feed-totals.js';
+import { feedMemoryOf, feedTotalsOf } from '../../src/store/facts/feed-totals.js';
 import { runsOf } from '../../src/store/facts/runs.js';
 import { openStore } from '../../src/store/open.js';
 import { homeWith, lengthSeconds, machineWith } from './feeds.js';
@@ -50,7 +51,10 @@ export interface RoundResult {
   /** Counted less true, seconds. */
   readonly counterError: number;
   readonly wordError: number;
-  /** Length of all runs in the store less the total, seconds. */
+  /** Counted less what the words come to that reached the service, seconds: the broker may lose one as it dies, and the sensor may send
+   *  one again after a later one. */
+  readonly heardError: number;
+  /** Length of all runs in the store, and of what waits for idle time, less the total, seconds. */
   readonly counterRunsError: number;
   readonly wordRunsError: number;
   readonly trueSeconds: number;
@@ -75,6 +79,7 @@ export async function liveThroughRound(plan: RoundPlan): Promise<RoundResult> {
     const nowMs = () => baseMs + Math.round((Date.now() - baseMs) * plan.speed);
     const file = join(folder, 'shedbell.sqlite');
     const warnings: string[] = [];
+    const words: Word[] = [];
     const heard = new Map<string, () => void>();
     const hears = (word: string) => new Promise<void>((resolve) => heard.set(word, resolve));
     const start = () => {
@@ -89,12 +94,14 @@ export async function liveThroughRound(plan: RoundPlan): Promise<RoundResult> {
         baseMs,
         speed: plan.speed,
         fence,
+        tell: saying.topic,
       };
       const started = spawn(process.execPath, [child, JSON.stringify(settings)], {
         stdio: ['ignore', 'pipe', 'inherit'],
       });
       createInterface({ input: started.stdout }).on('line', (line) => {
         if (line.startsWith('warn ')) warnings.push(line);
+        if (line.startsWith('heard ')) words.push(wordOf(line.slice('heard '.length)));
         heard.get(line)?.();
       });
       return { started, exited: once(started, 'exit') };
@@ -187,10 +194,12 @@ export async function liveThroughRound(plan: RoundPlan): Promise<RoundResult> {
     const totals = feedTotalsOf(store, ['counts', 'says']);
     const runs = runsOf(store, ['counts', 'says']);
     const total = (id: string) => totals.get(id)?.[0]?.runSeconds ?? 0;
-    const runsError = (id: string) => lengthSeconds(runs.get(id) ?? []) - total(id);
+    const waiting = (id: string) => (parseFeedState(feedMemoryOf(store, id) ?? '')?.placing.unplacedMs ?? 0) / 1000;
+    const runsError = (id: string) => lengthSeconds(runs.get(id) ?? []) + waiting(id) - total(id);
     return {
       counterError: total('counts') - sensor.ranSeconds(),
       wordError: total('says') - sensor.saidSeconds(),
+      heardError: total('says') - heardSeconds(words),
       counterRunsError: runsError('counts'),
       wordRunsError: runsError('says'),
       trueSeconds: sensor.ranSeconds(),
@@ -202,4 +211,27 @@ export async function liveThroughRound(plan: RoundPlan): Promise<RoundResult> {
   } finally {
     for (const close of closers.reverse()) await close();
   }
+}
+
+interface Word {
+  readonly state: string;
+  readonly at: number;
+}
+
+function wordOf(text: string): Word {
+  const said: unknown = JSON.parse(text);
+  if (typeof said !== 'object' || said === null || !('state' in said) || !('at' in said)) throw new Error(text);
+  return { state: String(said.state), at: Number(said.at) };
+}
+
+/** Seconds from each yes to the word after it, of those that were not overtaken by a later one. */
+function heardSeconds(words: readonly Word[]): number {
+  let seconds = 0;
+  let last: Word | null = null;
+  for (const word of words) {
+    if (last !== null && word.at < last.at) continue;
+    if (last?.state === 'run') seconds += word.at - last.at;
+    last = word;
+  }
+  return seconds;
 }

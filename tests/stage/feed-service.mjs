@@ -1,5 +1,6 @@
 // The feeds of the built service on a real store, as a program of its own that may be killed at any moment; its clock runs faster than ours.
-// Arguments: one JSON text { url, protocol, home, file, baseMs, speed, fence }. Says "connected", and each payload of the fence's topic.
+// Arguments: one JSON text { url, protocol, home, file, baseMs, speed, fence, tell }. Says "connected", each payload
+// of the fence's topic, and "heard" with each payload of the topic `tell` once it was counted.
 import { randomUUID } from 'node:crypto';
 
 const built = process.env.SHEDBELL_BUILT ?? new URL('../../dist/', import.meta.url).href;
@@ -9,7 +10,7 @@ const { parseFeedState } = await import(`${built}feed/state.js`);
 const { feedHand } = await import(`${built}ledger/feed-hand.js`);
 const { openStore } = await import(`${built}store/open.js`);
 
-const { url, protocol, home, file, baseMs, speed, fence } = JSON.parse(process.argv[2] ?? '{}');
+const { url, protocol, home, file, baseMs, speed, fence, tell } = JSON.parse(process.argv[2] ?? '{}');
 const say = (word) => process.stdout.write(`${word}\n`);
 const quiet = () => undefined;
 const log = {
@@ -35,6 +36,7 @@ const watch = watchFeeds({
   log,
   hand: feedHand(books, parseFeedState, (machine, fault) => say(`warn ${machine} ${fault.line}`)),
 });
+broker.subscribe(tell, (_topic, payload) => say(`heard ${payload}`));
 broker.subscribe(fence, (_topic, payload) => say(payload.toString()));
 broker.onConnect(() => say('connected'));
 broker.connect();
