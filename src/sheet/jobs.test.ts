@@ -44,3 +44,29 @@ test('a task that names no end is done on its wheels; any says that it does not 
   expect(needsOf(taskOf('a', { needs: { engine: 'running' } })).raised).toBe('none');
   expect(needsOf(taskOf('a', { needs: { raised: 'any' } })).raised).toBe('any');
 });
+
+test('what a job counts as comes after it, so that nobody adjusts what is about to be replaced', () => {
+  expect(orderOf([taskOf('strength'), taskOf('coolant', { countsAs: ['strength'] })])).toEqual(['coolant', 'strength']);
+});
+
+test('the way back from storage comes before anything that starts the engine, laying up after all else', () => {
+  const tasks = [
+    taskOf('listen', { needs: { engine: 'running' } }),
+    taskOf('press', { steps: [{ do: 'Press', needs: { engine: 'running' } }] }),
+    taskOf('in', { group: 'storage', leadsTo: [{ task: 'out', at: 'return' }] }),
+    taskOf('out', { group: 'storage' }),
+    taskOf('grease'),
+  ];
+  const order = orderOf(tasks);
+  expect(order.indexOf('out')).toBeLessThan(Math.min(order.indexOf('listen'), order.indexOf('press')));
+  expect(order.at(-1)).toBe('in');
+});
+
+test('a job is not begun before all that its closing waits for is done', () => {
+  const tasks = [
+    taskOf('wheels', { leadsTo: [{ task: 'bolts', at: 'once' }] }),
+    taskOf('bolts', { after: ['paint'] }),
+    taskOf('paint'),
+  ];
+  expect(orderOf(tasks)).toEqual(['paint', 'wheels', 'bolts']);
+});

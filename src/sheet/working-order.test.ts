@@ -138,6 +138,56 @@ test('hands go near a cover only after the engine was stopped', () => {
   expect(changes.map(({ kind }) => kind)).toEqual(['stop', 'cover-off', 'start']);
 });
 
+test('a guard that is off goes on before each start, and off again only where the job wants it off', () => {
+  const open = { ...asItStands, coversOff: ['guard', 'hood'] };
+  const kinds = (needs: Needs) => reach(open, needs).changes.map(({ kind }) => kind);
+  expect(kinds({ engine: 'running' })).toEqual(['cover-on', 'cover-on', 'warm-up']);
+  expect(kinds({ engine: 'brief' })).toEqual(['cover-on', 'cover-on', 'brief']);
+  expect(kinds({ engine: 'running', covers: ['hood'] })).toEqual(['cover-on', 'warm-up']);
+  // Its run comes before the warm job, whose cover comes off after it.
+  expect(kinds({ engine: 'warm', covers: ['hood'] })).toEqual(['cover-on', 'cover-on', 'run-warm', 'cover-off']);
+  expect(kinds({ covers: [] })).toEqual(['cover-on', 'cover-on']);
+  expect(kinds({ engine: 'off' })).toEqual([]);
+});
+
+test('what a job leaves open is closed by the next, before work that would be quicker', () => {
+  const jobs: Job[] = [
+    { ...job('wheels', { raised: 'front' }), closedBy: ['bolts'] },
+    job('steering', { raised: 'front' }),
+    job('bolts', { raised: 'none' }, ['wheels']),
+  ];
+  const { order, proven } = orderTasks(jobs);
+  expect(order.indexOf('bolts')).toBe(order.indexOf('wheels') + 1);
+  expect(proven).toBe(true);
+});
+
+test('only what the closing job waits for comes between', () => {
+  const jobs: Job[] = [
+    { ...job('drain', { engine: 'warm' }), closedBy: ['fill'] },
+    job('listen', { engine: 'running' }),
+    job('filter', { engine: 'warm' }, ['drain']),
+    job('fill', { engine: 'off' }, ['drain', 'filter']),
+  ];
+  const { order } = orderTasks(jobs);
+  const at = order.indexOf('drain');
+  expect(order.slice(at, at + 3)).toEqual(['drain', 'filter', 'fill']);
+});
+
+test('steps that change the machine count: a job that runs the engine itself comes after the cold ones', () => {
+  const jobs: Job[] = [
+    { ...job('lay-up', { engine: 'cold' }), stages: [{ engine: 'running' }] },
+    job('belt', { engine: 'cold' }),
+  ];
+  expect(orderTasks(jobs)).toMatchObject({ order: ['belt', 'lay-up'], minutes: 10 + 10, proven: true });
+});
+
+test('a machine found with its battery out is worked on so, and connected once before the first start', () => {
+  const jobs = [job('start', { engine: 'brief' }), job('posts', { battery: 'disconnected' })];
+  const { order, minutes } = orderTasks(jobs, 'any', undefined, { ...asItStands, battery: 'disconnected' });
+  expect(order).toEqual(['posts', 'start']);
+  expect(minutes).toBe(10 + 3 + 2);
+});
+
 test('a search that gave up says so, and its order still holds', () => {
   const engines = ['cold', 'warm', 'brief'] as const;
   const jobs = engines.flatMap((engine) =>

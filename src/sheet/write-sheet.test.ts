@@ -280,3 +280,43 @@ test('work that only a bad finding brings says what has to be raised for it, wit
     { kind: 'if-out', minutes: 20 },
   ]);
 });
+
+test('steps that want the engine to run have their own start line, and the hands stay out after it', () => {
+  const layUp = taskOf('lay-up', {
+    group: 'storage',
+    needs: { engine: 'cold' },
+    steps: [
+      { do: 'Fill it' },
+      { do: 'Let it run', needs: { engine: 'running' } },
+      { do: 'Oil it', needs: { engine: 'cold' } },
+    ],
+  });
+  const words = texts(sheetOf([layUp])).join(' | ');
+  expect(words).toMatch(
+    /Fill it \| Outdoors.*start the engine.*Let it run \| Stop the engine.*cold to the touch.*Oil it/,
+  );
+});
+
+test('before the machine is laid up it runs once more for leaks, and laying up is not among the places', () => {
+  const oil = taskOf('oil', { needs: { engine: 'warm' }, fluids: [{ name: 'engine oil', quantity: '1 L' }] });
+  const layUp = taskOf('lay-up', { group: 'storage', fluids: [{ name: 'stabiliser', quantity: '0.1 L' }] });
+  const lines = texts(sheetOf([layUp, oil]));
+  const leaks = lines.findIndex((text) => text.includes('look for leaks'));
+  expect(lines[leaks]).toMatch(/opened: The oil\.$/);
+  expect(lines.indexOf('The lay-up')).toBeGreaterThan(leaks);
+});
+
+test('after a warm run the coolant is not among the levels read at once', () => {
+  const levels = taskOf('levels', {
+    group: 'as it stands',
+    measure: ['engine oil level', 'coolant level'].map((name) => ({
+      id: name.replaceAll(' ', '-'),
+      name,
+      specification: { kind: 'level' as const, marks: 'between the lines' },
+    })),
+  });
+  const oil = taskOf('oil', { needs: { engine: 'warm' }, fluids: [{ name: 'engine oil', quantity: '1 L' }] });
+  const words = texts(sheetOf([levels, oil]));
+  expect(words).toContain('Read again and top up: engine oil level.');
+  expect(words).toContainEqual(expect.stringMatching(/only once the engine is cold: coolant level/));
+});
