@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { convert, convertDifference, parseQuantity } from './quantity.js';
+import { Fault } from './fault.js';
+import { convert, convertDifference, type Dimension, parseQuantity } from './quantity.js';
 
 test('decimals, decimal commas, fractions and minus signs are read', () => {
   expect(parseQuantity('17 5/8 in')).toMatchObject({ value: 17.625, unit: 'in' });
@@ -20,6 +21,42 @@ test.each(['1/0 in', 'ten mm', '', 'NaN mm', '1e9 mm', '7 furlongs'])('%j is ref
 
 test('a unit of another quantity is refused and names units that would do', () => {
   expect(() => parseQuantity('7 psi', 'length')).toThrow(/psi measures pressure/);
+});
+
+test('what cannot be read is answered with an example of the unit that is wanted, one that can be read', () => {
+  const remedyOf = (text: string, dimension?: Dimension, unit?: string) => {
+    try {
+      parseQuantity(text, dimension, unit);
+    } catch (fault) {
+      return fault instanceof Fault ? (fault.remedy ?? '') : '';
+    }
+    return '';
+  };
+  expect(remedyOf('twelve', 'voltage')).toBe('Write it such as 12.6 V.');
+  expect(remedyOf('twelve', undefined, 'V')).toBe('Write it such as 12.6 V.');
+  expect(remedyOf('12', 'voltage')).toBe('Write a unit behind the number, such as 12.6 V.');
+  expect(remedyOf('twelve')).toContain('10 mm');
+  const wanted: readonly Dimension[] = [
+    'length',
+    'torque',
+    'pressure',
+    'volume',
+    'mass',
+    'force',
+    'temperature',
+    'voltage',
+    'time',
+    'ratio',
+    'count',
+    'speed',
+    'angle',
+    'specific-gravity',
+  ];
+  for (const dimension of wanted) {
+    const examples = /^Write it such as (.*)\.$/.exec(remedyOf('some', dimension))?.[1]?.split(' or ') ?? [];
+    expect(examples.length, dimension).toBeGreaterThan(0);
+    for (const example of examples) expect(parseQuantity(example).dimension, example).toBe(dimension);
+  }
 });
 
 // Source: NIST SP 811 (2008) App. B.8, temperature rules and factors.

@@ -85,6 +85,24 @@ for (const [name, unit] of Object.entries(units)) {
   }
 }
 
+/** What a quantity looks like, for whoever wrote one that cannot be read. */
+const examples: Readonly<Record<Dimension, string>> = {
+  length: '10 mm or 17 5/8 in',
+  torque: '85 N m or 63 lbf ft',
+  pressure: '1,8 bar or 26 psi',
+  volume: '4.2 L or 4 1/2 US qt',
+  mass: '2.5 kg or 5 1/2 lb',
+  force: '40 N or 9 lbf',
+  temperature: '-25 C or 5 F',
+  voltage: '12.6 V',
+  time: '0.8 s or 5 min',
+  ratio: '75 %',
+  count: '2 pcs',
+  speed: '2600 rpm',
+  angle: '3.5 deg',
+  'specific-gravity': '1.26 sg',
+};
+
 /** A number with its unit, such as 4.2 L. */
 export interface Quantity {
   readonly value: number;
@@ -108,7 +126,7 @@ export function parseQuantity(text: string, dimension?: Dimension, unitIfBare?: 
       code: 'quantity-unreadable',
       message: 'This is not a number with a unit',
       found: shown,
-      remedy: 'Write it such as 10 mm, 17 5/8 in, 3,5 bar or -25 C.',
+      remedy: `Write it such as ${exampleOf(dimension, unitIfBare)}.`,
     });
   }
   const [, sign, whole, top, bottom, loneTop, loneBottom, decimal, unitText = ''] = parts;
@@ -130,7 +148,7 @@ export function parseQuantity(text: string, dimension?: Dimension, unitIfBare?: 
       code: 'quantity-unreadable',
       message: 'The unit is missing',
       found: shown,
-      remedy: 'Write a unit behind the number, such as 10 mm.',
+      remedy: `Write a unit behind the number, such as ${dimension === undefined ? '10 mm' : examples[dimension]}.`,
     });
   }
   const unit = unitNamed(unitGiven);
@@ -144,6 +162,13 @@ export function parseQuantity(text: string, dimension?: Dimension, unitIfBare?: 
   }
   const value = sign === '-' ? -magnitude : magnitude;
   return { value: value === 0 ? 0 : value, unit, dimension: dimensionOf(unit) };
+}
+
+/** Of the dimension that is wanted, or of the unit that a bare number would take; else of several. */
+function exampleOf(dimension: Dimension | undefined, unitIfBare: string | undefined): string {
+  const bare = unitIfBare === undefined ? undefined : units[spellings.get(plainSpelling(unitIfBare)) ?? ''];
+  const wanted = dimension ?? bare?.dimension;
+  return wanted === undefined ? '10 mm, 17 5/8 in, 3,5 bar or -25 C' : examples[wanted];
 }
 
 /** The standard name of a unit from any of its spellings.
