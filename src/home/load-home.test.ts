@@ -597,7 +597,9 @@ describe('a plan', () => {
     ],
     [
       '    leadsTo: [{ task: oil }]',
-      ['plans/test.yaml:8:15: Either at: once, at: end, at: return or after: some hours is wanted here (found a map of keys).'],
+      [
+        'plans/test.yaml:8:15: Either at: once, at: end, at: return or after: some hours is wanted here (found a map of keys).',
+      ],
     ],
     [
       '    fluids: [{ name: oil, quantity: 4.2 }]',
