@@ -36,6 +36,9 @@ export const weeksEarlyDays = 14;
 /** A day that work waits in storage past its limit costs this much of what a day given away before it does. Own policy. */
 export const waitInStorageWeight = 0.5;
 
+/** A day this long before the likeliest day of the first limit needs a word why, however early that limit may come, days. */
+export const monthsEarlyDays = 60;
+
 /** How far ahead visits are planned, days. */
 export const horizonDays = 730;
 

@@ -1,11 +1,11 @@
 import { type Day, dayNumber } from '../domain/day.js';
 import type { Spread } from '../domain/results/due.js';
 import type { DayCause, ShoppingItem } from '../domain/results/visit.js';
-import { weeksEarlyDays } from './constants.js';
+import { monthsEarlyDays, weeksEarlyDays } from './constants.js';
 import { partsHereFrom } from './parts-here.js';
 import { type Candidate, compareDays, isAway, isInRest, type Scene } from './scene.js';
 
-/** Why a visit's day lies past the days on which its first limit is reached, or weeks before them.
+/** Why a visit's day lies past the likeliest day of its first limit, weeks before all likely ones, or months before the likeliest.
  *  @param group     tasks of the visit, at least one
  *  @param shopping  of all of them
  *  @param dayAt     number of its day, one of the scene's days
@@ -22,9 +22,9 @@ export function causeOfDay(
   asked: Day | null,
 ): DayCause {
   const { days, rest, today } = scene;
-  const limit = dayNumber(due.p90);
+  const [likeliest, limit] = [dayNumber(due.p50), dayNumber(due.p90)];
   const previous = days.findLast((day) => day < dayAt && !isAway(day, scene));
-  if (dayAt > limit) {
+  if (dayAt > likeliest) {
     const hadChance = previous !== undefined && previous > today;
     if (asked !== null && hadChance && previous < dayNumber(asked)) return { kind: 'asked' };
     const missing = shopping.filter((item) => item.toBuy > 0);
@@ -33,18 +33,21 @@ export function causeOfDay(
     if (missing.length > 0 && hadChance && previous < here) {
       return { kind: 'parts', leadDays: Math.max(...missing.map((item) => Math.ceil(item.leadDays))) };
     }
-    if (isInRest(limit, rest)) return { kind: 'rest' };
-    if (isAway(limit, scene)) return { kind: 'stored' };
-    const chanceBefore = days.some((day) => day > today && day <= limit && !isAway(day, scene));
+    if (isInRest(likeliest, rest)) return { kind: 'rest' };
+    if (isAway(likeliest, scene)) return { kind: 'stored' };
+    const chanceBefore = days.some((day) => day > today && day <= likeliest && !isAway(day, scene));
     if (!hadChance || !chanceBefore) return { kind: 'next-chance' };
-    return group.length > 1 ? sharedWith(group, dayAt, days) : { kind: 'on-time' };
+    const soonest = Math.min(...group.map((c) => days[c.best] ?? dayAt));
+    if (group.length > 1 && (soonest < dayAt || dayAt > limit)) return sharedWith(group, dayAt, days);
+    return due.p10 === due.p90 ? { kind: 'on-time' } : { kind: 'tolerated' };
   }
   const early = dayNumber(due.p10) - dayAt;
   const next = days.find((day) => day > dayAt && !isAway(day, scene));
-  if (early < weeksEarlyDays) return { kind: 'on-time' };
+  if (early < weeksEarlyDays && likeliest - dayAt < monthsEarlyDays) return { kind: 'on-time' };
   if (next !== undefined && next > limit) return { kind: 'last-chance' };
   const own = Math.min(...group.map((c) => days[c.best] ?? dayAt));
-  return group.length > 1 && own > dayAt ? sharedWith(group, dayAt, days) : { kind: 'unsure' };
+  if (group.length > 1 && own > dayAt) return sharedWith(group, dayAt, days);
+  return { kind: early < weeksEarlyDays ? 'wide' : 'unsure' };
 }
 
 /** The task whose own best day lies nearest to the visit's. */

@@ -78,11 +78,13 @@ export function planVisits(
 
 function planAll(scene: Scene): Visit[] {
   const look = planGettingToKnow(scene, 'owner', null);
+  // What a first look found outside its limits is a service of its own: the id stays with the rest of the look.
+  const services = { ...scene, open: scene.open.filter(({ visit }) => look.every(({ id }) => id !== visit.id)) };
   const lookOn = look[0] === undefined ? null : dayNumber(look[0].day);
   const visits = [
-    ...planServices(scene, 'owner'),
+    ...planServices(services, 'owner'),
     ...look,
-    ...planServices(scene, 'dealer'),
+    ...planServices(services, 'dealer'),
     ...planGettingToKnow(scene, 'dealer', lookOn),
   ];
   return visits.sort((a, b) => compareDays(a.day, b.day) || compareDays(a.id, b.id));

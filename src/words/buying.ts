@@ -9,9 +9,12 @@ import type { LetterContext, NoticeWords } from './letter-context.js';
 import { sayMachine } from './machine.js';
 import { oneLine, small } from './sentence.js';
 import { sayItem, sayToBuy } from './shopping.js';
-import { sayHowSure } from './sureness.js';
+import { sayHowSure, sayIfLess } from './sureness.js';
 import { sayVisitTitle, sayWhyVisit } from './visit.js';
 import { headedList, paragraph } from './work.js';
+
+/** So many days before the likeliest day of the limit, the meter is worth a look before anything is bought. Common practice, no source. */
+const doubtfulDays = 14;
 
 /** A `parts` notice in words: what to buy for which machine by when, and how sure its day is; then each thing with quantity,
  *  specification and the days it takes, what is at home already, and the link to say "have it".
@@ -41,6 +44,7 @@ export function sayBuying(notice: Notice, visit: Visit, machine: Machine, contex
       visit.shopping.filter((item) => item.toBuy <= 0).map((item) => sayItem(item, units)),
     ),
     ...paragraph(sayIfNotInTime(missing, visit, context)),
+    ...paragraph(daysBetween(visit.day, visit.due.p50) < doubtfulDays ? '' : sayIfLess(visit, machine, context)),
     { kind: 'heading', text: 'What it is for' },
     ...paragraph(`${sayVisitTitle(visit, machine)}, on ${day}.`),
     ...sayHowSure(visit, machine, context).flatMap(paragraph),

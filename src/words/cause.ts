@@ -39,10 +39,16 @@ export function sayCause(visit: CausedVisit, machine: Pick<Machine, 'tasks'>, to
       return 'it waits for its return from storage';
     case 'shared': {
       const company = `to share the visit with “${small(sayTask(cause.task, machine))}”`;
-      return early > 0 ? `${sayStretch(early)} early, ${company}` : `later than that ${company}`;
+      if (early > 0) return `${sayStretch(early)} early, ${company}`;
+      const before = daysBetween(visit.day, visit.due.p50);
+      return before > 0 ? `${sayStretch(before)} before the likeliest day, ${company}` : `later than that ${company}`;
     }
+    case 'tolerated':
+      return 'a little past that still counts as on time';
     case 'unsure':
       return `${sayStretch(early)} before that, because the hours may come sooner`;
+    case 'wide':
+      return `${sayStretch(daysBetween(visit.day, visit.due.p50))} before the likeliest day, because the hours may come sooner`;
   }
 }
 

@@ -24,6 +24,15 @@ describe('other letters', () => {
     expect(letter.lead).not.toContain('of them');
   });
 
+  test('buying: where the hours are in doubt by months, a look at the meter comes before the shop', () => {
+    const due = { p10: parseDay('2031-03-27'), p50: parseDay('2031-11-08'), p90: parseDay('2032-04-24') };
+    const letter = write([notice('parts')], withVisit({ due, cause: { kind: 'wide' } }));
+    expect(whole(letter)).toContain('Look at the meter first.');
+    expect(letter.lead).toContain('before the likeliest day, because the hours may come sooner');
+    const near = { p10: parseDay('2031-03-23'), p50: parseDay('2031-03-27'), p90: parseDay('2031-04-01') };
+    expect(whole(write([notice('parts')], withVisit({ due: near })))).not.toContain('at the meter first');
+  });
+
   test('a first look is asked for before anything is bought', () => {
     const letter = write([notice('work')], withVisit({ kind: 'getting-to-know', buyBy: null }));
     expect(letter.lead).toContain('Look first, and write down what it needs');

@@ -32,6 +32,9 @@ const causes: DayCause[] = [
   { kind: 'rest' },
   { kind: 'shared', task: 'fan-belt' },
   { kind: 'unsure' },
+  { kind: 'stored' },
+  { kind: 'tolerated' },
+  { kind: 'wide' },
 ];
 const kindsOfVisit: Partial<Visit>[] = [
   { tasks: ['engine-oil'], pulledForward: [] },
@@ -182,6 +185,16 @@ describe('the reason of a day', () => {
       'three weeks early, because the next day to work on it comes after its limit',
     );
     expect(say({ kind: 'on-time' }, 29)).toBe('');
+  });
+
+  test('is said for a day after the likeliest one, and for one long before it', () => {
+    expect(say({ kind: 'tolerated' }, 44)).toBe('a little past that still counts as on time');
+    expect(say({ kind: 'stored' }, 90)).toBe('it waits for its return from storage');
+    const wide = { p10: addDays(today, 20), p50: addDays(today, 230), p90: addDays(today, 400) };
+    const visit = { due: wide, day: addDays(today, 18) };
+    expect(sayCause({ ...visit, cause: { kind: 'wide' } }, tractor, today)).toBe(
+      'about seven months before the likeliest day, because the hours may come sooner',
+    );
   });
 
   test('tells a limit that is past from one that is to come', () => {

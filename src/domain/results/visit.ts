@@ -16,7 +16,7 @@ export interface ShoppingItem {
   readonly tasks: readonly string[];
 }
 
-/** Why a visit's day lies past its first limit, or weeks before it. */
+/** Why a visit's day lies past the likeliest day of its first limit, or weeks before it. */
 export type DayCause =
   /** Neither past it nor weeks before it. */
   | { readonly kind: 'on-time' }
@@ -32,10 +32,14 @@ export type DayCause =
   | { readonly kind: 'rest' }
   /** The machine lies in storage until then. */
   | { readonly kind: 'stored' }
+  /** Past the likeliest day, since a little past the limit is still on time, and not likely more. */
+  | { readonly kind: 'tolerated' }
   /** To share the visit with another task, whose own day this is. */
   | { readonly kind: 'shared'; readonly task: string }
   /** The hours may come sooner than is likely, and a week later would be too late then. */
-  | { readonly kind: 'unsure' };
+  | { readonly kind: 'unsure' }
+  /** As `unsure`, but the soonest likely day is near: only the likeliest lies months away. */
+  | { readonly kind: 'wide' };
 
 /** A session of work on one machine, proposed or announced. */
 export interface Visit {

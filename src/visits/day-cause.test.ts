@@ -1,0 +1,48 @@
+import { expect, test } from 'vitest';
+import { aDue, aHousehold, aMachine, aTask, at, inDays, someFacts, wednesday } from '../../tests/stage/visit-scene.js';
+import type { Day } from '../domain/day.js';
+import type { Spread } from '../domain/results/due.js';
+import { causeOfDay } from './day-cause.js';
+import type { Scene } from './scene.js';
+
+const task = aTask('oil');
+const due = aDue('oil', 40);
+const days = Array.from({ length: 60 }, (_, i) => 3 + 7 * i);
+const base = Math.round(Date.parse(wednesday) / 86_400_000);
+const scene: Scene = {
+  machine: aMachine([task]),
+  facts: someFacts(),
+  dues: [due],
+  household: aHousehold(),
+  nowMs: at(0),
+  today: base,
+  foresight: null,
+  days: days.map((day) => base + day),
+  rest: null,
+  stored: [],
+  fixed: new Map(),
+  open: [],
+  morning: false,
+  orderDay: base,
+  taken: new Set(),
+};
+
+function cause(day: number, spread: readonly [number, number, number], over: Partial<Scene> = {}) {
+  const [p10, p50, p90] = spread.map(inDays);
+  const likely: Spread<Day> = { p10: p10 ?? wednesday, p50: p50 ?? wednesday, p90: p90 ?? wednesday };
+  const candidate = { task, due, costs: [], best: days.indexOf(day) };
+  return causeOfDay({ ...scene, ...over }, [candidate], [], base + day, likely, null).kind;
+}
+
+test('a day after the likeliest one says why, also where the limit may come later still', () => {
+  expect(cause(45, [25, 40, 60])).toBe('tolerated');
+  expect(cause(38, [25, 40, 60])).toBe('on-time');
+  expect(cause(3, [-4, 1, 9])).toBe('next-chance');
+  expect(cause(101, [30, 40, 50], { stored: [{ from: base + 32, until: base + 100 }] })).toBe('stored');
+});
+
+test('a day months before the likeliest one says why, however early the limit may come', () => {
+  expect(cause(10, [12, 200, 400])).toBe('wide');
+  expect(cause(10, [30, 60, 400])).toBe('unsure');
+  expect(cause(10, [12, 60, 400])).toBe('on-time');
+});
