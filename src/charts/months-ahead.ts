@@ -200,7 +200,7 @@ function visitLabel(visit: AlmanacVisit, anchorY: number, x: number, leadFromX: 
   const who = wrapText(visit.who, room, 11.5, false, 1);
   const what = wrapText(visit.what, room, 15, true, 4);
   // A dot between two parts does not stand at the end of a line.
-  const when = wrapText(visit.when, room, 12.5, false, 2).map((words) => words.replace(/ ·$/, ''));
+  const when = wrapText(visit.when, room, 12.5, false, 3).map((words) => words.replace(/ ·$/, ''));
   const textHeight = who.length * lineHeights.who + what.length * lineHeights.what + when.length * lineHeights.when;
   const height = Math.max(textHeight, leastTarget) + labelGap;
   return {

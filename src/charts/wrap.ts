@@ -48,7 +48,8 @@ export function wrapText(
       line = joined;
       continue;
     }
-    if (line !== '') lines.push(line);
+    // A dot between two parts is no line of its own.
+    if (line !== '' && line !== '·') lines.push(line);
     line = word;
     while (!fits(line) && line.length > 1) {
       const [head, rest] = splitToFit(line, fits);
@@ -60,13 +61,21 @@ export function wrapText(
   if (lines.length <= maxLines) return lines;
   const kept = lines.slice(0, maxLines);
   let last = kept.pop() ?? '';
-  while (last.length > 1 && !fits(`${last}…`)) last = last.slice(0, -1);
-  return [...kept, `${last.trimEnd()}…`];
+  // Cut between words, at a space that must not break too; letter by letter only where one word is wider than the line.
+  while (last.length > 1 && !fits(`${last}…`)) {
+    const between = last.trimEnd().search(/\s\S+$/);
+    last = between > 0 ? last.slice(0, between) : last.slice(0, -1);
+  }
+  return [...kept, `${last.replace(/[\s,;:·]+$/, '') || last}…`];
 }
 
 function splitToFit(word: string, fits: (line: string) => boolean): readonly [string, string] {
   const letters = [...word];
   let count = letters.length - 1;
   while (count > 1 && !fits(letters.slice(0, count).join(''))) count -= 1;
+  const head = letters.slice(0, count + 1).join('');
+  // Where it has to be broken after all, at a space that must not break sooner than within a word.
+  const between = head.search(/\s\S*$/);
+  if (between > 0) return [head.slice(0, between), word.slice(between + 1)];
   return [letters.slice(0, count).join(''), letters.slice(count).join('')];
 }

@@ -176,10 +176,8 @@ function sayShortly(visit: Visit, today: Day, locale: string): string {
       : sayDayShort(visit.day, today, locale);
   const toBuy = visit.shopping.filter((item) => item.toBuy > 0).length;
   const isLong = isForSeveralDays(visit);
-  const parts = [
-    `${isLong ? 'from ' : ''}${day}`,
-    `${sayMinutes(visit.minutes)}${isLong ? ' in all, over several days' : ''}`,
-  ];
+  const parts = [`${isLong ? 'from ' : ''}${day}`, `${sayMinutes(visit.minutes)}${isLong ? ' in all' : ''}`];
+  if (isLong) parts.push('over several days');
   if (visit.by === 'dealer') parts.push('at the dealer');
   if (toBuy > 0) parts.push(`to buy: ${toBuy}`);
   // A line may break between the parts, never within one.
