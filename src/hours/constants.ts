@@ -55,12 +55,6 @@ export const idleHours = 0.02;
 export const rounds = { most: 10, fullSteps: 6, enough: 0.02, beforeDropping: 3, gainARound: 4 } as const;
 /** Settings below this share of the weight are left out of the prediction. */
 export const leastWeight = 0.003;
-/** Three-point nodes of a normal variable: 0 and ±√3 with 2/3 and 1/6 each (Gauss-Hermite; Abramowitz and Stegun 25.4.46, from memory). */
-export const nodes: readonly { readonly z: number; readonly weight: number }[] = [
-  { z: -Math.sqrt(3), weight: 1 / 6 },
-  { z: 0, weight: 2 / 3 },
-  { z: Math.sqrt(3), weight: 1 / 6 },
-];
 /** Where the doubt of a rate is cut into slices, standard deviations of its log: six slices lie off paths of the same model by at most 0.014 where
  *  three lay off by 0.053, and cost 5 to 60 % more time than three nodes, none where there are many readings. */
 export const strataCuts: readonly number[] = [-1.7, -0.85, 0, 0.85, 1.7];

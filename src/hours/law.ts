@@ -1,7 +1,6 @@
 import { dayMs, hourMs } from '../domain/day.js';
 import { pSumAtLeast } from '../maths/compound-poisson.js';
 import { firstReaching, lastAtMost } from '../maths/search.js';
-import { nodes } from './constants.js';
 import type { Belief, HoursEstimate } from './estimate.js';
 import { timeWithin } from './spans.js';
 import { layStrata, sliceWeights } from './strata.js';
@@ -12,6 +11,36 @@ import { aboutVariance } from './windows.js';
 interface Start {
   readonly weight: number;
   readonly hours: number;
+  /** The meter stands anywhere within so many hours of `hours`, evenly; 0 where it is known. */
+  readonly reach: number;
+}
+
+/** Where a normal variable is cut into even stretches, standard deviations: seven middles, this far apart. Three points alone made
+ *  half of all quantiles of the hours now one number. */
+const startStep = 0.75;
+const startMiddles = [-3, -2, -1, 0, 1, 2, 3].map((i) => ({
+  z: i * startStep,
+  density: Math.exp(-0.5 * (i * startStep) ** 2),
+}));
+const startTotal = startMiddles.reduce((sum, middle) => sum + middle.density, 0);
+
+/** Where the meter stands when it is known to be about normal around an amount.
+ *  @param middle  hours
+ *  @param sd      hours, >= 0; below 0.005 the middle alone
+ *  @returns       weights that add up to 1; together a variance within 1 % of sd² */
+export function layStarts(middle: number, sd: number): Start[] {
+  if (sd < 0.005) return [{ weight: 1, hours: middle, reach: 0 }];
+  return startMiddles.map(({ z, density }) => ({
+    weight: density / startTotal,
+    hours: middle + z * sd,
+    reach: (startStep / 2) * sd,
+  }));
+}
+
+/** The meter certainly does not stand below this.
+ *  @returns  hours */
+export function lowestStart({ starts }: Mixture): number {
+  return Math.min(...starts.map((start) => start.hours - start.reach));
 }
 
 /** The law of the use since the newest reading, at one instant: a mixture of compound Poisson sums, one for each belief and slice
@@ -59,11 +88,8 @@ export function mixtureAt(estimate: HoursEstimate, atMs: number): Mixture {
   const seen = timeWithin(timeline.runs, origin.atMs, atMs) / hourMs;
   const middle = origin.hours + ratio.mean * seen;
   const sd = Math.sqrt((ratio.sd * seen) ** 2 + (origin.about ? aboutVariance(origin) : 0));
-  const starts =
-    sd < 0.005
-      ? [{ weight: 1, hours: middle }]
-      : nodes.map((node) => ({ weight: node.weight, hours: middle + node.z * sd }));
-  const most = Math.max(...starts.map((start) => start.hours));
+  const starts = layStarts(middle, sd);
+  const most = Math.max(...starts.map((start) => start.hours + start.reach));
   // With a feed the clock allows 24 h a day in the gaps only; the seen hours stand in the start.
   const openDays = Math.max(0, atMs - origin.atMs - timeWithin(timeline.known, origin.atMs, atMs)) / dayMs;
   return { starts, weight, mean, phi, mostHours: most + 24 * openDays };
@@ -76,14 +102,18 @@ export function pAtLeast(mixture: Mixture, targetHours: number): number {
   let p = 0;
   for (const start of mixture.starts) {
     const amount = targetHours - start.hours;
-    if (amount <= 0) {
+    if (amount <= -start.reach) {
       p += start.weight;
       continue;
     }
     if (targetHours > mixture.mostHours) continue;
+    // Of a stretch around the target the part above is there already; the rest has its own middle to go from.
+    const isWithin = amount < start.reach;
+    const there = isWithin ? (start.reach - amount) / (2 * start.reach) : 0;
+    const open = isWithin ? (amount + start.reach) / 2 : amount;
     let above = 0;
-    for (let i = 0; i < count; i += 1) above += (weight[i] ?? 0) * pUseAtLeast(amount, mean[i] ?? 0, phi[i] ?? 1);
-    p += start.weight * above;
+    for (let i = 0; i < count; i += 1) above += (weight[i] ?? 0) * pUseAtLeast(open, mean[i] ?? 0, phi[i] ?? 1);
+    p += start.weight * (there + (1 - there) * above);
   }
   return Math.min(1, p);
 }
@@ -104,7 +134,7 @@ export function pUseAtLeast(amount: number, mean: number, phi: number): number {
  *  @param levels  each above 0 and below 1
  *  @returns       as many hours, in the order of the levels */
 export function mixtureQuantiles(mixture: Mixture, levels: readonly number[]): number[] {
-  const low = Math.min(...mixture.starts.map((start) => start.hours));
+  const low = lowestStart(mixture);
   const top = Math.max(...levels);
   let high = low;
   let step = Math.max(
@@ -138,7 +168,9 @@ export function mixtureQuantiles(mixture: Mixture, levels: readonly number[]): n
     }
     const found = firstReaching(below, level, under.hours, over.hours, tolerance, under.p, over.p);
     // Inside the chance of no use the quantile is the reading itself, not a hair above.
-    const start = mixture.starts.find((one) => Math.abs(one.hours - found) <= tolerance && below(one.hours) >= level);
+    const start = mixture.starts.find(
+      (one) => one.reach === 0 && Math.abs(one.hours - found) <= tolerance && below(one.hours) >= level,
+    );
     answers[i] = start === undefined ? found : start.hours;
   }
   return answers;

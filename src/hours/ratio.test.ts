@@ -55,6 +55,33 @@ describe('sensor hours per meter hour', () => {
     expect(many.p90 - many.p10).toBeLessThan(few.p90 - few.p10);
   });
 
+  test.each([0.1, 0.5, 2.5, 5])('are found where the sensor counts quite other hours: %s', (perMeterHour) => {
+    const learnt = sensorPerMeterHour(lived(perMeterHour, 30, 'engine-speed').ratio);
+    expect(Math.abs(Math.log((learnt?.p50 ?? 1) / perMeterHour))).toBeLessThan(0.06);
+  });
+
+  test('in doubt spread the hours now evenly: no two quantiles are one number, and the middle half is two thirds of a normal deviation', () => {
+    const runs = [{ fromMs: startMs, toMs: startMs + 10 * hourMs }];
+    const coverage = [{ fromMs: startMs, toMs: startMs + dayMs }];
+    const readings = [{ atMs: startMs, hours: 100, about: false }];
+    const estimate = estimateHours(
+      arrangeEvidence({
+        ...{ readings, changes: [], runs, coverage, notUsed: [], meterRatioKnown: false, meterCounts: 'engine-speed' },
+        expect: { season: 'even' },
+        hemisphere: 'north',
+      }),
+      startMs + dayMs,
+    );
+    if (estimate === null) throw new Error('nothing was estimated');
+    const { mean, sd } = estimate.ratio;
+    const found = hoursQuantiles(estimate, startMs + dayMs, [0.1, 0.25, 0.5, 0.75, 0.9]);
+    // Normal quantiles: NIST/SEMATECH e-Handbook of Statistical Methods, section 1.3.6.7.1.
+    const normal = [-1.282, -0.674, 0, 0.674, 1.282].map((z) => 100 + 10 * (mean + z * sd));
+    found.forEach((hours, i) => {
+      expect(Math.abs(hours - (normal[i] ?? 0))).toBeLessThan(0.1 * 10 * sd);
+    });
+  });
+
   test('are used in the hours now: a sensor that counts more than the meter does not run the hours ahead', () => {
     const estimate = lived(1.18, 60, 'engine-speed');
     const [p50 = 0] = hoursQuantiles(estimate, startMs + days * dayMs, [0.5]);

@@ -14,8 +14,12 @@ export interface Ratio {
   readonly windows: number;
 }
 
-const gridPoints = 41;
+/** Step and reach of the grid of log κ around the prior's median: reaches from a twentieth of it to twenty times it. */
+const gridStep = 0.02;
 const gridReach = 3;
+/** Sensors exist that count quite other hours than the meter (an oil-pressure switch, a meter that runs with the key): so many of the
+ *  prior's chances spread this wide on the log scale. Far off, readings decide; without any the narrow prior stands. Common practice, no source. */
+const oddSensors = { share: 0.02, sd: 0.8 } as const;
 /** A window between readings teaches the ratio only where the feed saw at least this share of it. */
 const leastCovered = 0.2;
 
@@ -35,10 +39,11 @@ export function learnRatio(
   const windows = teachingWindows(timeline, rates, kept);
   const logWeights: number[] = [];
   const ratios: number[] = [];
-  for (let i = 0; i < gridPoints; i += 1) {
-    const z = gridReach * ((2 * i) / (gridPoints - 1) - 1);
-    const ratio = prior.median * Math.exp(z * prior.sd);
-    let log = -(z * z) / 2;
+  const odd = windows.length === 0 ? 0 : oddSensors.share;
+  for (let offset = -gridReach; offset <= gridReach; offset += gridStep) {
+    const ratio = prior.median * Math.exp(offset);
+    const usual = ((1 - odd) / prior.sd) * Math.exp(-0.5 * (offset / prior.sd) ** 2);
+    let log = Math.log(usual + (odd / oddSensors.sd) * Math.exp(-0.5 * (offset / oddSensors.sd) ** 2));
     for (const { rise, seen, missed } of windows) {
       const variance = ratio ** 2 * (rates.phi * missed + 0.04 * missed ** 2) + 0.003 + (0.03 * rise) ** 2;
       log -= (rise - ratio * (seen + missed)) ** 2 / (2 * variance) + Math.log(variance) / 2;
@@ -51,9 +56,8 @@ export function learnRatio(
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   const mean = weights.reduce((sum, weight, i) => sum + weight * (ratios[i] ?? 0), 0) / total;
   const variance = weights.reduce((sum, weight, i) => sum + weight * ((ratios[i] ?? 0) - mean) ** 2, 0) / total;
-  // The grid itself is a few per cent wide: a spike on one point is not certainty.
-  const step = (2 * gridReach * prior.sd) / (gridPoints - 1);
-  return { mean, sd: Math.sqrt(variance + (mean * step) ** 2 / 12), windows: windows.length };
+  // The grid itself is two per cent wide: a spike on one point is not certainty.
+  return { mean, sd: Math.sqrt(variance + (mean * gridStep) ** 2 / 12), windows: windows.length };
 }
 
 /** 0.9 quantile of the standard normal. Source: NIST/SEMATECH e-Handbook of Statistical Methods, section 1.3.6.7.1 (1.282). */

@@ -19,7 +19,7 @@ describe('hours counted in another unit, bursts with them', () => {
 
   test('leave the chances of a mixture, and scale its quantiles', () => {
     const mixture = (by: number): Mixture => ({
-      starts: [{ weight: 1, hours: 400 * by }],
+      starts: [{ weight: 1, hours: 400 * by, reach: 0 }],
       weight: Float64Array.of(0.5, 0.3, 0.2),
       mean: Float64Array.of(12 * by, 30 * by, 4 * by),
       phi: Float64Array.of(3 * by, 8 * by, by),

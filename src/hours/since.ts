@@ -1,9 +1,8 @@
 import { dayMs, hourMs } from '../domain/day.js';
 import type { CountedFrom } from '../domain/results/due.js';
 import { hoursQuantiles } from './at.js';
-import { nodes } from './constants.js';
 import type { HoursEstimate } from './estimate.js';
-import { type Mixture, mixtureAt } from './law.js';
+import { layStarts, type Mixture, mixtureAt } from './law.js';
 import { timeWithin } from './spans.js';
 import { sliceWeights } from './strata.js';
 
@@ -46,12 +45,9 @@ function countedAhead(estimate: HoursEstimate, from: CountedFrom): (atMs: number
     const seen = timeWithin(timeline.runs, from.atMs, untilMs) / hourMs;
     const sd = ratio.sd * seen;
     const middle = from.hours + ratio.mean * seen;
-    const starts =
-      sd < 0.005
-        ? [{ weight: 1, hours: middle }]
-        : nodes.map((node) => ({ weight: node.weight, hours: middle + node.z * sd }));
+    const starts = layStarts(middle, sd);
     const openDays = Math.max(0, untilMs - from.atMs - timeWithin(timeline.known, from.atMs, untilMs)) / dayMs;
-    const mostHours = Math.max(...starts.map((start) => start.hours)) + 24 * openDays;
+    const mostHours = Math.max(...starts.map((start) => start.hours + start.reach)) + 24 * openDays;
     return { starts, weight: later.weight, mean, phi, mostHours };
   };
 }
@@ -63,7 +59,7 @@ function countedFromPast(estimate: HoursEstimate, from: CountedFrom): (atMs: num
   return (atMs) => {
     const now = mixtureAt(estimate, atMs);
     const starts = now.starts.flatMap((start) =>
-      shifts.map((shift) => ({ weight: start.weight / shifts.length, hours: start.hours + shift })),
+      shifts.map((shift) => ({ ...start, weight: start.weight / shifts.length, hours: start.hours + shift })),
     );
     return { ...now, starts, mostHours: now.mostHours + Math.max(...shifts) };
   };
