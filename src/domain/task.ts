@@ -40,7 +40,7 @@ export interface Step {
   /** Minutes that pass without a hand (draining, settling). */
   readonly unattended?: number;
   /** State that this step wants beyond its task's, such as a running engine; it stays so for the steps after it. */
-  readonly needs?: Needs;
+  readonly needs?: Pick<Needs, 'engine' | 'covers' | 'battery'>;
 }
 
 /** Places ticked one by one, such as grease points. */

@@ -44,10 +44,9 @@ function namingOnly(
   byId: ReadonlyMap<string, Task>,
   has: readonly string[],
 ): Task {
-  const { after, countsAs, leadsTo, needs, ifOut, steps, ...rest } = task;
+  const { after, countsAs, leadsTo, needs, ifOut, ...rest } = task;
   return {
     ...rest,
-    steps: steps.map((step) => (step.needs === undefined ? step : { ...step, needs: needsOf(step.needs, has) })),
     ...(after === undefined ? {} : { after: keptBefore(after, isKept, byId) }),
     ...(countsAs === undefined ? {} : { countsAs: countsAs.filter((id) => isKept.has(id)) }),
     ...(leadsTo === undefined ? {} : { leadsTo: leadsTo.filter((next) => isKept.has(next.task)) }),

@@ -16,21 +16,25 @@ const caution = z.union([
   }),
 ]);
 
+const engine = z
+  .enum(['cold', 'warm', 'running', 'brief', 'off', 'any'])
+  .describe('Engine: cold, warm, running, brief (a short start), off or any.')
+  .exactOptional();
+const covers = z
+  .array(id())
+  .describe('Covers that must be off, from the list covers:; [] where all must be on.')
+  .exactOptional();
+const battery = z.enum(['connected', 'disconnected']).describe('Battery: connected or disconnected.').exactOptional();
+
 const needs = yamlMap({
-  engine: z
-    .enum(['cold', 'warm', 'running', 'brief', 'off', 'any'])
-    .describe('Engine: cold, warm, running, brief (a short start), off or any.')
-    .exactOptional(),
+  engine,
   raised: z.enum(['none', 'front', 'rear', 'any']).describe('Raised end: none, front, rear or any.').exactOptional(),
-  covers: z
-    .array(id())
-    .describe('Covers that must be off, from the list covers:; [] where all must be on.')
-    .exactOptional(),
+  covers,
   fitted: z
     .record(idKey(), z.enum(['on', 'off']))
     .describe('Fittings that must be on or off, such as { loader: off }.')
     .exactOptional(),
-  battery: z.enum(['connected', 'disconnected']).describe('Battery: connected or disconnected.').exactOptional(),
+  battery,
 });
 
 const step = z.union([
@@ -41,7 +45,7 @@ const step = z.union([
     tool: words(200).describe('The tool it needs, such as 17 mm socket.').exactOptional(),
     caution: caution.describe('A caution that stands directly above this step: an id, or written out.').exactOptional(),
     unattended: minutes().describe('Minutes that pass without a hand, such as 10 for draining.').exactOptional(),
-    needs: needs
+    needs: yamlMap({ engine, covers, battery })
       .describe('State of the machine that this step wants beyond its task, such as { engine: running }.')
       .exactOptional(),
   }),

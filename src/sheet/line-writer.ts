@@ -83,7 +83,7 @@ export class LineWriter {
 
   /** The fuel of this task is opened: nothing starts before its joints were looked at. */
   opensFuel(title: string): void {
-    this.fuelOpened.add(title);
+    this.fuelOpened.add(title.trim());
   }
 
   private lookForDrips(task: string): void {
@@ -91,7 +91,7 @@ export class LineWriter {
     const where = [...this.fuelOpened].join('; ');
     this.fuelOpened.clear();
     this.step(task, {
-      do: `Before this start: fuel on, wait a minute, look for drips where fuel was opened: ${where}. While one drips nothing is started.`,
+      do: `Before this start, for nothing is started while a joint drips: fuel on, wait a minute, look for drips where fuel was opened: ${where}.`,
       tool: 'lamp, dry rag',
       unattended: 1,
     });
