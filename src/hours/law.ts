@@ -39,7 +39,7 @@ export function layStarts(middle: number, sd: number): Start[] {
 
 /** The meter certainly does not stand below this.
  *  @returns  hours */
-export function lowestStart({ starts }: Mixture): number {
+function lowestStart({ starts }: Mixture): number {
   return Math.min(...starts.map((start) => start.hours - start.reach));
 }
 

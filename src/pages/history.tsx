@@ -52,7 +52,7 @@ export function History({ shown }: { readonly shown: Shown }) {
 }
 
 /** Something noticed, and what can become of it. */
-export function NoticedLines({ noticed, machine }: { readonly noticed: Noticed; readonly machine: string }) {
+function NoticedLines({ noticed, machine }: { readonly noticed: Noticed; readonly machine: string }) {
   const isOpen = noticed.state === 'open';
   return (
     <>
