@@ -83,6 +83,13 @@ test('no order takes fewer minutes than the one that is called proven', () => {
   );
 });
 
+test('an order that putting back in time might shorten is not called proven', () => {
+  const axle = job('axle', { raised: 'rear' });
+  const level = job('level', { raised: 'none' });
+  expect(orderTasks([level, axle, job('charge', { engine: 'running' })]).proven).toBe(false);
+  expect(orderTasks([level, axle]).proven).toBe(true);
+});
+
 test('the minutes told are those of the order told', () => {
   fc.assert(
     fc.property(jobLists(12), finishes, (jobs, finish) => {

@@ -54,8 +54,18 @@ export function orderTasks(
   return {
     order: order.map(({ id }) => id),
     minutes: minutesInOrder(order, finish, from),
-    proven: search.complete,
+    proven: search.complete && !mayPutBackInTime(jobs, finish),
   };
+}
+
+/** With an end raised or a fitting taken off for some work and the engine running for other or at the end, an order may gain by putting back
+ *  before anything asks for it. The search does not try that: it puts back when a job wants it or at the end, and stops the engine for it. */
+function mayPutBackInTime(jobs: readonly Job[], finish: 'running' | 'any'): boolean {
+  const wants = jobs.flatMap((job) => [job.needs ?? {}, ...(job.stages ?? [])]);
+  const isMoved = wants.some(
+    ({ raised, fitted }) => (raised !== undefined && raised !== 'none') || Object.keys(fitted ?? {}).length > 0,
+  );
+  return isMoved && (finish === 'running' || wants.some(({ engine }) => engine === 'running'));
 }
 
 function through(state: MachineState, job: Job): Reached {
