@@ -4,6 +4,7 @@ import { dayMs } from '../domain/day.js';
 import { noFacts, type Reading } from '../domain/facts.js';
 import type { SeasonWord } from '../domain/machine.js';
 import { type Belief, believeReading } from './believe.js';
+import { gatherEvidence } from './evidence.js';
 
 /** Uniform numbers from a seed. Source: minimal standard generator, Park and Miller (1988) Commun. ACM 31:1192-1201, from memory. */
 function uniform(seed: number): () => number {
@@ -70,7 +71,13 @@ function judge(owner: Owner, index: number, hours: number): Belief {
   const expectation = owner.told === null ? {} : { hoursPerYear: owner.told };
   const machine = someMachine([], { expect: { season: owner.season, ...expectation } });
   const atMs = startMs + (owner.readOn[index] ?? 0) * dayMs;
-  return believeReading(machine, { ...noFacts(machine.id), readings }, household, { atMs, hours }, atMs);
+  return believeReading(
+    machine,
+    gatherEvidence(machine, { ...noFacts(machine.id), readings }, household.hemisphere),
+    household,
+    { atMs, hours },
+    atMs,
+  );
 }
 
 /** Each owner's later readings, a few of them, with the true value. */

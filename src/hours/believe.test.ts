@@ -3,6 +3,7 @@ import { atDay, someFacts, someHousehold, someMachine } from '../../tests/stage/
 import { parseZone } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
 import { believeReading } from './believe.js';
+import { gatherEvidence } from './evidence.js';
 import { meantBy } from './slips.js';
 
 const facts = someFacts([
@@ -16,7 +17,13 @@ const mower = someMachine([]);
 const household = someHousehold();
 
 function judge(hours: number, over: { facts?: MachineFacts; at?: number } = {}) {
-  return believeReading(mower, over.facts ?? facts, household, { hours, atMs: over.at ?? now }, now);
+  return believeReading(
+    mower,
+    gatherEvidence(mower, over.facts ?? facts, household.hemisphere),
+    household,
+    { hours, atMs: over.at ?? now },
+    now,
+  );
 }
 function codeOf(hours: number, over: { facts?: MachineFacts; at?: number } = {}): string {
   const belief = judge(hours, over);
@@ -66,7 +73,15 @@ describe('a reading', () => {
 
   test('for a machine without a meter is refused', () => {
     const saw = someMachine([], { meter: { kind: 'none' } });
-    expect(believeReading(saw, someFacts([]), household, { hours: 5, atMs: now }, now)).toMatchObject({
+    expect(
+      believeReading(
+        saw,
+        gatherEvidence(saw, someFacts([]), household.hemisphere),
+        household,
+        { hours: 5, atMs: now },
+        now,
+      ),
+    ).toMatchObject({
       fault: { code: 'reading-without-meter' },
     });
   });
@@ -104,7 +119,14 @@ describe('what was probably meant', () => {
   const rarelyUsed = someMachine([], { expect: { hoursPerYear: 40, season: 'unknown' } });
 
   test('a point lost from small hours is asked about within weeks', () => {
-    const on = (hours: number) => believeReading(rarelyUsed, weeksAgo, household, { hours, atMs: now }, now);
+    const on = (hours: number) =>
+      believeReading(
+        rarelyUsed,
+        gatherEvidence(rarelyUsed, weeksAgo, household.hemisphere),
+        household,
+        { hours, atMs: now },
+        now,
+      );
     expect(on(12)).toMatchObject({ kind: 'questionable', suggestionHours: 1.2 });
     expect(on(1.2).kind).toBe('believed');
   });
@@ -115,7 +137,13 @@ describe('what was probably meant', () => {
       ['2030-11-01', 640.9],
     ]);
     const refused = (hours: number) => {
-      const belief = believeReading(mower, tractor, household, { hours, atMs: now }, now);
+      const belief = believeReading(
+        mower,
+        gatherEvidence(mower, tractor, household.hemisphere),
+        household,
+        { hours, atMs: now },
+        now,
+      );
       return belief.kind === 'refused' ? `${belief.fault.code}: ${belief.fault.remedy}` : belief.kind;
     };
     expect(refused(6412)).toMatch(/^reading-too-fast: Did you mean 641\.2 h\? Look again/);
@@ -131,12 +159,19 @@ describe('what was probably meant', () => {
       ['2030-06-05', 139.6],
     ]);
     const at = { hours: 641.2, atMs: now };
-    const belief = believeReading(mower, rarely, household, at, now, others);
+    const belief = believeReading(
+      mower,
+      gatherEvidence(mower, rarely, household.hemisphere),
+      household,
+      at,
+      now,
+      others,
+    );
     expect(belief).toMatchObject({ kind: 'questionable', suggestionHours: null });
     expect(belief.kind === 'questionable' && belief.question).toContain(
       '641.2 h fits Ride-on mower better. Was it read there?',
     );
-    const alone = believeReading(mower, rarely, household, at, now);
+    const alone = believeReading(mower, gatherEvidence(mower, rarely, household.hemisphere), household, at, now);
     expect(alone.kind === 'questionable' && alone.question).not.toContain('better');
   });
 
@@ -144,7 +179,16 @@ describe('what was probably meant', () => {
     const asked = () => {
       throw new Error('looked at');
     };
-    expect(believeReading(mower, facts, household, { hours: 142.5, atMs: now }, now, asked).kind).toBe('believed');
+    expect(
+      believeReading(
+        mower,
+        gatherEvidence(mower, facts, household.hemisphere),
+        household,
+        { hours: 142.5, atMs: now },
+        now,
+        asked,
+      ).kind,
+    ).toBe('believed');
   });
 
   test('may hold the hours of the meter before', () => {
@@ -155,7 +199,13 @@ describe('what was probably meant', () => {
       ['2030-06-20', 812.3],
       ['2030-08-03', 3.1],
     ]);
-    const belief = believeReading(machine, known, household, { hours: 820.2, atMs: now }, now);
+    const belief = believeReading(
+      machine,
+      gatherEvidence(machine, known, household.hemisphere),
+      household,
+      { hours: 820.2, atMs: now },
+      now,
+    );
     expect(belief).toMatchObject({ kind: 'questionable', suggestionHours: 7.9 });
     expect(belief.kind === 'questionable' && belief.question).toContain('without the hours of the meter before');
   });
@@ -182,7 +232,13 @@ describe('two readings of one day', () => {
 test('days are those of the household', () => {
   const late = { ...facts, readings: facts.readings.map((one) => ({ ...one, atMs: one.atMs + 11 * 3_600_000 })) };
   const far = someHousehold({ zone: parseZone('Pacific/Auckland') });
-  const belief = believeReading(mower, late, far, { hours: 100, atMs: now }, now);
+  const belief = believeReading(
+    mower,
+    gatherEvidence(mower, late, far.hemisphere),
+    far,
+    { hours: 100, atMs: now },
+    now,
+  );
   expect(belief.kind === 'refused' && belief.fault.line).toContain('on 2030-10-06');
 });
 

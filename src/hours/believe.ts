@@ -1,12 +1,11 @@
 import { dayMs, dayOf, minuteMs, timeOfDayAt, type Zone } from '../domain/day.js';
-import type { MachineFacts } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import { hoursQuantiles, pReached } from './at.js';
 import { readingFault } from './errors.js';
 import { estimateHours, type HoursEstimate } from './estimate.js';
-import { carryHours, type Evidence, gatherEvidence } from './evidence.js';
+import { carryHours, type Evidence } from './evidence.js';
 import { type LikelySlip, likeliestSlip, type OtherMachine } from './likely-slip.js';
 
 /** Whether a reading counts at once, never, or only once a person has confirmed it. */
@@ -39,26 +38,13 @@ const namedFromShare = 0.3;
  *  of 1 h: the chance of so many hours or more is below 0.001, or below 0.25 and a slip of the hand (likely-slip.ts) is not far less
  *  likely than such use; the likeliest slip is named. A machine of which nothing is known, or only what the reading could replace,
  *  believes anything sane.
- *  @param household  its hemisphere, and its zone for the days that are told
+ *  @param evidence   of this machine, arranged: whoever judges a long list gathers once and adds each (`withReading`)
+ *  @param household  its zone for the days that are told
  *  @param reading    hours on the meter in use at its instant
  *  @param others     the other machines with a meter, whose hours may have been taken for this one's; asked only in doubt
  *  @returns          never throws
  *  Source: Bayes' rule on the forecast; bounds common practice, no source. */
 export function believeReading(
-  machine: Machine,
-  facts: MachineFacts,
-  household: Pick<Household, 'hemisphere' | 'zone'>,
-  reading: { readonly atMs: number; readonly hours: number },
-  nowMs: number,
-  others: () => readonly OtherMachine[] = () => [],
-): Belief {
-  return believeAmong(machine, gatherEvidence(machine, facts, household.hemisphere), household, reading, nowMs, others);
-}
-
-/** The same against evidence that is at hand: whoever judges a long list need not gather it for each (`withReading` adds the next).
- *  @param evidence  of this machine, arranged
- *  @returns         never throws; other parameters as `believeReading` */
-export function believeAmong(
   machine: Machine,
   evidence: Evidence,
   household: Pick<Household, 'zone'>,

@@ -2,7 +2,7 @@ import { dayOf, endOfDay, formatInstant, minuteMs } from '../domain/day.js';
 import type { Door, Reading } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
-import { believeAmong } from '../hours/believe.js';
+import { believeReading } from '../hours/believe.js';
 import { type Evidence, gatherEvidence } from '../hours/evidence.js';
 import { answerAsides, findEqualAside, settleAside } from '../store/facts/aside.js';
 import { addReading, findEqualReading } from '../store/facts/readings.js';
@@ -45,7 +45,7 @@ export function admitReading(books: Books, machine: Machine, entry: ReadingToAdm
   const equal = isSane ? findEqualReading(store, machine.id, atMs, entry.hours) : null;
   if (equal !== null) return { kind: 'already', reading: equal };
   const known = evidence ?? evidenceOf(books, machine);
-  const belief = believeAmong(machine, known, household, { atMs, hours: entry.hours }, nowMs, () =>
+  const belief = believeReading(machine, known, household, { atMs, hours: entry.hours }, nowMs, () =>
     otherMeters(books, machine, atMs),
   );
   if (belief.kind === 'refused') return belief;
