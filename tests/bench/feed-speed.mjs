@@ -12,6 +12,7 @@ import { createInterface } from 'node:readline';
 import { pathToFileURL } from 'node:url';
 import Database from 'better-sqlite3';
 import mqtt from 'mqtt';
+import { householdWith } from './feed-household.mjs';
 
 const messages = Number(process.argv[2] ?? 5_000);
 const turns = Number(process.argv[3] ?? 7);
@@ -132,23 +133,14 @@ const consumers = {
   'decode and store': async (url, wanted, pace) => {
     const watch = stopwatch();
     const store = openStore(freshFile());
-    const machine = {
-      id: 'yard-mower',
-      name: 'The mower in the yard',
-      planId: 'mower',
-      has: [],
-      covers: [],
-      places: [],
-      meter: { kind: 'meter', counts: 'clock', changes: [] },
-      expect: { season: 'summer' },
-      feed: { kind: 'run-seconds', topic, pointer: '/raw', scale: 0.001, offset: 0, silentAfterMinutes: 15 },
-      since: '2031-01-01',
-      gone: false,
-      last: {},
-      never: {},
-      tasks: [],
-    };
-    const home = { household: { zone: 'Europe/Lisbon', hemisphere: 'north', locale: 'en-GB' }, machines: [machine] };
+    const home = householdWith({
+      kind: 'run-seconds',
+      topic,
+      pointer: '/raw',
+      scale: 0.001,
+      offset: 0,
+      silentAfterMinutes: 15,
+    });
     let came = 0;
     const monotonicMs = pace === 'live' ? () => came * 10_000 : () => performance.now();
     const clock = { nowMs: () => startMs + Math.round(monotonicMs()) };

@@ -6,6 +6,7 @@ import { mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { householdWith } from './feed-household.mjs';
 
 const days = Number(process.argv[2] ?? 7);
 const kind = process.argv[3] ?? 'run-seconds';
@@ -27,23 +28,7 @@ const feeds = {
   voltage: { ...common, aboveVolts: 13.2, belowVolts: 12.9, holdSeconds: 60 },
   'meter-hours': common,
 };
-const machine = {
-  id: 'yard-mower',
-  name: 'The mower in the yard',
-  planId: 'mower',
-  has: [],
-  covers: [],
-  places: [],
-  meter: { kind: 'meter', counts: 'clock', changes: [] },
-  expect: { season: 'summer' },
-  feed: { kind, ...feeds[kind] },
-  since: '2031-01-01',
-  gone: false,
-  last: {},
-  never: {},
-  tasks: [],
-};
-const home = { household: { zone: 'Europe/Lisbon', hemisphere: 'north', locale: 'en-GB' }, machines: [machine] };
+const home = householdWith({ kind, ...feeds[kind] });
 
 const folder = mkdtempSync(join(tmpdir(), 'shedbell-writes-'));
 const file = join(folder, 'shedbell.sqlite');
