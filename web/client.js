@@ -1,5 +1,6 @@
 // Comforts only: every page works without this file.
-// An open sheet remembers its ticks and typed fields on this device until it is sent; hours get buttons for up and down.
+// An open sheet remembers its ticks and typed fields on this device until it is sent, and shares them with the other devices of the
+// household while there is signal; hours get buttons for up and down.
 
 /** Days after which an unsent sheet is forgotten. */
 const keptDays = 30;
@@ -7,7 +8,15 @@ const prefix = 'sheet:';
 /** Names the sheet that was sent last from this tab. */
 const sentName = 'sheet-sent';
 
-/** @typedef {{ at: number, fields: Record<string, string | boolean> }} Kept */
+/** Pause after the last touch before it is told, and between two looks at what others touched, ms. */
+const pauseMs = 2000;
+const lookEveryMs = 30_000;
+/** What comes back as touched so little later is this device's own word, told over a network that takes its time, ms. */
+const slackMs = 1000;
+
+/** `touched` says when a person touched a field here, or another device told of it.
+ *  @typedef {{ at: number, fields: Record<string, string | boolean>, touched?: Record<string, number> }} Kept */
+/** @typedef {{ field: string, value: string | boolean, agoMs: number }} Told */
 
 /** @type {HTMLFormElement | null} */
 const sheet = document.querySelector('form[data-sheet]');
@@ -23,7 +32,8 @@ function rememberSheet(form) {
   const name = prefix + (form.dataset.sheet ?? '');
   forgetOld();
   restore(form, name);
-  form.addEventListener('input', () => keep(form, name));
+  shareSheet(form, name);
+  form.addEventListener('input', (event) => keep(form, name, touchedBy(form, event.target)));
   form.addEventListener('submit', (event) => {
     const { submitter } = event;
     keep(form, name);
@@ -36,9 +46,104 @@ function rememberSheet(form) {
   });
 }
 
-/** @param {HTMLFormElement} form
+/** The fields that one touch changes: itself, and the other choices of its group.
+ *  @param {HTMLFormElement} form
+ *  @param {EventTarget | null} target
+ *  @returns {string[]} */
+function touchedBy(form, target) {
+  return fieldsOf(form)
+    .filter(
+      (field) =>
+        field === target ||
+        (target instanceof HTMLInputElement && target.type === 'radio' && field.name === target.name),
+    )
+    .filter(isShared)
+    .map(labelOf);
+}
+
+/** Who did it, and when, each device says for itself.
+ *  @param {{ name: string }} field */
+function isShared(field) {
+  return !['day', 'by'].includes(field.name);
+}
+
+/** Tells what was touched here and takes over what was touched later elsewhere, while there is signal; without, nothing is lost.
+ *  @param {HTMLFormElement} form
  *  @param {string} name */
-function keep(form, name) {
+function shareSheet(form, name) {
+  let waiting = 0;
+  let isFirst = true;
+  /** What the service has from here already, by the time it was touched: told anew, a slow network would make it look younger.
+   *  @type {Map<string, number>} */
+  const known = new Map();
+  const share = async () => {
+    const { fields = {}, touched = {} } = read(name) ?? {};
+    const now = Date.now();
+    const ours = Object.entries(touched).flatMap(([field, at]) => {
+      const value = fields[field];
+      return value === undefined || known.get(field) === at ? [] : [{ field, value, agoMs: Math.max(0, now - at) }];
+    });
+    try {
+      const body = new URLSearchParams({ touched: JSON.stringify(ours) });
+      const answer = await fetch(`/visits/${form.dataset.sheet}/marks`, { method: 'POST', body, redirect: 'error' });
+      if (!answer.ok) return;
+      for (const { field } of ours) known.set(field, touched[field] ?? 0);
+      const told = await answer.json();
+      if (isFirst) forgetIfClosed(form, name, told.closedAgoMs);
+      isFirst = false;
+      takeOver(form, name, told.touched);
+    } catch {
+      // No signal: told with the next touch, or when it is back.
+    }
+  };
+  form.addEventListener('input', () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(share, pauseMs);
+  });
+  addEventListener('online', share);
+  document.addEventListener('visibilitychange', share);
+  setInterval(() => document.visibilityState === 'visible' && share(), lookEveryMs);
+  share();
+}
+
+/** What was kept here before another device confirmed the sheet belongs to that record, not to what is left of the visit.
+ *  @param {HTMLFormElement} form
+ *  @param {string} name
+ *  @param {number | null} closedAgoMs */
+function forgetIfClosed(form, name, closedAgoMs) {
+  const kept = read(name);
+  if (closedAgoMs === null || kept === null || kept.at > Date.now() - closedAgoMs) return;
+  forget(name);
+  form.reset();
+}
+
+/** @param {HTMLFormElement} form
+ *  @param {string} name
+ *  @param {Told[]} told */
+function takeOver(form, name, told) {
+  const kept = read(name);
+  const touched = { ...kept?.touched };
+  const now = Date.now();
+  const news = new Map(
+    told.filter(({ field, agoMs }) => now - agoMs > (touched[field] ?? 0) + slackMs).map((one) => [one.field, one]),
+  );
+  // Where a person is typing this moment, their own word stands.
+  const changed = fieldsOf(form).filter((field) => news.has(labelOf(field)) && field !== document.activeElement);
+  for (const field of changed) {
+    const one = news.get(labelOf(field));
+    if (one === undefined || !isShared(field)) continue;
+    touched[one.field] = now - one.agoMs;
+    if (typeof one.value === 'boolean' && isTick(field)) field.checked = one.value;
+    else if (typeof one.value === 'string' && !isTick(field)) field.value = one.value;
+  }
+  if (changed.length > 0) keep(form, name, [], touched);
+}
+
+/** @param {HTMLFormElement} form
+ *  @param {string} name
+ *  @param {string[]} touchedNow
+ *  @param {Record<string, number>} [touchedBefore] */
+function keep(form, name, touchedNow = [], touchedBefore = read(name)?.touched ?? {}) {
   /** @type {Record<string, string | boolean>} */
   const fields = {};
   for (const field of fieldsOf(form)) {
@@ -48,7 +153,9 @@ function keep(form, name) {
     else fields[labelOf(field)] = field.value;
   }
   try {
-    localStorage.setItem(name, JSON.stringify({ at: Date.now(), fields }));
+    const at = Date.now();
+    const touched = { ...touchedBefore, ...Object.fromEntries(touchedNow.map((label) => [label, at])) };
+    localStorage.setItem(name, JSON.stringify({ at, fields, touched }));
   } catch {
     // A full or forbidden storage: the sheet itself still works.
   }

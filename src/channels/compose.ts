@@ -6,6 +6,7 @@ import { oneLine } from '../words/sentence.js';
 import { channelFault } from './errors.js';
 import { writeLetterHtml } from './letter-html.js';
 import { writeLetterText } from './letter-text.js';
+import { drawPng } from './picture-png.js';
 
 /** One plain address: no blanks, brackets, commas, quotes, colons or control characters, so that it can never become two.
  *  Stricter than RFC 5321 section 4.1.2 on purpose. */
@@ -20,12 +21,13 @@ const nowhere = 'household.invalid';
 /** A letter with its headers, ready for the mail library; the same envelope gives the same bytes.
  *  @param from  sender's address, alone or as `Name <address>`; null: a letter that is only kept as a file
  *  @throws Fault address-unusable, message-id-unusable: a name or address that could add a header or a recipient
- *  Source: RFC 5322 section 3.6 (Date, From, Message-ID, In-Reply-To, References), RFC 3834 section 5 (Auto-Submitted). */
+ *  Source: RFC 5322 section 3.6 (Date, From, Message-ID, In-Reply-To, References), RFC 3834 section 5 (Auto-Submitted), RFC 2369 section 3.2 (List-Unsubscribe). */
 export function composeMail(envelope: Envelope, household: Pick<Household, 'name'>, from: string | null) {
   const sender = readSender(from ?? `shedbell@${nowhere}`, household.name);
   const { letter } = envelope;
   const threading = envelope.inReplyTo === null ? {} : { inReplyTo: readMessageId(envelope.inReplyTo) };
   const references = envelope.references.length === 0 ? {} : { references: envelope.references.map(readMessageId) };
+  const picture = pictureOf(envelope);
   return {
     from: sender,
     to: recipientOf(envelope.to, from === null),
@@ -35,12 +37,44 @@ export function composeMail(envelope: Envelope, household: Pick<Household, 'name
     ...references,
     date: new Date(envelope.writtenAtMs),
     text: writeLetterText(letter),
-    html: writeLetterHtml(letter),
-    headers: { 'Auto-Submitted': 'auto-generated' },
-    baseBoundary: createHash('sha256').update(envelope.messageId).digest('hex').slice(0, 16),
+    html: writeLetterHtml(letter, picture === null ? null : { cid: picture.cid, alt: picture.alt }),
+    ...(picture === null ? {} : { attachments: [picture.attachment] }),
+    headers: {
+      'Auto-Submitted': 'auto-generated',
+      ...(from === null || envelope.to.secondAfterDays === undefined ? {} : wayOut(envelope.to, sender.address)),
+    },
+    baseBoundary: digestOf(envelope.messageId),
     disableFileAccess: true,
     disableUrlAccess: true,
   } satisfies SendMailOptions & { baseBoundary: string };
+}
+
+/** How somebody who is told only after others asks for no more: a letter to the sender's account, which a person of the household reads
+ *  and acts upon. One click (RFC 8058) would need an address that the reader's mail provider can reach.
+ *  Source: RFC 2369 section 3.2; RFC 6068 (mailto). */
+function wayOut({ name }: Person, sender: string) {
+  const subject = encodeURIComponent(`No more letters to ${headerName(name)}, please`);
+  const address = sender.split('@').map(encodeURIComponent).join('@');
+  return { 'List-Unsubscribe': { prepared: true, value: `<mailto:${address}?subject=${subject}>` } };
+}
+
+/** The picture as a part that the page names by its Content-ID; nothing is fetched for it.
+ *  Source: RFC 2392 (cid), RFC 2387 (multipart/related), RFC 2183 (inline). */
+function pictureOf({ letter, messageId }: Envelope) {
+  if (letter.picture === undefined) return null;
+  const cid = `hours-${digestOf(messageId)}@${nowhere}`;
+  const attachment = {
+    filename: 'hours.png',
+    content: drawPng(letter.picture.svg),
+    contentType: 'image/png',
+    contentDisposition: 'inline',
+    cid,
+  } as const;
+  return { cid, alt: oneLine(letter.picture.alt), attachment };
+}
+
+function digestOf(messageId: string): string {
+  return createHash('sha256').update(messageId).digest('hex').slice(0, 16);
 }
 
 function recipientOf(person: Person, mayBeNowhere: boolean): { readonly name: string; readonly address: string } {

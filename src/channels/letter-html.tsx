@@ -28,10 +28,15 @@ const darkRules = `
   .button { background: #ece5d6 !important; color: #1d1b17 !important; }
 }`;
 
-/** A letter as one HTML page in one column: nothing is fetched, no picture is needed, every main address is a button and
- *  is also written out. It says nothing that the plain text does not say.
- *  @param lang  BCP 47 language tag of the words */
-export function writeLetterHtml(letter: Letter, lang = 'en'): string {
+/** A letter as one HTML page in one column: nothing is fetched, every main address is a button and is also written out. It says
+ *  nothing that the plain text does not say; a picture travels inside the mail, and no picture is needed.
+ *  @param picture  Content-ID of the mail's part that holds it, and what it shows; null: none
+ *  @param lang     BCP 47 language tag of the words */
+export function writeLetterHtml(
+  letter: Letter,
+  picture: { readonly cid: string; readonly alt: string } | null = null,
+  lang = 'en',
+): string {
   const page = (
     <html lang={lang}>
       <head>
@@ -51,6 +56,15 @@ export function writeLetterHtml(letter: Letter, lang = 'en'): string {
           {letter.blocks.map((block) => (
             <Block block={block} />
           ))}
+          {picture === null ? null : (
+            <img
+              class="soft"
+              src={`cid:${picture.cid}`}
+              alt={picture.alt}
+              width="364"
+              style={`display:block;width:100%;max-width:364px;height:auto;margin:22px 0 0;border:0;font:14px/1.45 ${sans};color:#6d6453`}
+            />
+          )}
         </div>
       </body>
     </html>

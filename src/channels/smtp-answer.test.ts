@@ -17,6 +17,22 @@ test.each([
   expect(read(failure).kind).toBe(kind);
 });
 
+test.each([
+  ['connect ECONNREFUSED 192.0.2.7:2525', 'it takes no mail on port 2525 (ECONNREFUSED)'],
+  ['connect ECONNREFUSED 2001:db8::1:587', 'it takes no mail on port 587 (ECONNREFUSED)'],
+  ['getaddrinfo ENOTFOUND mail.example.org', 'no computer of that name is known (ENOTFOUND)'],
+  ['queryA EAI_AGAIN mail.example.org', 'its name cannot be looked up at present (EAI_AGAIN)'],
+  ['connect EHOSTUNREACH 192.0.2.7:25 - Local (192.0.2.9:41002)', 'no way leads to it from here (EHOSTUNREACH)'],
+  ['something new', 'something new'],
+])('“%s” is told in words', (message, said) => {
+  const told = readFailure(Object.assign(new Error(message), { code: 'ESOCKET' }), 'mail.example.org', []);
+  expect(told).toEqual({
+    kind: 'try-later',
+    reason: `mail.example.org could not be reached: ${said}`,
+    afterMs: null,
+  });
+});
+
 test('a failure that is no error at all still means to try later', () => {
   for (const odd of [null, undefined, 'text', 7])
     expect(readFailure(odd, 'mail.example.org', [])).toMatchObject({ kind: 'try-later' });

@@ -45,7 +45,19 @@ export function readFailure(failure: unknown, server: string, secrets: readonly 
   if (/clos|reset|EPIPE|hang up/i.test(message)) {
     return { kind: 'try-later', reason: `The connection to ${server} broke off: ${said}`, afterMs: null };
   }
-  return { kind: 'try-later', reason: `${server} could not be reached: ${said}`, afterMs: null };
+  return { kind: 'try-later', reason: `${server} could not be reached: ${inPlainWords(said)}`, afterMs: null };
+}
+
+/** What the network said, in words and with the port by its name; its own code stays beside them for whoever looks it up. Anything else as it is.
+ *  Source: the codes are those of POSIX.1-2017 errno and getaddrinfo. */
+function inPlainWords(said: string): string {
+  const code = /\b(ECONNREFUSED|EHOSTUNREACH|ENETUNREACH|EHOSTDOWN|ENOTFOUND|EAI_AGAIN)\b/.exec(said)?.[1];
+  if (code === undefined) return said;
+  if (code === 'ENOTFOUND') return `no computer of that name is known (${code})`;
+  if (code === 'EAI_AGAIN') return `its name cannot be looked up at present (${code})`;
+  if (code !== 'ECONNREFUSED') return `no way leads to it from here (${code})`;
+  const port = /:(\d{1,5})$/.exec(said)?.[1];
+  return `it takes no mail ${port === undefined ? 'on that port' : `on port ${port}`} (${code})`;
 }
 
 /** A server's answer on one line, shortened, with every secret (also in base64, as logins send it) blotted out. */

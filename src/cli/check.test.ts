@@ -33,6 +33,20 @@ describe('check', () => {
     expect(lines.join('\n')).toContain('Links in messages open on this computer only');
   });
 
+  it('says what a machine without fittings leaves out, and nothing of one that names some', async () => {
+    const said = async () => (await check()).lines.filter((line) => line.includes('has: names nothing'));
+    expect(await said()).toEqual([]);
+    writeFileSync(
+      join(dir, 'machines', 'ride-on.yaml'),
+      'name: Ride-on\nplan: library:ride-on-petrol-mower\nsince: 2026-04-01\nlast: unknown\n',
+    );
+    expect(await said()).toEqual([
+      expect.stringMatching(
+        /^ride-on: has: names nothing, so \d+ tasks of its plan are left out: .*blades.* Write under has: what it has: .*deck/,
+      ),
+    ]);
+  });
+
   it('prints every error on a line of its own with its place, and exits 2', async () => {
     appendFileSync(join(dir, 'household.yaml'), 'adress: http://shed.local:8377\ncoldest: cold\n');
     appendFileSync(join(dir, 'machines', 'brush-cutter.yaml'), 'gon: true\n');
@@ -116,7 +130,7 @@ describe('check', () => {
     const told = async (text: string) => {
       writeFileSync(
         join(dir, 'machines', 'lawn-mower.yaml'),
-        `name: Lawn mower\nplan: library:ride-on-petrol-mower\nsince: 2027-04-09\n${text}\n`,
+        `name: Lawn mower\nplan: library:ride-on-petrol-mower\nsince: 2027-04-09\nhas: [deck]\n${text}\n`,
       );
       const { status, lines, errors } = await check();
       expect({ status, errors }).toEqual({ status: 0, errors: [] });

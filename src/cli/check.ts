@@ -9,6 +9,7 @@ import type { Task } from '../domain/task.js';
 import { sayReach } from '../home/addresses.js';
 import type { Witness } from '../home/check-witness.js';
 import { type HomeRead, loadHome } from '../home/load-home.js';
+import type { Unfitted } from '../home/resolve-machine.js';
 import { joinAnd, sayCount } from '../words/counts.js';
 import { sayHours } from '../words/hours.js';
 import { type At, clockWitness, homeFolder } from './at.js';
@@ -27,7 +28,12 @@ export async function runCheck(at: At, out: Output): Promise<number> {
     return exitStatus.badInput;
   }
   const nowMs = witness.nowMs(loaded.home.household.zone);
-  for (const sentence of [...sayHome(dir, loaded.home), ...sayAhead(loaded.home, nowMs)]) out.line(sentence);
+  for (const sentence of [
+    ...sayHome(dir, loaded.home),
+    ...loaded.unfitted.map(sayUnfitted),
+    ...sayAhead(loaded.home, nowMs),
+  ])
+    out.line(sentence);
   if (storeFault === null) return exitStatus.fine;
   out.error(storeFault.line);
   return storeFault.retry === 'later' ? exitStatus.failed : exitStatus.badInput;
@@ -63,6 +69,12 @@ function sayHome(dir: string, { household, machines }: Home): string[] {
     sentences.push(`${unreached.join(', ')}: no mail address, so their messages are kept in data/outbox.`);
   }
   return [...sentences, ...machines.flatMap(sayBreakIn), ...sayReach(household)];
+}
+
+/** A machine that names no fitting: what is left out for it, since it may have been forgotten. */
+function sayUnfitted({ machine, fittings, tasks }: Unfitted): string {
+  const count = `${sayCount(tasks.length, 'task')} of its plan ${tasks.length === 1 ? 'is' : 'are'}`;
+  return `${machine}: has: names nothing, so ${count} left out: ${tasks.join(', ')}. Write under has: what it has: ${fittings.join(', ')}.`;
 }
 
 /** Days in a machine's file that are still ahead: probably a slip, perhaps not. Tomorrow may be another time zone's today. */

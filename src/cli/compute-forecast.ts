@@ -1,14 +1,11 @@
-import type { Readable } from 'node:stream';
-import { StringDecoder } from 'node:string_decoder';
 import { z } from 'zod';
 import { parseInstant, parseZone } from '../domain/day.js';
 import { Fault } from '../domain/fault.js';
 import { seasonWords } from '../domain/machine.js';
+import { meterHours } from '../domain/meter-hours.js';
 import { computeForecast, type ForecastCase } from '../forecast/compute.js';
-import { exitStatus } from './output.js';
+import { answerLines, type Kind, type Lines, lineId, type Write } from './compute-lines.js';
 
-/** Longest line that is read, in characters. */
-const mostLineLength = 16_000_000;
 const utc = parseZone('UTC');
 
 const instant = z.string().transform((text, context) => {
@@ -19,7 +16,7 @@ const instant = z.string().transform((text, context) => {
     return z.NEVER;
   }
 });
-const hours = z.number().min(0).max(1e6);
+const hours = z.number().min(0).max(1e6).transform(meterHours);
 const span = z
   .object({ from: instant, to: instant })
   .refine((one) => one.to >= one.from, { message: 'it ends before it begins' })
@@ -27,7 +24,7 @@ const span = z
 
 const caseSchema = z
   .object({
-    id: z.union([z.string().max(1000), z.number()], { error: 'wants a text or a number' }),
+    id: lineId,
     now: instant,
     targetHours: hours,
     readings: z.array(z.object({ at: instant, hours }).transform((one) => ({ atMs: one.at, hours: one.hours }))),
@@ -67,102 +64,27 @@ const caseSchema = z
     return { id: line.id, aCase };
   });
 
-/** Answers forecast cases, one JSON line each, in the order of the input. A line that cannot be answered gets `{"id", "error"}` and the rest
- *  go on; blank lines are passed over. One line at a time is held in memory, and of a line over 16 million characters nothing.
- *  @param input  text in any pieces; the last line may lack its newline
+/** `compute forecast`: hours now, due dates and chances, one case a line.
  *  @param write  gets each answer without a newline, and answers whether anybody still listens; where nobody does, the rest is left
  *  @returns      exit status: 0, or 1 where any line was in error */
-export async function computeForecastLines(
-  input: AsyncIterable<string> | Readable,
-  write: (line: string) => boolean | Promise<boolean>,
-): Promise<number> {
-  let hasErrors = false;
-  for await (const line of splitLines(input)) {
-    const answer =
-      line === null ? failed(null, `The line is longer than ${mostLineLength} characters.`) : answerLine(line);
-    if (answer === null) continue;
-    if (answer.isError) hasErrors = true;
-    if (!(await write(answer.text))) break;
-  }
-  return hasErrors ? exitStatus.failed : exitStatus.fine;
+export function computeForecastLines(input: Lines, write: Write): Promise<number> {
+  return answerLines(forecastKind, input, write);
 }
 
-interface Answer {
-  readonly text: string;
-  readonly isError: boolean;
-}
-
-function answerLine(line: string): Answer | null {
-  if (line.trim() === '') return null;
-  let value: unknown;
-  try {
-    // A byte order mark is blank space here.
-    value = JSON.parse(line.trim());
-  } catch {
-    return failed(null, 'The line is not JSON.');
-  }
-  const parsed = caseSchema.safeParse(value);
-  if (!parsed.success) return failed(idOf(value), parsed.error.issues.map(sayIssue).join(' '));
-  try {
-    const answer = computeForecast(parsed.data.aCase);
-    const text = JSON.stringify({
-      id: parsed.data.id,
+/** What answers one line of `compute forecast`. */
+export const forecastKind: Kind<z.infer<typeof caseSchema>> = {
+  schema: caseSchema,
+  answer: ({ aCase }) => {
+    const answer = computeForecast(aCase);
+    return {
       hoursNow: answer.hoursNow.map((hoursNow) => round(hoursNow, 4)),
       dueDays: answer.dueDays.map((days) => (days === null ? null : round(days, 4))),
       dueWithin: answer.dueWithin.map((p) => round(p, 8)),
-    });
-    return { text, isError: false };
-  } catch (fault) {
-    // Whatever one line brings about, the rest go on.
-    return failed(parsed.data.id, fault instanceof Fault ? fault.line : `This could not be computed: ${fault}`);
-  }
-}
-
-function failed(id: string | number | null, error: string): Answer {
-  return { text: JSON.stringify({ id, error }), isError: true };
-}
-
-function idOf(value: unknown): string | number | null {
-  if (typeof value !== 'object' || value === null || !('id' in value)) return null;
-  const { id } = value;
-  return typeof id === 'string' || (typeof id === 'number' && Number.isFinite(id)) ? id : null;
-}
-
-function sayIssue(issue: { path: PropertyKey[]; message: string }): string {
-  const place = issue.path.map(String).join('.');
-  const message = /[.?!]$/.test(issue.message) ? issue.message : `${issue.message}.`;
-  return place === '' ? message : `${place}: ${message}`;
-}
+    };
+  },
+};
 
 function round(value: number, digits: number): number {
   const scale = 10 ** digits;
   return Math.round(value * scale) / scale;
-}
-
-/** Lines without their newline; null for one that is too long. */
-async function* splitLines(input: AsyncIterable<string> | Readable): AsyncGenerator<string | null> {
-  const decoder = new StringDecoder('utf8');
-  let rest = '';
-  let isSkipping = false;
-  for await (const chunk of input) {
-    let text = typeof chunk === 'string' ? chunk : decoder.write(chunk);
-    let end = text.indexOf('\n');
-    while (end >= 0) {
-      const piece = rest + text.slice(0, end);
-      if (isSkipping || piece.length > mostLineLength) yield null;
-      else yield piece;
-      rest = '';
-      isSkipping = false;
-      text = text.slice(end + 1);
-      end = text.indexOf('\n');
-    }
-    if (!isSkipping) rest += text;
-    if (rest.length > mostLineLength) {
-      rest = '';
-      isSkipping = true;
-    }
-  }
-  rest += decoder.end();
-  if (isSkipping) yield null;
-  else if (rest !== '') yield rest;
 }

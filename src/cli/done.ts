@@ -1,14 +1,19 @@
 import type { Service } from '../daemon/wire.js';
 import { type Day, dayOf, parseDay } from '../domain/day.js';
-import type { ServiceRecord } from '../domain/facts.js';
+import { noFacts, type ServiceRecord } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
+import { openFindings } from '../domain/open-findings.js';
+import { findOutOfSeason } from '../domain/season-work.js';
 import { confirmVisit } from '../ledger/confirm-visit.js';
 import { readHoursText } from '../ledger/enter-reading.js';
+import { gather } from '../ledger/gather.js';
+import { sayFoundOut } from '../words/open-finding.js';
+import { sayOutOfSeason } from '../words/out-of-season.js';
 import { sayRecord } from '../words/record.js';
 import { sayTask } from '../words/task.js';
 import { type At, optionValue } from './at.js';
-import { heldVisit } from './held-visit.js';
+import { type HeldVisit, heldVisit } from './held-visit.js';
 import { machineNamed, withService } from './open-home.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 
@@ -17,9 +22,11 @@ export interface DoneOptions {
   readonly hours?: string;
   readonly on?: string;
   readonly tasks?: string;
+  readonly confirm?: true;
 }
 
-/** `shedbell done VISIT`: a person confirms the work, all of it or the tasks named. Said again, it is the same record. */
+/** `shedbell done VISIT`: a person confirms the work, all of it or the tasks named. Said again, it is the same record. What is
+ *  doubtful is a question and exits 2 until it is said with --confirm. */
 export function runDone(at: At, id: string, options: DoneOptions, out: Output): Promise<number> {
   return withService(at, (service, home) => {
     const { books } = service;
@@ -31,9 +38,15 @@ export function runDone(at: At, id: string, options: DoneOptions, out: Output): 
         : optionValue('--on', options.on, parseDay);
     const hours = options.hours === undefined ? null : optionValue('--hours', options.hours, readHoursText);
     const outlook = service.latest();
+    const tasks = options.tasks === undefined ? null : namesOf(options.tasks);
+    const questions = options.confirm === true ? [] : questionsAbout(service, home, visit, tasks ?? visit.tasks, day);
+    if (questions.length > 0) {
+      for (const question of questions) out.error(`question: ${question}`);
+      return exitStatus.badInput;
+    }
     const confirmation = confirmVisit(books, {
       visit,
-      tasks: options.tasks === undefined ? null : namesOf(options.tasks),
+      tasks,
       day,
       hours,
       hoursEstimated: outlook.machines.find((m) => m.machine === visit.machine)?.hoursNow?.p50 ?? null,
@@ -57,6 +70,34 @@ export function runDone(at: At, id: string, options: DoneOptions, out: Output): 
     }
     return exitStatus.fine;
   });
+}
+
+/** What a person should look at again before these tasks are written down; nothing about what is on record of this visit. */
+function questionsAbout(
+  service: Service,
+  home: Home,
+  visit: HeldVisit['visit'],
+  tasks: readonly string[],
+  day: Day,
+): readonly string[] {
+  const { today, machines } = service.latest();
+  const { locale } = home.household;
+  const machine = machineNamed(home, visit.machine);
+  const known = gather(service.books).machines.find((one) => one.machine === machine.id) ?? noFacts(machine.id);
+  const onRecord = known.records.filter((record) => record.visit === visit.id).flatMap((record) => record.tasks);
+  const fresh = tasks.filter((task) => !onRecord.includes(task));
+  const dues = machines.find((one) => one.machine === machine.id)?.dues ?? [];
+  const early = findOutOfSeason(fresh, day, machine, dues);
+  const sure = 'Leave it out with --tasks, or say it again with --confirm if it really was done.';
+  return [
+    ...(early === null ? [] : [`${sayOutOfSeason(early, machine, today, locale)}. ${sure}`]),
+    ...openFindings(machine, known)
+      .filter(({ task }) => fresh.includes(task))
+      .map(
+        (finding) =>
+          `“${sayTask(finding.task, machine)}” was ${sayFoundOut(finding, today, locale)}. Is it within them now? ${sure}`,
+      ),
+  ];
 }
 
 /** Tasks of the visit that were not done, each with the visit that holds it now: its id may have changed. */

@@ -47,8 +47,15 @@ it('the entry loads the parser of arguments and nothing that a command needs', (
 });
 
 it('compute forecast loads neither store nor mail nor page', () => {
-  expect(packagesOf('cli/compute.ts')).toEqual(['temporal-polyfill', 'zod']);
-  expect([...foldersOf('cli/compute.ts')].sort()).toEqual(['cli', 'domain', 'forecast', 'hours', 'maths']);
+  expect(packagesOf('cli/compute-forecast.ts')).toEqual(['temporal-polyfill', 'zod']);
+  expect([...foldersOf('cli/compute-forecast.ts')].sort()).toEqual(['cli', 'domain', 'forecast', 'hours', 'maths']);
+});
+
+it.each(['order', 'grouping', 'inspection'])('compute %s loads the parser of lines and its own solver', (what) => {
+  expect(packagesOf(`cli/compute-${what}.ts`).filter((name) => name !== 'temporal-polyfill')).toEqual(['zod']);
+  for (const folder of foldersOf(`cli/compute-${what}.ts`)) {
+    expect(['cli', 'domain', 'sheet', 'visits', 'inspection', 'maths']).toContain(folder);
+  }
 });
 
 it.each(['init', 'check'])('%s loads the home folder alone', (command) => {

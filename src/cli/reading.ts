@@ -1,6 +1,7 @@
 import { formatInstant, parseInstant } from '../domain/day.js';
 import type { Home } from '../domain/home.js';
 import type { Machine } from '../domain/machine.js';
+import { pageAddress } from '../domain/page-address.js';
 import { enterReading, type ReadingEntry, readHoursText } from '../ledger/enter-reading.js';
 import { questionsAnsweredBy } from '../ledger/told.js';
 import { sayReadHours } from '../words/hours.js';
@@ -73,6 +74,6 @@ function documentOf(machine: Machine, entry: Exclude<ReadingEntry, { kind: 'refu
 
 /** What to do for a machine that shows no hours. */
 function sayWithoutMeter(machine: Machine, { household }: Home): string {
-  const page = (household.address ?? `http://localhost:${household.http.port}`).replace(/\/+$/, '');
+  const page = pageAddress(household, household.http.port);
   return `${machine.name} has no hour meter (meter: none), so there is nothing to read. Say how long it ran on its page, under "Enter a run": ${page}/machines/${machine.id}/reading (open while shedbell start runs).`;
 }

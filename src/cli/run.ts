@@ -96,6 +96,7 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .option('--hours <hours>', 'what the meter showed')
     .option('--on <day>', 'day it was done (default: today)')
     .option('--tasks <tasks>', 'only these tasks, with commas between')
+    .option('--confirm', 'write it down though it was asked about')
     .action(
       act(async (visit: string, options: DoneOptions) =>
         (await import('./done.js')).runDone(at(), plain(visit), options, out),
@@ -122,6 +123,23 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .description('everything, in an open format')
     .option('--format <format>', 'csv, json or html', 'json')
     .action(act(async (options: { format: string }) => (await import('./export.js')).runExport(at(), options, out)));
+  program
+    .command('backup <file>')
+    .description('everything into one file, while the service runs')
+    .action(act(async (file: string) => (await import('./backup.js')).runBackup(at(), plain(file), out)));
+  program
+    .command('restore <file>')
+    .description('put a backup in the place of what is there, which is kept')
+    .option('--dry-run', 'only say what would change')
+    .action(
+      act(async (file: string, options: { dryRun?: true }) =>
+        (await import('./restore.js')).runRestore(at(), plain(file), options, out),
+      ),
+    );
+  program
+    .command('password')
+    .description('set the password of the page for other devices: typed, or one line on standard input')
+    .action(act(async () => (await import('./password.js')).runPassword(at(), out)));
   program
     .command('feed <machine>')
     .description('what a run-time sensor has counted')
@@ -155,12 +173,14 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     );
   program
     .command('compute <what>')
-    .description('forecast: JSON Lines in, JSON Lines out')
+    .description('forecast, order, grouping or inspection: JSON Lines in, JSON Lines out')
     .action(
       act(async (what: string) => {
-        if (what !== 'forecast')
-          throw new BadInput(`There is nothing to compute called ${JSON.stringify(what)}. Try: compute forecast.`);
-        return (await import('./compute.js')).runComputeForecast();
+        const { computeWords, runCompute } = await import('./compute.js');
+        const computed = await runCompute(what);
+        if (computed !== null) return computed;
+        const words = computeWords.map((word) => `compute ${word}`).join(', ');
+        throw new BadInput(`There is nothing to compute called ${JSON.stringify(what)}. Try: ${words}.`);
       }),
     );
 

@@ -16,6 +16,11 @@ export async function runStart(at: At, out: Output): Promise<number> {
   const log = openLog();
   // From now on: a stop that comes while it starts is a clean one too.
   const stopped = untilStopped();
+  // A promise that nobody looked after leaves a state that nobody knows: the supervisor starts a service that knows where it stands.
+  process.once('unhandledRejection', (failure) => {
+    log.error({ failure: String(failure) }, 'something failed where nobody was looking');
+    process.exit(exitStatus.failed);
+  });
   const lock = takeLock(dataFolder(dir), { pid: process.pid });
   try {
     const service = openService({ homeDir: dir, home, clock, log });

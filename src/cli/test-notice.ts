@@ -1,44 +1,65 @@
-import { join } from 'node:path';
-import { fileChannel } from '../channels/file.js';
-import { smtpChannel } from '../channels/mail.js';
-import { dataFolder } from '../daemon/wire.js';
+import type { Channel } from '../channels/channel.js';
+import { noticeKinds, type Person } from '../domain/household.js';
+import type { Delivery } from '../domain/results/envelope.js';
 import type { Letter } from '../domain/results/letter.js';
-import { type At, clockAt, readHome } from './at.js';
-import { quietLog } from './open-home.js';
+import { pushDevices } from '../ledger/push-devices.js';
+import { waysOf } from '../ledger/ways.js';
+import { type At, clockAt } from './at.js';
+import { withService } from './open-home.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 
-/** `shedbell test-notice [PERSON]`: one letter by each person's way, now, past the outbox. */
+const wayWords = { mail: 'by mail', push: 'by push', topic: 'on the broker', file: 'as a file' } as const;
+const everyKind = noticeKinds.map((kind) => ({ kind, tasks: [] }));
+
+/** `shedbell test-notice [PERSON]`: one letter by each way that reaches a person, now, past the outbox; what happened, a line each. */
 export async function runTestNotice(at: At, name: string | undefined, out: Output): Promise<number> {
-  const { dir, home } = readHome(at);
-  const { household } = home;
-  const people = name === undefined ? household.people : household.people.filter((p) => p.id === name);
-  if (people.length === 0) {
-    const known = household.people.map((p) => p.id).join(', ');
-    throw new BadInput(`There is nobody ${JSON.stringify(name ?? '')} in household.yaml. Known: ${known || 'nobody'}.`);
-  }
-  const files = fileChannel(join(dataFolder(dir), 'outbox'), household);
-  const mail = household.smtp === undefined ? null : smtpChannel(household.smtp, household, quietLog);
-  const nowMs = clockAt(at, household.zone).nowMs();
-  let failed = 0;
-  for (const person of people) {
-    const channel = mail !== null && person.mail !== undefined ? mail : files;
-    const id = `test-${person.id}-${nowMs}`;
-    const delivery = await channel.deliver({
+  return withService(at, async (service, home) => {
+    const { household } = home;
+    const people = name === undefined ? household.people : household.people.filter((p) => p.id === name);
+    if (people.length === 0) {
+      const known = household.people.map((p) => p.id).join(', ');
+      throw new BadInput(
+        `There is nobody ${JSON.stringify(name ?? '')} in household.yaml. Known: ${known || 'nobody'}.`,
+      );
+    }
+    const nowMs = clockAt(at, household.zone).nowMs();
+    const channels = service.ways();
+    let failed = 0;
+    for (const person of people) {
+      const hasDevice = pushDevices(service.books).some((device) => device.person === person.id);
+      for (const way of waysOf(household, person.id, everyKind, hasDevice)) {
+        const channel = channels.find((one) => one.kind === way);
+        const delivery: Delivery =
+          channel === undefined
+            ? { kind: 'refused', reason: 'this way is not set up; see household.yaml' }
+            : await tryOnce(channel, person, household.name, nowMs);
+        const line = `${person.name}: ${wayWords[way]}: ${delivery.kind === 'delivered' ? delivery.detail : delivery.reason}`;
+        if (delivery.kind === 'delivered') out.line(line);
+        else {
+          failed += 1;
+          out.error(line);
+        }
+      }
+    }
+    return failed === 0 ? exitStatus.fine : exitStatus.failed;
+  });
+}
+
+async function tryOnce(channel: Channel, person: Person, household: string, nowMs: number): Promise<Delivery> {
+  const id = `test-${person.id}-${nowMs}`;
+  try {
+    return await channel.deliver({
       id,
       messageId: `<${id}@shedbell.invalid>`,
       to: person,
-      letter: testLetter(household.name),
+      letter: testLetter(household),
       writtenAtMs: nowMs,
       inReplyTo: null,
       references: [],
     });
-    if (delivery.kind === 'delivered') out.line(`${person.name}: ${delivery.detail}`);
-    else {
-      failed += 1;
-      out.error(`${person.name}: ${delivery.reason}`);
-    }
+  } catch (failure) {
+    return { kind: 'refused', reason: failure instanceof Error ? failure.message : String(failure) };
   }
-  return failed === 0 ? exitStatus.fine : exitStatus.failed;
 }
 
 function testLetter(household: string): Letter {

@@ -38,7 +38,15 @@ async function attempt(books: Books, channels: readonly Channel[], waiting: Outb
   const channel = channels.find((c) => c.kind === wanted) ?? channels.find((c) => c.kind === 'file');
   if (channel === undefined) return { kind: 'try-later', reason: 'no way out is set up', afterMs: null };
   try {
-    return await channel.deliver({ ...waiting, to: person });
+    const delivery = await channel.deliver({ ...waiting, to: person });
+    // A letter that no device takes any more must not be lost; a copy of one that goes another way may be.
+    if (delivery.kind !== 'refused' || channel.kind !== 'push' || waiting.copyOf !== null) return delivery;
+    const mail = person.mail === undefined ? undefined : channels.find((c) => c.kind === 'mail');
+    const instead = mail ?? channels.find((c) => c.kind === 'file');
+    if (instead === undefined) return delivery;
+    const second = await instead.deliver({ ...waiting, to: person });
+    const why = `${delivery.reason}; by ${instead.kind} instead`;
+    return second.kind === 'delivered' ? { ...second, detail: `${why}: ${second.detail}` } : second;
   } catch (failure) {
     // A channel promises to answer; where it breaks that, the letter still waits.
     return { kind: 'try-later', reason: failure instanceof Error ? failure.message : String(failure), afterMs: null };

@@ -5,7 +5,9 @@ import type { Home } from '../domain/home.js';
 import type { Log } from '../domain/outside.js';
 import { parseFeedState } from '../feed/state.js';
 import { type FeedWatch, watchFeeds } from '../feed/watch.js';
+import { type TemperatureWatch, watchTemperature } from '../feed/watch-temperature.js';
 import type { Books } from '../ledger/books.js';
+import { enterNight } from '../ledger/enter-night.js';
 import { feedHand } from '../ledger/feed-hand.js';
 import { installId } from '../ledger/install-id.js';
 import { earliestSaneMs } from './clock.js';
@@ -30,6 +32,7 @@ export interface Feeds {
 export function openFeeds(books: Books, log: Log): Feeds {
   let broker: Broker | null = null;
   let watch: FeedWatch | null = null;
+  let thermometer: TemperatureWatch | null = null;
   let out: StatesOut | null = null;
   let shown: ReadonlyMap<string, string> = new Map();
   let settings = '';
@@ -38,9 +41,11 @@ export function openFeeds(books: Books, log: Log): Feeds {
   const close = async () => {
     try {
       watch?.close();
+      thermometer?.close();
     } finally {
       await broker?.close();
       watch = null;
+      thermometer = null;
       broker = null;
       out = null;
     }
@@ -64,6 +69,14 @@ export function openFeeds(books: Books, log: Log): Feeds {
         log.warn({ machine, code: fault.code, reason: fault.line }, 'a reading from a feed cannot be right'),
       ),
     });
+    thermometer = watchTemperature({
+      broker: opened,
+      household: home.household,
+      clock: books.clock,
+      notBeforeMs: earliestSaneMs,
+      log,
+      hand: (night) => enterNight(books, night),
+    });
     broker = opened;
     out = openStatesOut(opened, shown);
     opened.connect();
@@ -71,10 +84,14 @@ export function openFeeds(books: Books, log: Log): Feeds {
 
   open(books.home());
   return {
-    look: () => watch?.look(),
+    look() {
+      watch?.look();
+      thermometer?.look();
+    },
     async follow(home) {
       if (JSON.stringify(home.household.mqtt ?? null) === settings) {
         watch?.reload(home);
+        thermometer?.reload(home.household);
         return;
       }
       await close();

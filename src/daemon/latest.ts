@@ -1,5 +1,6 @@
 import { minuteMs } from '../domain/day.js';
 import type { Facts } from '../domain/facts.js';
+import type { Ill } from '../domain/ill.js';
 import type { Books } from '../ledger/books.js';
 import { gather } from '../ledger/gather.js';
 import { type FullOutlook, lookAhead } from '../outlook/look.js';
@@ -12,10 +13,11 @@ export interface Latest {
   look(): FullOutlook;
 }
 
-export function keepLatest(books: Books): Latest {
+/** @param ills  what is wrong with the service now; another list is another outlook */
+export function keepLatest(books: Books, ills: () => readonly Ill[] = () => []): Latest {
   const memory = newMemory();
   let gathered: { version: number; home: unknown; facts: Facts } | null = null;
-  let kept: { facts: Facts; minute: number; outlook: FullOutlook } | null = null;
+  let kept: { facts: Facts; minute: number; ills: readonly Ill[]; outlook: FullOutlook } | null = null;
 
   const facts = () => {
     const version = books.store.dataVersion();
@@ -31,9 +33,10 @@ export function keepLatest(books: Books): Latest {
       const nowMs = books.clock.nowMs();
       const minute = Math.floor(nowMs / minuteMs);
       const known = facts();
-      if (kept !== null && kept.facts === known && kept.minute === minute) return kept.outlook;
-      const outlook = lookAhead(books.home(), known, nowMs, memory);
-      kept = { facts: known, minute, outlook };
+      const wrong = ills();
+      if (kept !== null && kept.facts === known && kept.minute === minute && kept.ills === wrong) return kept.outlook;
+      const outlook = lookAhead(books.home(), known, nowMs, memory, wrong);
+      kept = { facts: known, minute, ills: wrong, outlook };
       return outlook;
     },
   };

@@ -1,4 +1,4 @@
-import type { Household } from '../domain/household.js';
+import { pageAddress } from '../domain/page-address.js';
 import type { Books } from '../ledger/books.js';
 import { makePermit } from '../ledger/permit.js';
 import type { LinkMaker } from '../words/letter.js';
@@ -6,16 +6,11 @@ import type { LinkMaker } from '../words/letter.js';
 /** Days a confirm or reading link stays good: a visit may well be confirmed a season late. */
 const linkDays = 180;
 
-/** Where this computer itself reaches the page; other devices only where `address:` is set. */
-function pageAddress(household: Household, port: number | null): string {
-  return (household.address ?? `http://localhost:${port ?? household.http.port}`).replace(/\/+$/, '');
-}
-
 /** Makes the links of messages: signed where a tap can change something.
  *  @param port on which the page is open; null: as configured */
 export function makeLinks(books: Books, port: number | null = null): LinkMaker {
   const household = books.home().household;
-  const base = pageAddress(household, port);
+  const base = pageAddress(household, port ?? household.http.port);
   return {
     visit: (visit, person) =>
       `${base}/v/${makePermit(books, { scope: 'visit', subject: visit, person, days: linkDays })}`,

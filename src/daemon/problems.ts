@@ -1,10 +1,12 @@
 import { dayMs, dayOf, hourMs } from '../domain/day.js';
+import { mailIll } from '../domain/ill.js';
 import type { Machine } from '../domain/machine.js';
 import type { MachineOutlook } from '../domain/results/outlook.js';
 import type { Books } from '../ledger/books.js';
 import { leftBehind } from '../ledger/left-behind.js';
 import { lettersInTrouble } from '../ledger/outbox.js';
 import { type Problem, sayProblem } from '../words/problem.js';
+import type { Symptom } from './ills.js';
 
 /** Why something that a machine's sensor said was not counted; null where all was. */
 type Refused = (machine: string) => string | null;
@@ -37,6 +39,25 @@ export function bookProblems(
       ({ machine, entries }) =>
         `The books hold ${entries === 1 ? 'one entry' : `${entries} entries`} of “${machine}”, but there is no file machines/${machine}.yaml any more. If it was renamed, give the file its old name (the name inside may be any); if the machine is sold, put the file back with “gone: true”.`,
     ),
+  ];
+}
+
+/** What of it is worth a notice of its own: letters that do not get through, and sensors that a machine relies on. */
+export function bookSymptoms(
+  books: Books,
+  machines: readonly MachineOutlook[],
+  refused: Refused = () => null,
+): readonly Symptom[] {
+  const nowMs = books.clock.nowMs();
+  const { zone, locale } = books.home().household;
+  const [mail] = letterProblems(books, nowMs).map((problem) => sayProblem(problem, dayOf(nowMs, zone), locale));
+  return [
+    ...(mail === undefined ? [] : [{ key: mailIll, sentence: mail }]),
+    ...books.home().machines.flatMap((machine) => {
+      const ahead = machines.find((one) => one.machine === machine.id) ?? null;
+      const [sentence] = sensorProblems(books, machine, ahead, refused);
+      return sentence === undefined ? [] : [{ key: `sensor ${machine.id}`, sentence }];
+    }),
   ];
 }
 

@@ -1,19 +1,27 @@
 import { createServer } from 'node:http';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import cron from 'node-cron';
-import { hourMs } from '../domain/day.js';
+import { hourMs, minuteMs } from '../domain/day.js';
+import type { Ill } from '../domain/ill.js';
 import type { Log } from '../domain/outside.js';
 import { topicStates } from '../formats/topic-states.js';
+import type { Witness } from '../home/check-witness.js';
 import { leftBehind } from '../ledger/left-behind.js';
 import { newestFactMs } from '../ledger/newest-fact.js';
+import { openSetUp } from '../ledger/set-up.js';
 import { createApp } from '../pages/app.js';
 import { readingsOf } from '../store/facts/readings.js';
+import { keepBackups } from './backup.js';
 import { clockGate } from './clock.js';
 import { type Feeds, openFeeds } from './feeds.js';
+import { feelPulse } from './health.js';
+import { rememberIlls, type Symptom } from './ills.js';
 import { listen } from './listen.js';
-import { bookProblems, machineProblems } from './problems.js';
+import { bookProblems, bookSymptoms, machineProblems } from './problems.js';
 import { watchHome } from './reload.js';
-import type { Service } from './wire.js';
+import { beatEveryMs, notifySystemd, openWatchdog } from './watchdog.js';
+import { dataFolder, type Service } from './wire.js';
 
 /** A service with its doors open. */
 export interface Serving {
@@ -30,6 +38,9 @@ const limits = { headersTimeout: 20_000, requestTimeout: 60_000 };
 
 /** How long requests under way may take to be answered once the service stops. */
 const answerMs = 2000;
+
+/** How often the service looks for what is wrong with itself. */
+const feelEveryMs = 10 * minuteMs;
 
 const freePort = 'Stop the other program, or set http: port: in household.yaml or SHEDBELL_PORT.';
 
@@ -53,16 +64,24 @@ export async function serve(options: {
   const clockDoubt = clockGate(options.monotonicMs ?? (() => performance.now()));
   const stopping = new AbortController();
   let delivering: Promise<void> | null = null;
+  let backingUp: Promise<void> = Promise.resolve();
   let isWanted = false;
   let feeds: Feeds | null = null;
   let lastShownMs = 0;
+  let lastFeltMs = Number.NEGATIVE_INFINITY;
+  let ailing: readonly Ill[] = [];
+  const ills = rememberIlls();
+  const pulse = feelPulse(books.store, dataFolder(options.homeDir), () => performance.now());
+  const watchdog = openWatchdog(() => pulse.isWell(), notifySystemd(process.env));
+  const backups = keepBackups(books, options.homeDir, log);
   const refused = (machine: string) => feeds?.refused(machine) ?? null;
+  const witness: Witness = {
+    nowMs: () => (doubt === null ? books.clock.nowMs() : null),
+    readings: (machine) => readingsOf(books.store, [machine]).get(machine) ?? [],
+  };
   const reload = watchHome(
     options.homeDir,
-    {
-      nowMs: () => (doubt === null ? books.clock.nowMs() : null),
-      readings: (machine) => readingsOf(books.store, [machine]).get(machine) ?? [],
-    },
+    witness,
     (home) => {
       service.replaceHome(home);
       nextLookMs = 0;
@@ -80,6 +99,22 @@ export async function serve(options: {
     const formerly = leftBehind(books).map(({ machine }) => machine);
     feeds?.show(topicStates(books.home(), outlook, new Map(wrong), formerly));
   };
+  // What is wrong changes what is to be said: then it is looked at anew, whatever was foreseen.
+  const feel = (nowMs: number) => {
+    lastFeltMs = nowMs;
+    const symptoms: readonly Symptom[] = [
+      ...reload.problems().map((sentence) => ({ key: 'home-folder', sentence })),
+      ...(feeds?.problems() ?? []).map((sentence) => ({ key: 'broker', sentence })),
+      ...backups.problems().map((sentence) => ({ key: 'backup', sentence })),
+      ...pulse.problems().map((sentence) => ({ key: 'disk', sentence })),
+      ...bookSymptoms(books, service.latest().machines, refused),
+    ];
+    const now = ills(symptoms, nowMs);
+    if (now === ailing) return;
+    ailing = now;
+    service.ail(now);
+    nextLookMs = 0;
+  };
   const look = () => {
     reload.look();
     feeds?.look();
@@ -90,6 +125,7 @@ export async function serve(options: {
       doubt = doubtNow;
     }
     if (doubt !== null) return;
+    if (nowMs - lastFeltMs >= feelEveryMs || nowMs < lastFeltMs) feel(nowMs);
     const version = String(books.store.dataVersion());
     if (nowMs >= nextLookMs || version !== lastVersion) {
       const turn = service.turn();
@@ -119,24 +155,43 @@ export async function serve(options: {
       .finally(() => {
         delivering = null;
       });
+    // Where the clock is in doubt, so is the night.
+    if (doubt === null && !stopping.signal.aborted) backingUp = backups.look();
+    await backingUp;
     await delivering;
   };
 
   const problems = () => [
     ...reload.problems(),
     ...(feeds?.problems() ?? []),
+    ...backups.problems(),
+    ...pulse.problems(),
     ...(doubt === null ? [] : [`Nothing is sent: ${doubt}.`]),
     ...bookProblems(books, service.latest().machines, refused),
   ];
   const app = createApp({
     books,
+    facts: () => service.facts(),
     latest: () => service.latest(),
     changed: () => void wake(),
     log,
     webFolder,
     port: options.port,
-    health: () => ({ lastTurnAtMs, doubt, problems: [...problems(), ...service.latest().problems] }),
+    passwordFile: join(dataFolder(options.homeDir), 'password'),
+    health: () => ({
+      lastTurnAtMs,
+      doubt,
+      problems: [...problems(), ...service.latest().problems],
+      lastBackupAtMs: backups.lastAtMs(),
+      vitals: pulse.vitals(),
+    }),
     waiting: () => service.latest().waiting,
+    push: () => service.push(),
+    setUp: openSetUp(options.homeDir, process.env, witness, () => {
+      // What a form wrote is shown on the next page, not a minute later.
+      reload.look();
+      void wake();
+    }),
     problems,
   });
   const server = await listen(createServer(limits, app), options.host, options.port, freePort);
@@ -144,16 +199,29 @@ export async function serve(options: {
   const port = address !== null && typeof address === 'object' ? address.port : options.port;
   service.servedAt(port);
   feeds = openFeeds(books, log);
-  const ticker = cron.schedule('* * * * *', () => void wake(), { timezone: 'UTC', suppressMissedWarning: true });
+  const tick = () => {
+    pulse.tick();
+    void wake();
+  };
+  const ticker = cron.schedule('* * * * *', tick, { timezone: 'UTC', suppressMissedWarning: true });
   void wake();
+  watchdog.ready();
+  const everyMs = beatEveryMs(process.env);
+  const beating = everyMs === null ? null : setInterval(() => watchdog.beat(), everyMs);
 
   return {
     port,
     wake,
     async close() {
+      if (beating !== null) {
+        clearInterval(beating);
+        watchdog.stopping();
+      }
+      pulse.close();
       await ticker.stop();
       stopping.abort();
       await delivering;
+      await backingUp;
       await feeds?.close();
       await new Promise<void>((done) => {
         server.close(() => done());

@@ -9,6 +9,7 @@ import { postLetters } from '../ledger/post.js';
 import { sheetOf } from '../outlook/sheet-of.js';
 import { writeLetter } from '../words/letter.js';
 import type { Latest } from './latest.js';
+import { withPicture } from './letter-picture.js';
 import { makeLinks } from './links.js';
 
 /** What one turn did and when the next is wanted. */
@@ -41,5 +42,6 @@ function letterFor(books: Books, facts: Facts, outlook: Outlook, message: Messag
     const sheet = visit === undefined ? null : sheetOf(home, facts, visit);
     if (visit !== undefined && sheet !== null) sheets.set(visit.id, sheet);
   }
-  return writeLetter(message, { home, outlook, sheets, links: makeLinks(books, port) });
+  const context = { home, outlook, sheets, links: makeLinks(books, port) };
+  return withPicture(writeLetter(message, context), message, context, facts);
 }

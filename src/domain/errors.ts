@@ -5,6 +5,7 @@ export const domainErrors = {
   'zone-unknown': 'A time zone has no name that this computer knows.',
   'instant-unreadable': 'A text is no instant.',
   'hours-unreadable': 'A text is no plain number of hours.',
+  'hours-not-finite': 'A computation ended in hours that are no finite number; never a fault of a person.',
   'quantity-unreadable': 'A text is no number with a unit.',
   'unit-unknown': 'A unit has no name that is known here.',
   'unit-of-another-quantity': 'A unit measures something else than what is wanted.',

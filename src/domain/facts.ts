@@ -1,5 +1,6 @@
 import type { Day } from './day.js';
 import type { NoticeKind } from './household.js';
+import type { Night } from './night.js';
 import type { VerdictKind } from './results/verdict.js';
 
 /** By which door a fact came in. */
@@ -143,6 +144,7 @@ export interface SentNotice {
   readonly message: string;
   readonly kind: NoticeKind;
   readonly visit: string | null;
+  /** By their ids; of a `trouble`, the keys of what is wrong. */
   readonly tasks: readonly string[];
   readonly to: string;
   readonly atMs: number;
@@ -162,6 +164,8 @@ export interface Noticed {
 export interface FeedTotal {
   readonly runSeconds: number;
   readonly lastAtMs: number | null;
+  /** The sensor said that it goes, or its last will did, and was not heard since; absent: it did not. */
+  readonly isAway?: boolean;
 }
 
 /** Everything stored about one machine, sorted by time, voided facts left out. */
@@ -189,6 +193,8 @@ export interface Facts {
   readonly machines: readonly MachineFacts[];
   /** Notices about no machine (`trouble`), and what a way out reported. */
   readonly householdSent: readonly SentNotice[];
+  /** How cold each day was, oldest first; absent where no thermometer is followed. */
+  readonly nights?: readonly Night[];
 }
 
 /** A machine about which nothing is stored yet. */

@@ -18,6 +18,11 @@ test('one that was never heard, or only by a clock that was wrong, is said to be
   expect(hearSensor(pump, { runSeconds: 60, lastAtMs: null }, lastAtMs)).toEqual({ kind: 'never' });
 });
 
+test('one that said itself that it goes is silent at once', () => {
+  expect(hearSensor(pump, { ...told, isAway: true }, lastAtMs)).toEqual({ kind: 'silent', sinceMs: lastAtMs });
+  expect(hearSensor(pump, { ...told, isAway: false }, lastAtMs)).toEqual({ kind: 'heard' });
+});
+
 test('a machine without a sensor, or one that is gone, has none to be silent', () => {
   expect(hearSensor({ gone: false }, null, lastAtMs)).toBeNull();
   expect(hearSensor({ ...pump, gone: true }, told, lastAtMs + 99 * minuteMs)).toBeNull();

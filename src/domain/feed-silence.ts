@@ -6,7 +6,7 @@ import type { Machine } from './machine.js';
 const writtenAfterMs = 6 * minuteMs;
 
 /** Whether a run-time sensor is heard: longer silence than the feed's `silentAfter` (and the time until it is written down) means that
- *  the hours since then are estimated, never taken for zero.
+ *  the hours since then are estimated, never taken for zero. One that said that it goes, or whose last will did, is silent at once.
  *  @param feed   what was counted; null where nothing was heard yet
  *  @param nowMs  UTC milliseconds
  *  @returns      `since` is the last sign of life; null for a machine that has no sensor or is gone
@@ -18,6 +18,7 @@ export function hearSensor(
 ): SensorHeard | null {
   if (machine.feed === undefined || machine.gone) return null;
   if (feed === null || feed.lastAtMs === null) return { kind: 'never' };
+  if (feed.isAway === true) return { kind: 'silent', sinceMs: feed.lastAtMs };
   const isHeard = nowMs - feed.lastAtMs <= machine.feed.silentAfterMinutes * minuteMs + writtenAfterMs;
   return isHeard ? { kind: 'heard' } : { kind: 'silent', sinceMs: feed.lastAtMs };
 }

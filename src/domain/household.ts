@@ -1,4 +1,5 @@
 import type { Day, TimeOfDay, Weekday, Zone } from './day.js';
+import type { Night } from './night.js';
 
 /** Kinds of message; `trouble` says that the service is ill. */
 export const noticeKinds = ['parts', 'work', 'late', 'reading', 'season', 'trouble'] as const;
@@ -17,6 +18,8 @@ export interface Person {
   readonly mail?: string;
   /** Kinds this person gets; absent: all. */
   readonly kinds?: readonly NoticeKind[];
+  /** Which kinds come by which way; absent: all by mail, and on every device that asked to be told. */
+  readonly ways?: Readonly<Partial<Record<'mail' | 'push' | 'topic', readonly NoticeKind[]>>>;
   /** Days after the first `late` notice before this person is told too; absent: told from the start. */
   readonly secondAfterDays?: number;
 }
@@ -41,6 +44,14 @@ export interface MqttSettings {
   readonly protocol: '3.1.1' | '5';
 }
 
+/** A thermometer outdoors on MQTT. */
+export interface TemperatureFeed {
+  readonly topic: string;
+  /** JSON pointer (RFC 6901) to the number; absent: the payload itself. */
+  readonly pointer?: string;
+  readonly unit: 'C' | 'F';
+}
+
 /** The home's settings, read from household.yaml with its secrets filled in. */
 export interface Household {
   readonly name: string;
@@ -59,13 +70,23 @@ export interface Household {
   readonly quiet: { readonly from: TimeOfDay; readonly to: TimeOfDay };
   /** How other devices reach the page, such as `http://shed.local:8377`; absent: links open on this computer only. */
   readonly address?: string;
-  readonly http: { readonly host: string; readonly port: number };
+  readonly http: {
+    readonly host: string;
+    readonly port: number;
+    /** A proxy that signs people in itself: believed only from these addresses. */
+    readonly proxy?: { readonly addresses: readonly string[]; readonly userHeader: string };
+  };
+  /** Where the nightly backup goes, from the home folder or in full, and how many are kept. */
+  readonly backup: { readonly folder: string; readonly keep: number };
   readonly smtp?: SmtpSettings;
   readonly mqtt?: MqttSettings;
   /** Average first and last frost as `MM-DD`. */
   readonly frost?: { readonly first?: string; readonly last?: string };
   /** Coldest night expected, degrees Celsius. */
   readonly coldestCelsius?: number;
+  readonly temperature?: TemperatureFeed;
+  /** What the thermometer said, ascending by day; filled in by the outlook, never read from household.yaml. */
+  readonly nights?: readonly Night[];
   /** Minutes of setting up that a visit costs, whatever is done in it. */
   readonly setUpMinutes: number;
 }

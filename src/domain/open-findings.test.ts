@@ -47,7 +47,9 @@ it('a job is left out where a record holds a finding of it and does not close it
 
 it('it waits until a later record closes it, of the same day too, whatever order they come in', () => {
   const out = record('2031-05-01', ['oil'], [found('switches')], 5);
-  expect(openFindings(machine, facts(out))).toEqual([{ task: 'switches', day: '2031-05-01', enteredAtMs: 5 }]);
+  expect(openFindings(machine, facts(out))).toEqual([
+    { task: 'switches', day: '2031-05-01', enteredAtMs: 5, out: ['switch'] },
+  ]);
   const before = record('2031-04-30', ['switches'], [], 9);
   expect(openFindings(machine, facts(out, before))).toHaveLength(1);
   expect(openFindings(machine, facts(record('2031-05-01', ['switches'], [], 6), out))).toEqual([]);
@@ -60,12 +62,23 @@ it('found so again it waits anew from that day; a job that counts as it settles 
   expect(openFindings(machine, facts(record('2031-06-01', ['oil'], [found('look')])))).toHaveLength(1);
 });
 
-it('a safety test, a danger and a warning forbid use; a caution and a plain value do not', () => {
+it('only a failed test that stops use forbids it; a caution about the work and a plain value do not', () => {
   const test = { kind: 'test', passes: 'it stops', stopUse: true } as const;
   const gap = { kind: 'range', min: '1 mm', max: '2 mm' } as const;
-  expect(isUnsafeWhenOut({ measure: [{ id: 'a', name: 'a', specification: test }], cautions: [] })).toBe(true);
-  expect(isUnsafeWhenOut({ measure: [], cautions: ['used-oil', 'wheel-off'] })).toBe(true);
-  expect(isUnsafeWhenOut({ measure: [{ id: 'a', name: 'a', specification: gap }], cautions: ['used-oil'] })).toBe(
-    false,
-  );
+  const measure = [
+    { id: 'switch', name: 'switch', specification: test },
+    { id: 'gap', name: 'gap', specification: gap },
+  ];
+  expect(isUnsafeWhenOut({ measure }, { out: ['switch'] })).toBe(true);
+  expect(isUnsafeWhenOut({ measure }, { out: ['gap'] })).toBe(false);
+  expect(isUnsafeWhenOut({ measure }, { out: [] })).toBe(true);
+  const warned = someTask('wheel', { cautions: ['used-oil', 'wheel-off'] });
+  expect(isUnsafeWhenOut(warned, { out: [] })).toBe(false);
+});
+
+it('what was found within its limits is not named among what did not hold', () => {
+  const fine = { ...found('switches'), measurement: 'other', verdict: 'in' as const };
+  const unsaid = { ...found('switches'), measurement: 'unsaid', verdict: null };
+  const open = openFindings(machine, facts(record('2031-05-01', [], [fine, found('switches'), unsaid])));
+  expect(open[0]?.out).toEqual(['switch', 'unsaid']);
 });

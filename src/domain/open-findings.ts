@@ -1,4 +1,3 @@
-import { type CautionRef, resolveCaution } from './cautions.js';
 import type { Day } from './day.js';
 import type { MachineFacts, ServiceRecord } from './facts.js';
 import type { Machine } from './machine.js';
@@ -10,6 +9,8 @@ export interface OpenFinding {
   /** Of the newest record that says so. */
   readonly day: Day;
   readonly enteredAtMs: number;
+  /** Its measurements that did not hold, by id: out, too close to call, or without a verdict. */
+  readonly out: readonly string[];
 }
 
 /** Jobs that a record holds findings of without closing them: they were found outside their limits and left so.
@@ -39,20 +40,23 @@ export function openFindings(
       for (const other of machine.tasks.find((task) => task.id === id)?.countsAs ?? []) newest.set(other, null);
     }
     const { day, enteredAtMs } = record;
-    for (const task of tasksLeftOut(record)) newest.set(task, { task, day, enteredAtMs });
+    for (const task of tasksLeftOut(record)) newest.set(task, { task, day, enteredAtMs, out: notWithin(record, task) });
   }
   return machine.tasks.flatMap(({ id }) => newest.get(id) ?? []);
 }
 
-/** Whether a machine is not to be used while this job stands outside its limits: it tests a safety function, or it carries a
- *  danger or a warning.
+/** Whether a machine is not to be used while this finding stands: a test failed whose specification says so (`stopUse`). A
+ *  caution alone does not forbid use: it speaks of the work, not of the machine.
+ *  @param out  measurements that did not hold; none named: every one of the task is taken for failed
  *  Source: common practice, no source. */
-export function isUnsafeWhenOut({ measure, cautions }: Pick<Task, 'measure' | 'cautions'>): boolean {
-  const isTest = measure.some(({ specification }) => specification.kind === 'test' && specification.stopUse === true);
-  return isTest || cautions.some(isGrave);
+export function isUnsafeWhenOut({ measure }: Pick<Task, 'measure'>, { out }: Pick<OpenFinding, 'out'>): boolean {
+  return measure.some(
+    ({ id, specification }) =>
+      specification.kind === 'test' && specification.stopUse === true && (out.length === 0 || out.includes(id)),
+  );
 }
 
-function isGrave(ref: CautionRef): boolean {
-  const { signal } = resolveCaution(ref);
-  return signal === 'DANGER' || signal === 'WARNING';
+function notWithin({ findings }: Pick<ServiceRecord, 'findings'>, task: string): readonly string[] {
+  const out = findings.filter((finding) => finding.task === task && finding.verdict !== 'in');
+  return [...new Set(out.map(({ measurement }) => measurement))];
 }

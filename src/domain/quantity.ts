@@ -110,6 +110,11 @@ export interface Quantity {
   readonly dimension: Dimension;
 }
 
+/** `1½` as a phone writes it: `1 1/2`. Unicode names each such sign by its two numbers (compatibility decomposition). */
+function plainFractions(text: string): string {
+  return text.replace(/ ?[¼½¾⅐-⅞]/g, (sign) => ` ${sign.trim().normalize('NFKC').replace('\u2044', '/')}`);
+}
+
 /** A quantity from text: decimals with point or comma, fractions ("17 5/8 in", "1/16 in"), a minus sign.
  *  @param text       at most 60 characters
  *  @param dimension  where given, any other is refused
@@ -120,7 +125,8 @@ export function parseQuantity(text: string, dimension?: Dimension, unitIfBare?: 
   const shown = JSON.stringify(text.slice(0, 60));
   const shape =
     /^([+-]?) ?(?:(\d{1,9})[ -](\d{1,6})\/(\d{1,6})|(\d{1,6})\/(\d{1,6})|(\d{1,12}(?:[.,]\d{1,12})?)) ?(.*)$/;
-  const parts = text.length > 60 ? null : shape.exec(text.trim().replace(/\s+/g, ' ').replaceAll('−', '-'));
+  const parts =
+    text.length > 60 ? null : shape.exec(plainFractions(text).trim().replace(/\s+/g, ' ').replaceAll('−', '-'));
   if (parts === null) {
     throw new Fault({
       code: 'quantity-unreadable',

@@ -4,10 +4,13 @@ import type { Specification } from './specification.js';
 /** Whichever limit comes first; `use` is a check before each use: on label and sheet, never due. */
 export type Interval = { readonly hours?: number; readonly months?: number } | 'use';
 
-/** Season rules hang on a date (`MM-DD`) or on the household's average frost days; `days` before it. */
+/** Season rules hang on a date (`MM-DD`) or on the household's average frost days, `days` before it; or on the first cold night that
+ *  the thermometer tells, where that comes sooner. */
 export interface SeasonRule {
   readonly before: 'first-frost' | 'last-frost' | `${number}-${number}`;
   readonly days: number;
+  /** A night this cold or colder brings it at once, degrees Celsius. */
+  readonly nightsBelow?: number;
 }
 
 /** Hours that a task may be early without talk, and late before it counts as overdue. */
@@ -41,6 +44,8 @@ export interface Step {
   readonly unattended?: number;
   /** State that this step wants beyond its task's, such as a running engine; it stays so for the steps after it. */
   readonly needs?: Pick<Needs, 'engine' | 'covers' | 'battery'>;
+  /** Done once the measurements are taken and what a bad one brings is mended, such as a trial, or a guard that goes back on. */
+  readonly last?: true;
 }
 
 /** Places ticked one by one, such as grease points. */
@@ -48,6 +53,12 @@ export interface Points {
   readonly place: string;
   readonly count: number;
   readonly sides?: 'both' | 'left' | 'right' | 'middle';
+}
+
+/** What a finding about points is called, beside the ids of measurements, which hold no blank.
+ *  Source: common practice, no source. */
+export function pointsFinding({ place, sides }: Points): string {
+  return `points at ${place}${sides === undefined || sides === 'both' ? '' : ` ${sides}`}`;
 }
 
 /** Something to put in, counted in pieces. */
@@ -94,6 +105,8 @@ export interface Measurement {
   readonly places?: readonly string[];
   /** Smallest step the instrument shows, quantity text such as `1 mm` or `1/16 in`. */
   readonly resolution?: string;
+  /** Taken behind the last steps, such as whether the brake holds on a slope once it is adjusted. */
+  readonly last?: true;
 }
 
 /** A value without a limit, kept as found and as left. */

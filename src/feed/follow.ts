@@ -57,10 +57,14 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
 
   function takeAlive(payload: Uint8Array, now: Moment, delivered: Delivered): void {
     if (decodeAlive(payload) === 'gone') {
-      apply(countSilence(feed, state, now, true), now, endCoverage(covering), true);
+      apply(countSilence(feed, state, now, true), now, endCoverage(covering), true, true);
       return;
     }
-    if (delivered.retain) return;
+    if (delivered.retain) {
+      // No sign of life now, but it came back while nobody listened.
+      if (state.isAway) apply(countSilence(feed, state, now, false), now, null, false, false);
+      return;
+    }
     apply(countAlive(feed, state, now), now, coverSign(covering, now, silentAfterMs), false);
   }
 
@@ -70,16 +74,25 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
   }
 
   /** Takes over a new state: kept first where it matters, so that a failing store leaves all as it was. */
-  function apply(counted: Counted, now: Moment, cover: Cover | null, isLast: boolean): void {
+  function apply(
+    counted: Counted,
+    now: Moment,
+    cover: Cover | null,
+    isLast: boolean,
+    isAway = state.isAway && !counted.isSign,
+  ): void {
     const nextCovering = cover?.covering ?? covering;
     const ended = cover === null || cover.closed === null ? endedCoverage : [...endedCoverage, cover.closed];
     const reading = readingToGive(counted.state, counted.isSign ? counted.eventMs : counted.state.lastAtMs, isLast);
-    const next = reading === null ? counted.state : { ...counted.state, given: reading };
+    const given = reading === null ? counted.state.given : reading;
+    const next = { ...counted.state, given, isAway };
     const waits = isWaiting || counted.countedMs > 0 || cover !== null;
-    const isTurned = isRunningNow(next) !== isRunningNow(state) || (counted.isChanged && counted.countedMs === 0);
+    const goesOrComes = isAway !== state.isAway;
+    const isTurned =
+      goesOrComes || isRunningNow(next) !== isRunningNow(state) || (counted.isChanged && counted.countedMs === 0);
     // What grows, a run and its coverage, goes out every five minutes and when the engine starts or stops.
     const isFull = isTurned || isLast || handedOutAt === null || now.monotonicMs - handedOutAt.monotonicMs >= handOutMs;
-    const isKept = counted.isChanged || reading !== null || (isFull && waits);
+    const isKept = counted.isChanged || goesOrComes || reading !== null || (isFull && waits);
     if (isKept) {
       hand.keep(machine.id, {
         isInterim: !isFull,
@@ -88,6 +101,7 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
         coverage: isFull && givesCoverage ? [...ended, ...grown(nextCovering.open)].filter(isLong) : [],
         totalSeconds: next.totalMs / 1000,
         lastAtMs: next.lastAtMs,
+        isAway,
         ...(reading === null ? {} : { reading }),
       });
     }

@@ -14,6 +14,8 @@ export interface FeedEntry {
   readonly totalSeconds: number;
   /** Last sign of life by a believable clock, UTC milliseconds. */
   readonly lastAtMs: number | null;
+  /** The sensor said that it goes, or its last will did, and gave no sign of life since. */
+  readonly isAway: boolean;
   /** meter-hours: the meter read by the machine itself. */
   readonly reading?: { readonly hours: number; readonly atMs: number };
 }
@@ -24,4 +26,7 @@ export interface FeedHand {
   load(machine: string): FeedState | null;
   /** Keeps all of an entry or none of it, before it returns; throws where it cannot, then the message is not acknowledged. */
   keep(machine: string, entry: FeedEntry): void;
+  /** The text of the refusals kept last; null where there are none. */
+  refusals(machine: string): string | null;
+  keepRefusals(machine: string, text: string): void;
 }

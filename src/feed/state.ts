@@ -27,6 +27,8 @@ const feedState = z.object({
   totalMs: z.number().int().nonnegative(),
   /** Last sign of life by a believable clock, UTC milliseconds. */
   lastAtMs: z.number().nullable(),
+  /** It said itself that it goes, or its last will did, and gave no sign of life since. */
+  isAway: z.boolean().default(false),
   counting: z.discriminatedUnion('kind', [
     running,
     z.object({
@@ -84,6 +86,7 @@ export function resumeState(machine: Machine, feed: Feed, kept: FeedState | null
     source,
     totalMs: kept?.totalMs ?? 0,
     lastAtMs: kept?.lastAtMs ?? null,
+    isAway: kept?.isAway ?? false,
     counting: nothingYet(feed),
     placing: { ...nothingPlaced, floorMs, unplacedMs: kept?.placing.unplacedMs ?? 0 },
     given: null,

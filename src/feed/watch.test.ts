@@ -1,61 +1,21 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import {
-  fakeBroker,
   homeWith,
-  type KeptFeeds,
   keepInMemory,
   lengthSeconds,
   machineWith,
   meterHours,
-  rememberLog,
   runningWords,
   runSeconds,
   startMs,
   voltage,
 } from '../../tests/stage/feeds.js';
-import type { Feed } from '../domain/machine.js';
-import { watchFeeds } from './watch.js';
-
-const topic = 'yard/mower/run';
-const id = 'yard-mower';
-
-/** One life of the service: a watch with a driven clock on a store that outlives it. */
-function open(feed: Feed, kept: KeptFeeds = keepInMemory(), from = { seconds: 0, boot: 'first' }) {
-  const broker = fakeBroker();
-  const log = rememberLog();
-  let wallMs = startMs + from.seconds * 1000;
-  let monotonic = 0;
-  const watch = watchFeeds({
-    broker,
-    home: homeWith([machineWith(feed)]),
-    clock: { nowMs: () => wallMs },
-    monotonicMs: () => monotonic,
-    boot: from.boot,
-    notBeforeMs: Date.UTC(2030, 0, 1),
-    log,
-    hand: kept,
-  });
-  return {
-    watch,
-    kept,
-    log,
-    broker,
-    pass(seconds: number) {
-      wallMs += seconds * 1000;
-      monotonic += seconds * 1000;
-    },
-    setWall(ms: number) {
-      wallMs = ms;
-    },
-    say: (payload: string | Buffer, retain = false) => broker.say(topic, payload, retain),
-    total: () => kept.totalSeconds(id),
-  };
-}
+import { id, openWatch, topic } from '../../tests/stage/watch-life.js';
 
 describe('the watch over a run-seconds feed', () => {
   test('keeps what changes the total at once, and coverage every five minutes', () => {
-    const life = open(runSeconds);
+    const life = openWatch(runSeconds);
     life.say('100');
     expect(life.kept.entries).toHaveLength(1);
     for (let i = 0; i < 29; i += 1) {
@@ -74,7 +34,7 @@ describe('the watch over a run-seconds feed', () => {
   });
 
   test('two hours that are reported every ten seconds are one run of two hours', () => {
-    const life = open(runSeconds);
+    const life = openWatch(runSeconds);
     life.say('0');
     for (let i = 1; i <= 720; i += 1) {
       life.pass(10);
@@ -89,7 +49,7 @@ describe('the watch over a run-seconds feed', () => {
   });
 
   test('a store that fails leaves everything as it was, and the same message counts when it comes again', () => {
-    const life = open(runSeconds);
+    const life = openWatch(runSeconds);
     life.say('100');
     life.pass(10);
     life.kept.failNext(2);
@@ -111,7 +71,7 @@ describe('the watch over a run-seconds feed', () => {
         const kept = keepInMemory();
         let now = 0;
         let counter = 500;
-        let life = open(runSeconds, kept, { seconds: 0, boot: 'life 0' });
+        let life = openWatch(runSeconds, kept, { seconds: 0, boot: 'life 0' });
         life.say(String(counter));
         for (const [i, { after, isKept, outage }] of kills.entries()) {
           for (let n = 0; n < after; n += 1) {
@@ -126,7 +86,7 @@ describe('the watch over a run-seconds feed', () => {
           life.pass(10);
           if (isKept) life.say(String(counter));
           now += outage;
-          life = open(runSeconds, kept, { seconds: now, boot: `life ${i + 1}` });
+          life = openWatch(runSeconds, kept, { seconds: now, boot: `life ${i + 1}` });
           life.say(String(counter));
         }
         life.watch.close();
@@ -137,7 +97,7 @@ describe('the watch over a run-seconds feed', () => {
   });
 
   test('a retained value is the baseline, but no sign that the sensor lives', () => {
-    const life = open(runSeconds);
+    const life = openWatch(runSeconds);
     life.say('100', true);
     life.pass(60);
     life.say('100', true);
@@ -147,7 +107,7 @@ describe('the watch over a run-seconds feed', () => {
   });
 
   test('coverage ends with the last sign of life before a silence', () => {
-    const life = open(runSeconds);
+    const life = openWatch(runSeconds);
     for (const wait of [0, 600, 600, 1000, 600]) {
       life.pass(wait);
       life.say('100');
@@ -162,7 +122,7 @@ describe('the watch over a run-seconds feed', () => {
 
 describe('a wrong clock', () => {
   test('counts at once, and places the run when the clock is set', () => {
-    const life = open(runSeconds);
+    const life = openWatch(runSeconds);
     life.setWall(Date.UTC(2019, 0, 1));
     life.say('1000');
     life.pass(600);
@@ -182,7 +142,7 @@ describe('a wrong clock', () => {
   });
 
   test('that jumps forward in the middle of a run adds nothing', () => {
-    const life = open(runningWords);
+    const life = openWatch(runningWords);
     life.say('run');
     life.pass(300);
     life.say('run');
@@ -195,7 +155,7 @@ describe('a wrong clock', () => {
   });
 
   test('that goes back an hour takes nothing away, and coverage waits', () => {
-    const life = open(runSeconds);
+    const life = openWatch(runSeconds);
     life.say('0');
     life.pass(600);
     life.say('600');
@@ -208,78 +168,9 @@ describe('a wrong clock', () => {
   });
 });
 
-describe('the watch over a feed of words', () => {
-  const alive: Feed = { ...runningWords, aliveTopic: 'yard/mower/alive' };
-
-  test('keeps start and stop at once', () => {
-    const life = open(runningWords);
-    life.say('stop');
-    life.pass(60);
-    life.say('run');
-    life.pass(60);
-    life.say('stop');
-    expect(life.kept.runs(id)).toEqual([{ fromMs: startMs + 60_000, toMs: startMs + 120_000 }]);
-    expect(life.total()).toBe(60);
-  });
-
-  test('ends a run at the last sign of life when the sensor’s last will comes', () => {
-    const life = open(alive);
-    life.say('run');
-    life.pass(120);
-    life.say('run');
-    life.pass(60);
-    life.broker.say('yard/mower/alive', '0');
-    life.pass(60);
-    life.say('stop');
-    life.watch.close();
-    expect(life.total()).toBe(120);
-    expect(life.kept.coverage(id)).toEqual([{ fromMs: startMs, toMs: startMs + 120_000 }]);
-  });
-
-  test('a heartbeat on the alive topic carries a run on', () => {
-    const life = open(alive);
-    life.say('run');
-    for (let i = 0; i < 12; i += 1) {
-      life.pass(600);
-      life.broker.say('yard/mower/alive', '1');
-    }
-    life.pass(60);
-    life.say('stop');
-    expect(life.total()).toBe(7260);
-  });
-
-  test('a look ends a run whose sensor fell silent', () => {
-    const life = open(runningWords);
-    life.say('run');
-    life.pass(120);
-    life.say('run');
-    life.pass(901);
-    life.watch.look();
-    expect(life.kept.runs(id)).toEqual([{ fromMs: startMs, toMs: startMs + 120_000 }]);
-    expect(life.kept.coverage(id)).toEqual([{ fromMs: startMs, toMs: startMs + 120_000 }]);
-    expect(life.total()).toBe(120);
-    const before = life.kept.entries.length;
-    life.pass(3600);
-    life.watch.look();
-    expect(life.kept.entries).toHaveLength(before);
-  });
-
-  test('a run goes on over a short restart of the service', () => {
-    const first = open(runningWords);
-    first.say('run');
-    first.pass(60);
-    first.say('run');
-    const second = open(runningWords, first.kept, { seconds: 120, boot: 'second' });
-    second.say('run');
-    second.pass(30);
-    second.say('stop');
-    expect(second.total()).toBe(150);
-  });
-});
-
 describe('the watch over meter hours', () => {
   test('hands out a reading at first, while it rises at most every half hour, and the last when it falls silent', () => {
-    const life = open(meterHours);
+    const life = openWatch(meterHours);
     life.say('386.2');
     for (let i = 1; i <= 24; i += 1) {
       life.pass(180);
@@ -294,7 +185,7 @@ describe('the watch over meter hours', () => {
   });
 
   test('refuses a meter that goes back, and more hours than have passed', () => {
-    const life = open(meterHours);
+    const life = openWatch(meterHours);
     life.say('386.2');
     life.pass(3600);
     life.say('385.9');
@@ -307,7 +198,7 @@ describe('the watch over meter hours', () => {
 
 describe('refused messages', () => {
   test('are counted and shown, logged once in a while, and change nothing', () => {
-    const life = open(voltage);
+    const life = openWatch(voltage);
     for (let i = 0; i < 100; i += 1) {
       life.pass(1);
       life.say(`bad ${i} \u0007`);
@@ -323,9 +214,37 @@ describe('refused messages', () => {
   });
 });
 
+test('the last few refusals outlive a stop and a crash, and nonsense is written every five minutes at most', () => {
+  const kept = keepInMemory();
+  let writes = 0;
+  const counted = {
+    ...kept,
+    keepRefusals(machine: string, text: string) {
+      writes += 1;
+      kept.keepRefusals(machine, text);
+    },
+  };
+  const first = openWatch(runSeconds, counted);
+  for (let i = 0; i < 600; i += 1) {
+    first.say(`nonsense ${i}`);
+    first.pass(1);
+    if (i % 60 === 0) first.watch.look();
+  }
+  expect(writes).toBe(2);
+  const crashed = openWatch(runSeconds, counted, { seconds: 700, boot: 'second' });
+  expect(crashed.watch.recentRefusals(id)).toHaveLength(3);
+  crashed.say('worse');
+  crashed.watch.close();
+  const third = openWatch(runSeconds, counted, { seconds: 800, boot: 'third' });
+  expect(third.watch.recentRefusals(id).map(({ sample }) => sample)[0]).toBe('worse');
+  expect(third.watch.recentRefusals(id)).toHaveLength(3);
+  third.watch.close();
+  expect(writes).toBe(3);
+});
+
 describe('a changed configuration', () => {
   test('leaves feeds alone that stayed as they were, and follows those that are new', () => {
-    const life = open(runSeconds);
+    const life = openWatch(runSeconds);
     life.say('100');
     const pump = machineWith({ ...runSeconds, topic: 'pump/run' }, 'pump');
     const mower = machineWith(runSeconds);
@@ -339,7 +258,7 @@ describe('a changed configuration', () => {
   });
 
   test('another scale starts from a new baseline under the same total', () => {
-    const life = open(runSeconds);
+    const life = openWatch(runSeconds);
     life.say('100');
     life.pass(60);
     life.say('160');
@@ -364,7 +283,7 @@ test('whatever comes in whatever order, the total never falls and never passes t
       fc.constantFrom(runSeconds, runningWords, voltage),
       fc.array(event, { minLength: 1, maxLength: 60 }),
       (feed, events) => {
-        const life = open(feed);
+        const life = openWatch(feed);
         let passed = 0;
         let before = 0;
         for (const { wait, payload, isRetained, isLook } of events) {

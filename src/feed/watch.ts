@@ -51,7 +51,7 @@ interface Followed {
  *  @throws Fault topic-unfit */
 export function watchFeeds(outside: FeedOutside): FeedWatch {
   const { broker, clock, monotonicMs, boot, notBeforeMs, log, hand } = outside;
-  const refusals = keepRefusals(log);
+  const refusals = keepRefusals(log, hand);
   const followed = new Map<string, Followed>();
   let belief: ClockBelief = { newestMs: 0, outSinceMonotonicMs: null };
 
@@ -74,6 +74,7 @@ export function watchFeeds(outside: FeedOutside): FeedWatch {
 
   function start(machine: Machine, feed: Feed, zone: Home['household']['zone']): Followed {
     const follower = followFeed(machine, feed, zone, hand);
+    refusals.resume(machine.id);
     belief = { ...belief, newestMs: Math.max(belief.newestMs, follower.state().lastAtMs ?? 0) };
     const stops = [
       broker.subscribe(feed.topic, (topic, payload, delivered) => {
@@ -118,6 +119,7 @@ export function watchFeeds(outside: FeedOutside): FeedWatch {
     look() {
       const moment = now();
       for (const { follower } of followed.values()) follower.look(moment);
+      refusals.keep(moment.monotonicMs);
     },
     reload,
     recentRefusals: (machine) => refusals.recent(machine),
@@ -132,6 +134,11 @@ export function watchFeeds(outside: FeedOutside): FeedWatch {
         } catch (fault) {
           faults.push(fault);
         }
+      }
+      try {
+        refusals.close();
+      } catch (fault) {
+        faults.push(fault);
       }
       if (faults.length > 0) throw faults[0];
     },

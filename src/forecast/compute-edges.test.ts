@@ -108,6 +108,17 @@ describe('many readings', () => {
 });
 
 describe('extremes', () => {
+  test('a machine that worked for two years and then stood for ten hardly runs ten hours in the next', () => {
+    const readings = [
+      { atMs: nowMs - 4380 * dayMs, hours: 20 },
+      { atMs: nowMs - 3650 * dayMs, hours: 77 },
+      { atMs: nowMs - 5 * dayMs, hours: 77 },
+    ];
+    const answer = computeForecast(aCase({ readings, targetHours: 87, probeDays: [365] }));
+    expect(answer.dueWithin[0]).toBeLessThan(0.2);
+    expect(median(answer)).toBeGreaterThan(3 * 365);
+  });
+
   test('after ten idle years the hours stay where they were, and fifty more are years away', () => {
     const readings = [0, 1, 2, 3].map((i) => ({ atMs: ago(3653 - 1215 * i), hours: 77 }));
     const answer = computeForecast(aCase({ readings, targetHours: 127 }));

@@ -1,6 +1,7 @@
 import { dayMs, formatInstant, minuteMs } from '../domain/day.js';
 import type { Span } from '../domain/facts.js';
 import type { Expectation, MeterChange } from '../domain/machine.js';
+import type { MeterHours } from '../domain/meter-hours.js';
 import { hoursQuantiles, pReached } from '../hours/at.js';
 import { estimateHours } from '../hours/estimate.js';
 import { arrangeEvidence, carryHours } from '../hours/evidence.js';
@@ -30,7 +31,7 @@ export interface ForecastCase {
 /** What `compute forecast` answers to one case. */
 export interface ForecastAnswer {
   /** One a level. */
-  readonly hoursNow: readonly number[];
+  readonly hoursNow: readonly MeterHours[];
   /** Days after now, one a level: negative where probably reached before now (not before the newest reading), null beyond 3650. */
   readonly dueDays: readonly (number | null)[];
   /** Chance that the target is reached within so many days, one a probe day. */

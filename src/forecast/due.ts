@@ -3,6 +3,7 @@ import type { MachineFacts } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import { layUpsOf } from '../domain/lay-up.js';
 import type { Machine } from '../domain/machine.js';
+import { meterHours } from '../domain/meter-hours.js';
 import { openFindings } from '../domain/open-findings.js';
 import type { Due, DueCurve, LimitKind, Spread } from '../domain/results/due.js';
 import type { Task } from '../domain/task.js';
@@ -14,6 +15,7 @@ import { countFrom } from '../hours/since.js';
 import { combineFirst } from './combine.js';
 import { type CourseMemory, goalKey, type HoursGoal, newCourseMemory } from './course-memory.js';
 import { farthestDays } from './crossing.js';
+import { heldBelow } from './curve.js';
 import { holdCourse, holdDay, lateDayOf } from './hold.js';
 import { type HoursCourses, hoursCourses } from './hours-course.js';
 import { lastStored, type Stored, storagesAhead } from './in-storage.js';
@@ -122,13 +124,17 @@ function dueOf(task: Task, setting: Setting): Due {
   const lateStep = firstStep(limits.calendar.map((limit) => lateDayOf(dayNumber(limit.day), limit, setting.resting)));
   const day = firstDays(reachable, step, setting);
   if (day === null) return blank;
-  const late = reachable.map((limit) => ({ ...limit, targetHours: limit.targetHours + limit.toleranceHours }));
+  const late = reachable.map((limit) => ({
+    ...limit,
+    targetHours: meterHours(limit.targetHours + limit.toleranceHours),
+  }));
+  const curve = curveOf(reachable, step, setting);
   return {
     ...blank,
     limit: likeliest(reachable, limits.calendar, setting),
     day,
-    curve: curveOf(reachable, step, setting),
-    lateCurve: curveOf(late, lateStep, setting),
+    curve,
+    lateCurve: heldBelow(curveOf(late, lateStep, setting), curve),
   };
 }
 

@@ -2,6 +2,7 @@ import { addMonths, type Day, dayNumber } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
+import { type MeterHours, meterHours } from '../domain/meter-hours.js';
 import type { CountedFrom, LimitKind } from '../domain/results/due.js';
 import { lateToleranceHours, type Task } from '../domain/task.js';
 import { firstHours, type LastDone, lastDone } from './last-done.js';
@@ -10,7 +11,7 @@ import { seasonDay } from './season.js';
 /** A limit that the meter reaches. */
 export interface HoursLimit {
   readonly kind: LimitKind;
-  readonly targetHours: number;
+  readonly targetHours: MeterHours;
   /** The instant from which the hours count, where nobody read the meter then; null: the target is the meter's own. */
   readonly counted: CountedFrom | null;
   readonly intervalHours: number;
@@ -86,7 +87,7 @@ export function mendingLimit(foundOn: Day): CalendarLimit {
 }
 
 function hoursLimit(task: Task, kind: LimitKind, start: IntervalStart, intervalHours: number): HoursLimit {
-  const targetHours = start.hours + intervalHours;
+  const targetHours = meterHours(start.hours + intervalHours);
   const toleranceHours = lateToleranceHours(task, intervalHours);
   return { kind, targetHours, counted: start.counted, intervalHours, toleranceHours };
 }
@@ -128,7 +129,7 @@ function broughtLimits(
       const toleranceHours = task.tolerance?.lateHours ?? Math.max(leastToleranceHours, lead.afterHours / 10);
       limits.push({
         kind: 'hours',
-        targetHours: start.hours + lead.afterHours,
+        targetHours: meterHours(start.hours + lead.afterHours),
         counted: start.counted,
         intervalHours: lead.afterHours,
         toleranceHours,

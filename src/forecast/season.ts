@@ -3,7 +3,7 @@ import type { Household } from '../domain/household.js';
 import type { SeasonRule } from '../domain/task.js';
 
 /** Frost days where the household names none, `MM-DD`. Common practice, no source: they differ by weeks from place to place. */
-const usualFrost = {
+export const usualFrost = {
   north: { first: '10-15', last: '05-01' },
   south: { first: '04-15', last: '11-01' },
 } as const;
@@ -13,6 +13,9 @@ const firstYear = 1970;
 
 /** Work done up to so many days before a season's day counts for that season. Common practice, no source. */
 const countsForDays = 183;
+
+/** A cold night earlier than this before its day belongs to the spring before. Common practice, no source. */
+const mostSoonerDays = 100;
 
 /** The day that a season rule names next: `days` before the frost or date, of the first season that the last work does not cover.
  *  @param rule     before which date, and how many days before it
@@ -24,9 +27,20 @@ export function seasonDay(rule: SeasonRule, lastDay: Day, isDone: boolean, house
   let year = Math.max(firstYear, Number(lastDay.slice(0, 4)) - 1);
   for (;;) {
     const day = dayNumbered(dayNumber(onDate(year, date)) - rule.days);
-    if (isDone ? dayNumber(day) - dayNumber(lastDay) > countsForDays : day >= lastDay) return day;
+    if (isDone ? dayNumber(day) - dayNumber(lastDay) > countsForDays : day >= lastDay)
+      return soonerIfCold(rule, day, lastDay, household);
     year += 1;
   }
+}
+
+/** The first cold night of the season where that came before its day; the day itself where none is known. */
+function soonerIfCold({ nightsBelow }: SeasonRule, day: Day, lastDay: Day, { nights = [] }: Household): Day {
+  if (nightsBelow === undefined) return day;
+  const from = dayNumber(day) - mostSoonerDays;
+  const cold = nights.find(
+    (night) => night.celsius <= nightsBelow && night.day > lastDay && dayNumber(night.day) >= from && night.day < day,
+  );
+  return cold?.day ?? day;
 }
 
 function dateOf(rule: SeasonRule, household: Household): string {

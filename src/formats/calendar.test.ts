@@ -39,6 +39,7 @@ function aVisit(over: Partial<CalendarVisit> = {}): CalendarVisit {
     day: parseDay('2031-04-26'),
     sequence: 2,
     changedAtMs: Date.UTC(2031, 3, 1, 7, 30, 15, 250),
+    notToBeUsed: false,
     sheetUrl: 'http://shed.local:8377/visits/hill-tractor-engine-oil-3/sheet',
     ...over,
   };
@@ -96,7 +97,7 @@ it('the description says how sure the day is, what is to be done, how long it ta
   const { events } = read(write(aVisit()));
   expect(events[0]?.getFirstPropertyValue('description')).toBe(
     [
-      'The first of them reaches its limit between 20 April and 17 May, most likely about 2 May.',
+      'The first of its jobs reaches its limit between 20 April and 17 May, most likely about 2 May.',
       '- Öl; Filter, \\ und mehr 🛠️',
       '- Sharpen the blades',
       'About 1 h 50 of work.',
@@ -145,4 +146,33 @@ it('whatever names hold, every line ends in CRLF within 75 octets and the names 
       expect(summary).toBe(plain(`${machineName}: ${plain(title)}`));
     }),
   );
+});
+
+it('a visit of a machine that is not to be used says so in its title and first', () => {
+  const { events } = read(write(aVisit({ notToBeUsed: true })));
+  const event = new ICAL.Event(events[0]);
+  expect(event.summary).toMatch(/^Hügel-Traktor \(do not use\): /);
+  expect(event.description).toMatch(/^Do not use it until mended: a safety test failed\.\n/);
+});
+
+it('one job is spoken of as one, several as several', () => {
+  const one = aVisit();
+  const single = aVisit({ visit: { ...one.visit, kind: 'getting-to-know', tasks: ['engine-oil'] } });
+  const several = aVisit({ visit: { ...one.visit, kind: 'getting-to-know' } });
+  const [first, second] = read(write(single, several)).events.map((event) => new ICAL.Event(event).description);
+  expect(first).toMatch(/^Nobody knows when it was last done\./);
+  expect(second).toMatch(/^Nobody knows when its jobs were last done\./);
+});
+
+it('a cancelled visit keeps its id and day, and has neither sheet nor alarm', () => {
+  const { uid, day, changedAtMs } = aVisit();
+  const cancelled = [{ uid, day, changedAtMs, sequence: 3, machine: { name: 'Hügel-Traktor' } }];
+  const text = writeCalendar({ name: 'Erlenhof', today, locale: 'en-GB', visits: [], cancelled });
+  const [event] = read(text).events;
+  expect(event?.getFirstPropertyValue('status')).toBe('CANCELLED');
+  expect(event?.getFirstPropertyValue('uid')).toBe(uid);
+  expect(event?.getFirstPropertyValue('sequence')).toBe(3);
+  expect(String(event?.getFirstPropertyValue('dtstart'))).toBe('2031-04-26');
+  expect(event?.getAllSubcomponents('valarm')).toEqual([]);
+  expect(text).not.toContain('URL:');
 });

@@ -27,7 +27,14 @@ export interface CalendarVisit {
   readonly changedAtMs: number;
   /** The bench sheet; it opens the page and carries no right to confirm anything. */
   readonly sheetUrl: string;
+  /** A failed safety test takes the machine out of use until it is mended. */
+  readonly notToBeUsed: boolean;
 }
+
+/** A visit that the calendar showed and that is no longer planned. */
+export type CancelledVisit = Pick<CalendarVisit, 'uid' | 'day' | 'sequence' | 'changedAtMs'> & {
+  readonly machine: Pick<Machine, 'name'>;
+};
 
 /** The visits ahead as an iCalendar object that calendar programs subscribe to: one all-day event a visit, on which nobody
  *  counts as busy. The same visits on the same day of `today` give the same bytes.
@@ -35,6 +42,7 @@ export interface CalendarVisit {
  *  @param calendar.today   the household's day: the years in the sentences hang on it
  *  @param calendar.locale  order of day and month in the sentences
  *  @param calendar.visits  any number; none gives an empty calendar
+ *  @param calendar.cancelled  said with STATUS:CANCELLED, without sheet and alarm, so that programs which keep old events drop them
  *  @returns CRLF after every line, the last one too; no line longer than 75 octets
  *  Source: RFC 5545 sections 3.1, 3.6, 3.6.1 and 3.6.6; RFC 7986 sections 5.1 and 5.7 (NAME, REFRESH-INTERVAL);
  *  X-WR-CALNAME and X-PUBLISHED-TTL are common practice, no source. */
@@ -43,6 +51,7 @@ export function writeCalendar(calendar: {
   readonly today: Day;
   readonly locale: string;
   readonly visits: readonly CalendarVisit[];
+  readonly cancelled?: readonly CancelledVisit[];
 }): string {
   const name = escapeText(oneLine(calendar.name));
   return [
@@ -55,6 +64,7 @@ export function writeCalendar(calendar: {
     `REFRESH-INTERVAL;VALUE=DURATION:${lookAgain}`,
     `X-PUBLISHED-TTL:${lookAgain}`,
     ...calendar.visits.flatMap((visit) => eventLines(visit, calendar.today, calendar.locale)),
+    ...(calendar.cancelled ?? []).flatMap(cancelledLines),
     'END:VCALENDAR',
   ]
     .map(contentLine)
@@ -63,17 +73,11 @@ export function writeCalendar(calendar: {
 
 function eventLines(entry: CalendarVisit, today: Day, locale: string): readonly string[] {
   const { visit, machine } = entry;
-  const summary = escapeText(oneLine(`${machine.name}: ${sayVisitTitle(visit, machine)}`));
-  const changed = stamp(entry.changedAtMs);
+  const name = entry.notToBeUsed ? `${machine.name} (do not use)` : machine.name;
+  const summary = escapeText(oneLine(`${name}: ${sayVisitTitle(visit, machine)}`));
   return [
     'BEGIN:VEVENT',
-    `UID:${escapeText(entry.uid)}`,
-    `DTSTAMP:${changed}`,
-    `LAST-MODIFIED:${changed}`,
-    `SEQUENCE:${entry.sequence}`,
-    `DTSTART;VALUE=DATE:${bareDay(entry.day)}`,
-    // The day after: the end is the first day that does not belong to it.
-    `DTEND;VALUE=DATE:${bareDay(addDays(entry.day, 1))}`,
+    ...identityLines(entry),
     `SUMMARY:${summary}`,
     `DESCRIPTION:${escapeText(describe(entry, today, locale))}`,
     `URL:${entry.sheetUrl}`,
@@ -87,15 +91,41 @@ function eventLines(entry: CalendarVisit, today: Day, locale: string): readonly 
   ];
 }
 
+/** Source: RFC 5545 section 3.8.1.11 (STATUS). */
+function cancelledLines(entry: CancelledVisit): readonly string[] {
+  return [
+    'BEGIN:VEVENT',
+    ...identityLines(entry),
+    `SUMMARY:${escapeText(oneLine(`${entry.machine.name}: done, or no longer planned`))}`,
+    'STATUS:CANCELLED',
+    'TRANSP:TRANSPARENT',
+    'END:VEVENT',
+  ];
+}
+
+function identityLines(entry: Pick<CalendarVisit, 'uid' | 'day' | 'sequence' | 'changedAtMs'>): readonly string[] {
+  const changed = stamp(entry.changedAtMs);
+  return [
+    `UID:${escapeText(entry.uid)}`,
+    `DTSTAMP:${changed}`,
+    `LAST-MODIFIED:${changed}`,
+    `SEQUENCE:${entry.sequence}`,
+    `DTSTART;VALUE=DATE:${bareDay(entry.day)}`,
+    // The day after: the end is the first day that does not belong to it.
+    `DTEND;VALUE=DATE:${bareDay(addDays(entry.day, 1))}`,
+  ];
+}
+
 /** What the event says when it is opened: how sure the day is, what is to be done, and where the bench sheet is. */
-function describe({ visit, machine, sheetUrl }: CalendarVisit, today: Day, locale: string): string {
+function describe({ visit, machine, sheetUrl, notToBeUsed }: CalendarVisit, today: Day, locale: string): string {
   const several = visit.tasks.length > 1;
   const sure =
     visit.kind === 'getting-to-know'
-      ? `nobody knows when ${several ? 'they were' : 'it was'} last done`
-      : sayReach(visit.due, today, locale, several ? 'the first of them' : 'it');
+      ? `nobody knows when ${several ? 'its jobs were' : 'it was'} last done`
+      : sayReach(visit.due, today, locale, several ? 'the first of its jobs' : 'it');
   const jobs = visit.tasks.map((task) => `- ${sayTask(task, machine)}`);
   return [
+    ...(notToBeUsed ? ['Do not use it until mended: a safety test failed.'] : []),
     `${capital(sure)}.`,
     ...(several ? jobs : []),
     visit.by === 'dealer' ? 'Work for the dealer.' : `About ${sayMinutes(visit.minutes)} of work.`,

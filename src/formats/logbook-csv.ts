@@ -1,6 +1,9 @@
 import { dayOf, formatInstant } from '../domain/day.js';
 import { type Facts, type MachineFacts, noFacts } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
+import type { Machine } from '../domain/machine.js';
+import { usedUpBy } from '../domain/used-up.js';
+import { sayUsedUp } from '../words/used-up.js';
 import { csvLine } from './csv-write.js';
 
 const columns = [
@@ -20,20 +23,22 @@ const columns = [
   'verdict',
   'by',
   'note',
+  'used',
 ] as const;
 type Cells = Partial<Record<(typeof columns)[number], string | number | null>>;
 
 /** Readings, told runs, records, findings and what was noticed, of all machines, as one CSV table; one row each, by kind and then by time.
+ *  `used` is what the plan says that the work uses up.
  *  @returns text with CRLF line ends; the first line names the columns; no formula gets through to a spreadsheet
  *  Source: RFC 4180. */
 export function writeLogbookCsv(home: Home, facts: Facts): string {
   const rows = home.machines.flatMap((machine) =>
-    rowsOf(facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id), home),
+    rowsOf(machine, facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id), home),
   );
   return [csvLine(columns), ...rows.map((cells) => csvLine(columns.map((column) => cells[column] ?? null)))].join('');
 }
 
-function rowsOf(facts: MachineFacts, home: Home): Cells[] {
+function rowsOf(plan: Machine, facts: MachineFacts, home: Home): Cells[] {
   const { zone } = home.household;
   const { machine } = facts;
   const when = (atMs: number) => ({ day: dayOf(atMs, zone), at: formatInstant(atMs) });
@@ -75,6 +80,7 @@ function rowsOf(facts: MachineFacts, home: Home): Cells[] {
         tasks: record.tasks.join(' '),
         by: record.by,
         note: record.note,
+        used: sayUsedUp(usedUpBy(record, plan)),
       },
       ...record.findings.map(
         (f): Cells => ({

@@ -2,7 +2,10 @@ import { dayOf } from '../domain/day.js';
 import { type Facts, type Finding, noFacts, type ServiceRecord } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import type { Machine } from '../domain/machine.js';
+import { usedUpBy } from '../domain/used-up.js';
+import { sayMinutes } from '../words/dates.js';
 import { sayReadHours } from '../words/hours.js';
+import { sayUsedUp } from '../words/used-up.js';
 
 /** The logbook of all machines as one page that needs nothing else: for printing, and for whoever takes a machine over.
  *  Every text of a person is escaped; no scripts, nothing from outside.
@@ -18,7 +21,7 @@ export function writeLogbookHtml(home: Home, facts: Facts): string {
     const body =
       known.records.length === 0
         ? '<p>Nothing is on record yet.</p>'
-        : `<table><thead><tr><th>Day</th><th>Hours</th><th>Work</th><th>By</th></tr></thead><tbody>${known.records
+        : `<table><thead><tr><th>Day</th><th>Hours</th><th>Work</th><th>Took</th><th>By</th></tr></thead><tbody>${known.records
             .map((record) => rowOf(machine, record, home))
             .join('\n')}</tbody></table>`;
     return `<section><h2>${escapeText(machine.name)}</h2>${meter}${body}</section>`;
@@ -30,7 +33,7 @@ export function writeLogbookHtml(home: Home, facts: Facts): string {
 <style>${style}</style></head>
 <body><h1>Logbook of ${escapeText(home.household.name)}</h1>
 ${machines.join('\n')}
-<p class="foot">Hours marked “about” were estimated, not read. Records that were taken back are left out.</p>
+<p class="foot">Hours marked “about” were estimated, not read. Parts and fluids are those of the plan as it is now; what else went in stands in the person’s words. Records that were taken back are left out.</p>
 </body></html>
 `;
 }
@@ -39,7 +42,7 @@ const style =
   'body{font:16px/1.5 Georgia,serif;max-width:46rem;margin:2rem auto;padding:0 1rem;color:#222;background:#fff}' +
   'h1,h2{font-weight:normal}h2{margin-top:2.5rem;border-bottom:1px solid #999}' +
   'table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:.35rem .8rem .35rem 0;border-bottom:1px solid #ddd}' +
-  'td:first-child,td:nth-child(2){white-space:nowrap}ul{margin:.3rem 0 0;padding-left:1.1rem}.foot{margin-top:2.5rem;font-size:.85rem}' +
+  'td:first-child,td:nth-child(2){white-space:nowrap}ul{margin:.3rem 0 0;padding-left:1.1rem}.used,.foot{font-size:.85rem}td p{margin:.3rem 0 0}.foot{margin-top:2.5rem}' +
   '@media print{section{break-inside:auto}tr{break-inside:avoid}}';
 
 function rowOf(machine: Machine, record: ServiceRecord, home: Home): string {
@@ -53,7 +56,11 @@ function rowOf(machine: Machine, record: ServiceRecord, home: Home): string {
       ? ''
       : `<ul>${record.findings.map((f) => `<li>${escapeText(findingText(machine, f))}</li>`).join('')}</ul>`;
   const work = escapeText(record.tasks.map(titleOf).join('; '));
-  return `<tr><td>${record.day}</td><td>${escapeText(hours)}</td><td>${work}${note}${findings}</td><td>${escapeText(said)}</td></tr>`;
+  const used = sayUsedUp(usedUpBy(record, machine));
+  const went = used === '' ? '' : `<p class="used">Used, by the plan: ${escapeText(used)}</p>`;
+  const took = record.minutes === null ? '' : sayMinutes(record.minutes);
+  const cells = [record.day, escapeText(hours), `${work}${note}${findings}${went}`, escapeText(took), escapeText(said)];
+  return `<tr>${cells.map((cell) => `<td>${cell}</td>`).join('')}</tr>`;
 }
 
 function findingText(machine: Machine, finding: Finding): string {

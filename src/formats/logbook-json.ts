@@ -1,9 +1,11 @@
 import { formatInstant } from '../domain/day.js';
 import { type Facts, type MachineFacts, noFacts, type Span } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
+import type { Machine } from '../domain/machine.js';
+import { usedUpBy } from '../domain/used-up.js';
 
 /** Everything that is stored about the machines in the home folder, as plain data for JSON: instants in UTC, days as ISO days.
- *  Voided facts are left out, and so are letters and secrets.
+ *  `used` of a record is what the plan says that its work uses up. Voided facts are left out, and so are letters and secrets.
  *  Source: RFC 8259, ISO 8601. */
 export function writeLogbookJson(home: Home, facts: Facts): string {
   const document = {
@@ -14,13 +16,13 @@ export function writeLogbookJson(home: Home, facts: Facts): string {
     machines: home.machines.map((machine) => ({
       id: machine.id,
       name: machine.name,
-      ...stored(facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id)),
+      ...stored(facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id), machine),
     })),
   };
   return `${JSON.stringify(document, null, 2)}\n`;
 }
 
-function stored(facts: MachineFacts) {
+function stored(facts: MachineFacts, plan: Machine) {
   return {
     readings: facts.readings.map(at),
     aside: facts.aside.map(at),
@@ -37,6 +39,7 @@ function stored(facts: MachineFacts) {
           },
     records: facts.records.map(({ enteredAtMs, machine: _machine, ...record }) => ({
       ...record,
+      used: usedUpBy(record, plan),
       enteredAt: formatInstant(enteredAtMs),
     })),
     answers: facts.answers.map(at),

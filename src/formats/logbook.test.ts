@@ -57,6 +57,7 @@ it('the CSV logbook is read back by another parser, one row a fact', () => {
   expect(rows.map((r) => r.kind)).toEqual(['reading', 'told run', 'record', 'finding']);
   expect(rows[0]).toMatchObject({ machine: mower.id, day: '2031-04-05', at: '2031-04-05T09:00:00Z', hours: '160.25' });
   expect(rows[2]).toMatchObject({ tasks: 'engine-oil blades', hours: '160.12', hours_known: 'estimated', by: 'ines' });
+  expect(rows[2]).toMatchObject({ minutes: '50', used: 'Oil filter, 1; Engine oil, 1.4 L' });
 });
 
 it('no cell of a CSV logbook is a formula', () => {
@@ -82,7 +83,19 @@ it('the JSON logbook holds everything, instants in UTC', () => {
     readings: [{ at: '2031-04-05T09:00:00Z', hours: 160.25 }],
     runs: [{ from: '2031-04-05T08:00:00Z', to: '2031-04-05T09:00:00Z' }],
     feed: { runSeconds: 3600, lastAt: '2031-04-05T09:00:00Z' },
-    records: [{ id: 'record-1', tasks: ['engine-oil', 'blades'], enteredAt: '2031-04-05T09:00:00Z', note: sly }],
+    records: [
+      {
+        id: 'record-1',
+        tasks: ['engine-oil', 'blades'],
+        enteredAt: '2031-04-05T09:00:00Z',
+        note: sly,
+        minutes: 50,
+        used: [
+          { name: 'Oil filter', amount: '1' },
+          { name: 'Engine oil', amount: '1.4 L' },
+        ],
+      },
+    ],
   });
 });
 
@@ -90,6 +103,8 @@ it('the HTML logbook names the work, says where hours are estimates, and runs no
   const page = writeLogbookHtml(stagedHome, facts);
   expect(page).toContain('Do the engine-oil; Do the blades');
   expect(page).toContain('about 160.12 h');
+  expect(page).toContain('<td>50 min</td>');
+  expect(page).toContain('Used, by the plan: Oil filter, 1; Engine oil, 1.4 L');
   expect(page).toContain('Valve gap, intake: found -0.13 mm, in');
   expect(page).toContain('Ines');
   expect(page).not.toContain('<script');

@@ -2,7 +2,20 @@ import { z } from 'zod';
 import { weekdays } from '../domain/day.js';
 import { Fault } from '../domain/fault.js';
 import { noticeKinds } from '../domain/household.js';
-import { day, id, mailAddress, monthDay, quantityIn, readWith, shaped, timeOfDay, words, zone } from './scalars.js';
+import {
+  day,
+  id,
+  jsonPointer,
+  mailAddress,
+  monthDay,
+  mqttTopic,
+  quantityIn,
+  readWith,
+  shaped,
+  timeOfDay,
+  words,
+  zone,
+} from './scalars.js';
 import { yamlMap } from './yaml-map.js';
 
 const portNumber = () => z.int().min(1).max(65_535);
@@ -20,6 +33,9 @@ const hostName = () =>
     253,
   );
 
+const kindsBy = (way: string) =>
+  z.array(z.enum(noticeKinds)).describe(`Kinds that come ${way}, such as [work, late].`).exactOptional();
+
 const person = yamlMap({
   id: id().describe('Short id of the person, such as ann.'),
   name: words(80).describe('Name of the person, as messages call them.'),
@@ -30,6 +46,13 @@ const person = yamlMap({
     .array(z.enum(noticeKinds))
     .min(1)
     .describe(`Kinds of message this person gets: ${noticeKinds.join(', ')}. Without it: all.`)
+    .exactOptional(),
+  ways: yamlMap({
+    mail: kindsBy('by mail'),
+    push: kindsBy('to the devices that asked for it'),
+    topic: kindsBy('on the broker, on shedbell/notice'),
+  })
+    .describe('Which kinds come by which way: mail, push, topic. Without it: all by mail and push.')
     .exactOptional(),
   secondAfterDays: z
     .int()
@@ -93,6 +116,21 @@ export const householdSchema = yamlMap({
       .describe('Address to listen on: 127.0.0.1 for this computer only, 0.0.0.0 for your network.')
       .exactOptional(),
     port: portNumber().describe('Port of the page, such as 8377.').default(8377),
+    proxy: yamlMap({
+      addresses: z
+        .array(shaped(/^[0-9A-Fa-f.:]{2,45}$/, 'This is not an address', 'Write its number, such as 192.0.2.7.'))
+        .min(1)
+        .describe('Addresses of the proxy; the header counts from nowhere else, such as [127.0.0.1].'),
+      userHeader: shaped(
+        /^[A-Za-z][A-Za-z0-9-]{1,60}$/,
+        'This is not a header',
+        'Write it such as Remote-User.',
+      ).describe(
+        'Header in which it names who signed in there, such as Remote-User; it must drop the same header of others.',
+      ),
+    })
+      .describe('A proxy that signs people in itself: addresses and userHeader.')
+      .exactOptional(),
   })
     .describe('Where the page listens: host and port.')
     .default({ port: 8377 }),
@@ -113,6 +151,14 @@ export const householdSchema = yamlMap({
   })
     .describe('Times between which no message goes out: from and to.')
     .prefault({ from: '21:30', to: '07:00' }),
+  backup: yamlMap({
+    folder: words(1000)
+      .describe('Folder of the nightly backups, from this folder or in full, such as /media/stick/shedbell.')
+      .default('data/backups'),
+    keep: z.int().min(1).max(1000).describe('How many nights are kept, such as 14.').default(14),
+  })
+    .describe('The nightly backup: folder and keep.')
+    .prefault({}),
   smtp: smtp.describe('Mail server; without it, messages are kept as files in data/outbox.').exactOptional(),
   mqtt: mqtt.describe('Broker of the run-time sensors.').exactOptional(),
   frost: yamlMap({
@@ -123,6 +169,15 @@ export const householdSchema = yamlMap({
     .exactOptional(),
   coldest: quantityIn('temperature', 'C')
     .describe('Coldest night that you expect, such as -12 C or 10 F; decides the grade of oil.')
+    .exactOptional(),
+  temperature: yamlMap({
+    topic: mqttTopic().describe('Topic of a thermometer outdoors, in full, such as garden/air.'),
+    pointer: jsonPointer()
+      .describe('Where in a JSON payload the temperature stands, such as /temperature; without it, the payload itself.')
+      .exactOptional(),
+    unit: z.enum(['C', 'F']).describe('Unit of its numbers: C or F.').default('C'),
+  })
+    .describe('Thermometer on the broker: frost days and the coldest night are learnt from it.')
     .exactOptional(),
   setUpMinutes: z
     .number()

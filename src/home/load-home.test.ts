@@ -59,6 +59,7 @@ describe('the folder', () => {
         evening: '18:30',
         quiet: { from: '21:30', to: '07:00' },
         http: { host: '127.0.0.1', port: 8377 },
+        backup: { folder: 'data/backups', keep: 14 },
         setUpMinutes: 20,
       },
     });

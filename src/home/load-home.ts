@@ -10,9 +10,12 @@ import { loadMachine, type PlanShelf } from './load-machine.js';
 import { loadPlan, type PlanRead } from './load-plan.js';
 import { libraryPlans, loadLibraryPlan } from './plan-library.js';
 import { systemCode } from './read-file.js';
+import type { Unfitted } from './resolve-machine.js';
 import type { Environment } from './secrets.js';
 
-export type HomeRead = { kind: 'home'; home: Home } | { kind: 'faults'; faults: Fault[] };
+export type HomeRead =
+  | { kind: 'home'; home: Home; unfitted: readonly Unfitted[] }
+  | { kind: 'faults'; faults: Fault[] };
 
 /** The home folder read, checked and resolved, or every fault in all of its files, each with its place. Never throws.
  *  @param dir          the home folder
@@ -43,7 +46,10 @@ export function loadHome(
   ];
   if (faults.length > 0 || household.kind === 'faults') return { kind: 'faults', faults: inReadingOrder(faults) };
   const machines: Machine[] = machineReads.flatMap((read) => (read.kind === 'machine' ? [read.machine] : []));
-  return { kind: 'home', home: { household: household.household, machines } };
+  const unfitted = machineReads.flatMap((read) =>
+    read.kind === 'machine' && read.unfitted !== null ? [read.unfitted] : [],
+  );
+  return { kind: 'home', home: { household: household.household, machines }, unfitted };
 }
 
 function checkFolder(dir: string): Fault | null {

@@ -38,7 +38,7 @@ function buildHousehold(yaml: HouseholdYaml, context: (path: KeyPath) => SecretC
     ...rest,
     zone: timezone,
     locale: locale ?? (yaml.units === 'us' ? 'en-US' : 'en-GB'),
-    http: { port: http.port, host: http.host ?? hostFor(yaml.address) },
+    http: { ...http, host: http.host ?? hostFor(yaml.address) },
     daysOff: daysOff.map((entry) =>
       typeof entry === 'string'
         ? { from: entry, to: entry }
@@ -91,13 +91,13 @@ function buildMqtt(yaml: NonNullable<HouseholdYaml['mqtt']>, context: SecretCont
   };
 }
 
-/** What no single key can know: people with the same id, spans upside down, an evening within the quiet hours. */
+/** What no single key can know: people with the same id, a way to be told that is not set up, spans upside down, an evening within the quiet hours. */
 function checkHousehold(yaml: HouseholdYaml, file: YamlFile): Fault[] {
   const faults: Fault[] = [];
   const add = (path: KeyPath, code: string, message: string, found: string, remedy: string) =>
     faults.push(new Fault({ code, message, place: file.place(path), found, remedy, retry: 'after-fix' }));
   const ids = yaml.people.map((person: Person) => person.id);
-  yaml.people.forEach(({ id, secondAfterDays, kinds }, index) => {
+  yaml.people.forEach(({ id, mail, ways, secondAfterDays, kinds }, index) => {
     if (ids.indexOf(id) !== index) {
       add(
         ['people', index, 'id'],
@@ -116,7 +116,35 @@ function checkHousehold(yaml: HouseholdYaml, file: YamlFile): Fault[] {
         'Add late to kinds, or take secondAfterDays out.',
       );
     }
+    const needed = [
+      {
+        way: 'mail',
+        isSet: mail !== undefined,
+        message: 'These kinds are to come by mail, but this person has no mail address',
+        remedy: 'Set mail: with the address beside name:, or take mail out of ways.',
+      },
+      {
+        way: 'topic',
+        isSet: yaml.mqtt !== undefined,
+        message: 'These kinds are to come on the broker, but none is set',
+        remedy: 'Set mqtt: with the url of the broker, or take topic out of ways.',
+      },
+    ] as const;
+    for (const { way, isSet, message, remedy } of needed) {
+      const wanted = ways?.[way] ?? [];
+      if (isSet || wanted.length === 0) continue;
+      add(['people', index, 'ways', way], 'channel-unset', message, wanted.join(', '), remedy);
+    }
   });
+  if (yaml.temperature !== undefined && yaml.mqtt === undefined) {
+    add(
+      ['temperature'],
+      'channel-unset',
+      'The thermometer has no broker',
+      yaml.temperature.topic,
+      'Set mqtt: with the url of the broker that the thermometer speaks to.',
+    );
+  }
   yaml.daysOff.forEach((entry, index) => {
     if (typeof entry === 'string' || entry.to === undefined) return;
     if (isYearsLong(entry.from, entry.to)) {

@@ -10,7 +10,7 @@ import { emptyFault, type PlanRead, placeBreaches } from './load-plan.js';
 import { type MachineYaml, machineSchema } from './machine-schema.js';
 import { readTextFile } from './read-file.js';
 import { readYaml } from './read-yaml.js';
-import { applyOverrides, fitTasks, resolveLast } from './resolve-machine.js';
+import { applyOverrides, fitTasks, resolveLast, type Unfitted, unfittedOf } from './resolve-machine.js';
 import { readBySchema } from './schema-faults.js';
 import { turnForWinter } from './used-in-winter.js';
 
@@ -21,7 +21,9 @@ export interface PlanShelf {
   readonly names: readonly string[];
 }
 
-export type MachineRead = { kind: 'machine'; machine: Machine } | { kind: 'faults'; faults: Fault[] };
+export type MachineRead =
+  | { kind: 'machine'; machine: Machine; unfitted: Unfitted | null }
+  | { kind: 'faults'; faults: Fault[] };
 
 /** Reads, checks and resolves one machine. A plan with faults of its own leaves the names of its tasks unjudged.
  *  @param id    file name without `.yaml`
@@ -57,6 +59,7 @@ export function loadMachine(
   if (faults.length > 0 || plan === null || since === null) return { kind: 'faults', faults };
   return {
     kind: 'machine',
+    unfitted: unfittedOf(id, yaml, variants),
     machine: {
       id,
       name: yaml.name,

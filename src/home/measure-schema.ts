@@ -10,6 +10,7 @@ const common = {
   aim: anyQuantity().describe('Value to set within the range, such as 12 mm.').exactOptional(),
   places: z.array(words(80)).min(1).describe('One value each, such as [front left, front right].').exactOptional(),
   resolution: anyQuantity().describe('Smallest step the instrument shows, such as 1 mm or 1/16 in.').exactOptional(),
+  last: z.literal(true).describe('true: taken after the last steps, such as a trial on a slope.').exactOptional(),
 };
 const smallest = () => anyQuantity().describe('Smallest value allowed, such as 10 mm.');
 const largest = () => anyQuantity().describe('Largest value allowed, such as 13 mm.');
@@ -78,7 +79,7 @@ export const measureSchema = z
     yamlMap({ ...common, kind: z.literal('test'), ...kinds.test }),
   ])
   .transform((item): Measurement => {
-    const { id: itemId, name, method, aim, places, resolution, ...specification } = item;
+    const { id: itemId, name, method, aim, places, resolution, last, ...specification } = item;
     return {
       id: itemId,
       name,
@@ -87,6 +88,7 @@ export const measureSchema = z
       ...(aim === undefined ? {} : { aim }),
       ...(places === undefined ? {} : { places }),
       ...(resolution === undefined ? {} : { resolution }),
+      ...(last === undefined ? {} : { last }),
     };
   });
 

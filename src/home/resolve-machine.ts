@@ -25,6 +25,21 @@ export function fitTasks(yaml: MachineYaml, tasks: readonly Task[]): Task[] {
   return kept.map((task) => namingOnly(task, isKept, byId, yaml.has));
 }
 
+/** Tasks of a machine that names no fitting at all, left out because each asks for some: perhaps they were forgotten. */
+export interface Unfitted {
+  readonly machine: string;
+  readonly fittings: readonly string[];
+  readonly tasks: readonly string[];
+}
+
+/** What a machine without fittings leaves out; null where it names some, or where no task asks for any. */
+export function unfittedOf(machine: string, yaml: MachineYaml, tasks: readonly Task[]): Unfitted | null {
+  const asking = tasks.filter(({ id, has = [] }) => has.length > 0 && !Object.hasOwn(yaml.never, id));
+  if (yaml.has.length > 0 || yaml.gone || asking.length === 0) return null;
+  const fittings = [...new Set(asking.flatMap(({ has = [] }) => has))];
+  return { machine, fittings, tasks: asking.map(({ id }) => id) };
+}
+
 /** `last:` as one answer a task; a single word stands for all of them. */
 export function resolveLast(yaml: MachineYaml, tasks: readonly Task[]): Record<string, LastDone> {
   const { last } = yaml;

@@ -48,6 +48,7 @@ const step = z.union([
     needs: yamlMap({ engine, covers, battery })
       .describe('State of the machine that this step wants beyond its task, such as { engine: running }.')
       .exactOptional(),
+    last: z.literal(true).describe('true: done after the measurements, such as a trial.').exactOptional(),
   }),
 ]);
 
@@ -104,8 +105,11 @@ export const taskShape = {
       .union([z.enum(['first-frost', 'last-frost']), monthDay()])
       .describe('first-frost, last-frost, or a day of the year such as 10-20.'),
     days: z.int().min(0).max(183).describe('Days before it, such as 21.').default(0),
+    nightsBelow: quantityIn('temperature', 'C')
+      .describe('A night this cold by the household’s thermometer brings it at once, such as 3 C or 37 F.')
+      .exactOptional(),
   })
-    .describe('Once a year, some days before a date: before and days.')
+    .describe('Once a year, some days before a date: before, days and nightsBelow.')
     .exactOptional(),
   when: z.literal('noticed').describe('noticed: only a note or an out finding brings it.').exactOptional(),
   tolerance: yamlMap({

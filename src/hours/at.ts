@@ -1,4 +1,5 @@
 import { dayMs } from '../domain/day.js';
+import { type MeterHours, meterHours } from '../domain/meter-hours.js';
 import { gammaQ } from '../maths/gamma-incomplete.js';
 import { firstReaching } from '../maths/search.js';
 import { type Bridge, bridgeBetween, bridgeQuantiles, pastUse, pBridgeAtLeast } from './bridge.js';
@@ -13,8 +14,11 @@ import { expectedUse, type Mixture, mixtureAt, mixtureQuantiles, pAtLeast } from
  *  @param levels  each above 0 and below 1
  *  @returns       hours on the meter in use, one a level; at a reading the reading itself
  *  Source: own design; see law.ts and bridge.ts. */
-export function hoursQuantiles(estimate: HoursEstimate, atMs: number, levels: readonly number[]): number[] {
-  const place = findPlace(estimate, atMs);
+export function hoursQuantiles(estimate: HoursEstimate, atMs: number, levels: readonly number[]): MeterHours[] {
+  return placedQuantiles(findPlace(estimate, atMs), levels).map(meterHours);
+}
+
+function placedQuantiles(place: Place, levels: readonly number[]): number[] {
   if (place.kind === 'after') return mixtureQuantiles(place.mixture, levels);
   if (place.kind === 'between') return bridgeQuantiles(place.bridge, levels);
   return levels.map((level) => {

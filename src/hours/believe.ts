@@ -19,7 +19,7 @@ const mostHours = 1e6;
 /** Meters round: one with tenths may step by a tenth at each end, one that shows whole hours by an hour; clocks differ by minutes. */
 const roundingHours = { tenths: 0.2, whole: 1 } as const;
 /** Chance of so many hours or more below which a reading is asked about, whatever explains it. */
-const questionBelow = 0.001;
+const questionBelow = 0.005;
 /** Chance below which it is asked about where a slip explains it better. */
 const slipBelow = 0.25;
 /** Nobody meant hours that are reached with less than this chance. */

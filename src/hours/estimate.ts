@@ -1,8 +1,9 @@
+import { type Contradiction, doubtCoverage, findContradictions } from './doubt-coverage.js';
 import type { Evidence } from './evidence.js';
 import { rateFeed } from './feed-rates.js';
 import { tableWindows } from './fit.js';
 import { fitSettings } from './fit-settings.js';
-import { covariances, tableKernel } from './kernel.js';
+import { covariances, tableKernel, type Wander } from './kernel.js';
 import { type Course, lookAtGaps, predictCourse } from './predict.js';
 import { learnRatio, type Ratio } from './ratio.js';
 import { remember } from './remember.js';
@@ -29,14 +30,18 @@ export interface HoursEstimate {
   readonly beliefs: readonly Belief[];
   /** Weight that the owner's season word has lost to other years: near 1 the readings contradict it; null without a word. */
   readonly pWordWrong: number | null;
+  /** Where readings say that the feed did not see the engine run; that coverage was not believed. */
+  readonly contradictions: readonly Contradiction[];
 }
 
 /** The model of hours fitted to the evidence: compound-Poisson use with a log-Gaussian rate, averaged over settings × burstiness.
- *  @param evidence  arranged (gatherEvidence, arrangeEvidence)
- *  @param nowMs     evidence later than now is left out; otherwise the answer does not depend on it
+ *  @param given  arranged (gatherEvidence, arrangeEvidence)
+ *  @param nowMs  evidence later than now is left out; otherwise the answer does not depend on it
  *  @returns         null where no reading and no run is known; one reading alone gives the owner's expectation from there on
  *  Source: own design on Rasmussen and Williams 2006 (Gaussian processes), Jørgensen 1987 (compound Poisson). */
-export function estimateHours(evidence: Evidence, nowMs: number): HoursEstimate | null {
+export function estimateHours(given: Evidence, nowMs: number): HoursEstimate | null {
+  const contradictions = findContradictions(given, nowMs);
+  const evidence = doubtCoverage(given, contradictions, nowMs);
   const timeline = layTimeline(evidence, nowMs);
   if (timeline === null) return null;
   const kept = spaceReadings(timeline);
@@ -50,13 +55,15 @@ export function estimateHours(evidence: Evidence, nowMs: number): HoursEstimate 
   const { pastCells, fitCells } = timeline;
   const kernels = tableKernel(timeline);
   const level = levelFor(evidence.expect);
-  const own = new Map<number, Float64Array>();
-  const cross = new Map<number, Float64Array>();
+  const own = new Map<Wander, Float64Array>();
+  const cross = new Map<Wander, Float64Array>();
   const aheadCells = { from: pastCells, to: cells };
   const beliefs = fitted.map(({ weight, setting, phi, mean, fit }): Belief => {
-    const sd = setting.seasonSd;
-    const ownK = remember(own, sd, () => covariances(kernels, level.sd, sd, aheadCells, aheadCells));
-    const crossK = remember(cross, sd, () => covariances(kernels, level.sd, sd, aheadCells, { from: 0, to: fitCells }));
+    const { wander } = setting;
+    const ownK = remember(own, wander, () => covariances(kernels, level.sd, wander, aheadCells, aheadCells));
+    const crossK = remember(cross, wander, () =>
+      covariances(kernels, level.sd, wander, aheadCells, { from: 0, to: fitCells }),
+    );
     return {
       weight,
       setting,
@@ -67,5 +74,11 @@ export function estimateHours(evidence: Evidence, nowMs: number): HoursEstimate 
   });
   const word = evidence.expect.season;
   const others = beliefs.reduce((sum, belief) => sum + (belief.setting.season.word === word ? 0 : belief.weight), 0);
-  return { timeline, ratio, beliefs, pWordWrong: word === 'unknown' || word === 'even' ? null : others };
+  return {
+    timeline,
+    ratio,
+    beliefs,
+    pWordWrong: word === 'unknown' || word === 'even' ? null : others,
+    contradictions,
+  };
 }

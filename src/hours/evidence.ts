@@ -9,7 +9,7 @@ export interface Evidence {
   readonly readings: readonly EvidenceReading[];
   /** When the feed saw the engine run, in hours of the clock; united. */
   readonly runs: readonly Span[];
-  /** When the feed was alive; united, holds all runs. */
+  /** When the feed was alive, as it was given; united. Runs outside it are known use, but only covered time teaches how much a day holds. */
   readonly coverage: readonly Span[];
   /** When a person says that nothing ran; united. */
   readonly notUsed: readonly Span[];
@@ -82,7 +82,7 @@ export function gatherEvidence(machine: Machine, facts: MachineFacts, hemisphere
   });
 }
 
-/** Sorts, carries over replaced meters, levels falling readings to the newer one, unites spans, and lets runs extend coverage.
+/** Sorts, carries over replaced meters, levels falling readings to the newer one, and unites spans.
  *  @param raw  readings on the meter in use at their own instant, in any order */
 export function arrangeEvidence(raw: Evidence & { readonly changes: readonly Change[] }): Evidence {
   const { changes, ...rest } = raw;
@@ -98,12 +98,11 @@ export function arrangeEvidence(raw: Evidence & { readonly changes: readonly Cha
     if (reading !== undefined && next !== undefined && reading.hours > next.hours)
       readings[i] = { ...reading, hours: next.hours };
   }
-  const runs = uniteSpans(raw.runs);
   return {
     ...rest,
     readings,
-    runs,
-    coverage: uniteSpans([...raw.coverage, ...runs]),
+    runs: uniteSpans(raw.runs),
+    coverage: uniteSpans(raw.coverage),
     notUsed: uniteSpans(raw.notUsed),
   };
 }

@@ -5,7 +5,7 @@ import type { Timeline } from './timeline.js';
 
 /** What the feed alone says about its days: hours a day around each day, and how bursty it is. All in feed hours. */
 export interface FeedRates {
-  /** Weighted covered days within reach of the instant, and the run hours in them (triangular weights). */
+  /** Weighted covered days within reach of the instant, and the run hours in them (triangular weights); few days weigh less than they are. */
   around(atMs: number): { coveredDays: number; runHours: number };
   /** Run hours a covered day, over all coverage. */
   readonly hoursPerDay: number;
@@ -14,6 +14,8 @@ export interface FeedRates {
 }
 
 const blockDays = 10;
+/** So many covered days around an instant count half. Common practice, no source. */
+const fewDays = 14;
 const priorBlocks = { count: 6, phi: 5 };
 
 /** Day by day sums of the feed.
@@ -29,7 +31,7 @@ export function rateFeed(timeline: Timeline): FeedRates {
   for (let d = 0; d < days; d += 1) {
     const fromMs = startMs + d * dayMs;
     const coveredDays = timeWithin(timeline.covered, fromMs, fromMs + dayMs) / dayMs;
-    const runHours = timeWithin(timeline.runs, fromMs, fromMs + dayMs) / hourMs;
+    const runHours = timeWithin(timeline.watchedRuns, fromMs, fromMs + dayMs) / hourMs;
     covered[d] = coveredDays;
     ran[d] = runHours;
     allCovered += coveredDays;
@@ -49,7 +51,9 @@ export function rateFeed(timeline: Timeline): FeedRates {
         coveredDays += weight * (covered[d] ?? 0);
         runHours += weight * (ran[d] ?? 0);
       }
-      return { coveredDays, runHours };
+      // A few days are no sample of a pace: a weekend machine runs on two of seven.
+      const trust = coveredDays / (coveredDays + fewDays);
+      return { coveredDays: trust * coveredDays, runHours: trust * runHours };
     },
   };
 }

@@ -1,8 +1,8 @@
 import { dayMs } from '../domain/day.js';
-import { bursts, cellDays, leastWeight, seasonMeanShare } from './constants.js';
+import { cellDays, leastWeight, seasonMeanShare } from './constants.js';
 import type { Evidence } from './evidence.js';
 import { type Fit, fitRates, type WindowTable } from './fit.js';
-import { covariances, tableKernel } from './kernel.js';
+import { covariances, tableKernel, type Wander } from './kernel.js';
 import { remember } from './remember.js';
 import { seasonFactor } from './season.js';
 import { levelFor, type Setting } from './settings.js';
@@ -22,11 +22,9 @@ export interface Fitted {
 
 /** Log weight below the best found so far at which a fit is given up after three rounds at most: by then the evidence is within a few units of its end. */
 const hopelessBelow = 12;
-/** The burstiness that is fitted first under every setting: the likeliest before any evidence. */
-const firstPhi = 3;
 
-/** Fits every setting with every burstiness and weighs them by exp(evidence) × prior; those below 0.003 are left out.
- *  All seasons are tried at one burstiness first, so that the best is known early and the hopeless ones cost three rounds each.
+/** Fits every setting with each of its bursts and weighs them by exp(evidence) × prior; those below 0.003 are left out.
+ *  All settings are tried at their first burstiness before any other, so that the best is known early and the hopeless ones cost three rounds each.
  *  @param table     no windows: the priors
  *  @param settings  at least one
  *  @returns         at least one */
@@ -38,23 +36,23 @@ export function fitSettings(
 ): Fitted[] {
   const level = levelFor(evidence.expect);
   const fitCells = { from: 0, to: timeline.fitCells };
-  const byKernel = new Map<number, Float64Array>();
+  const byKernel = new Map<Wander, Float64Array>();
   const byShape = new Map<string, Float64Array>();
   const open = settings.map((setting) => {
-    const { season, seasonSd } = setting;
+    const { season, wander } = setting;
     const shape = remember(byShape, `${season.word} ${season.height}`, () =>
       logShape(timeline, seasonFactor(season, evidence.hemisphere)),
     );
-    const mean = shape.map((value) => value + level.logRate - (seasonMeanShare * seasonSd ** 2) / 2);
+    const mean = shape.map((value) => value + level.logRate - (seasonMeanShare * wander.seasonSd ** 2) / 2);
     const opened: Open = { setting, mean, start: null, best: Number.NEGATIVE_INFINITY };
     return opened;
   });
   const prior = () =>
     open.flatMap(({ setting, mean }) =>
-      bursts.map((burst) => ({
-        logWeight: Math.log(setting.prior * burst.prior),
+      setting.bursts.map(({ phi, prior }) => ({
+        logWeight: Math.log(setting.prior * prior),
         setting,
-        phi: burst.phi,
+        phi,
         mean,
         fit: null,
       })),
@@ -63,11 +61,14 @@ export function fitSettings(
   const kernels = tableKernel(timeline);
   const fitted: Weighed[] = [];
   let best = Number.NEGATIVE_INFINITY;
-  for (const burst of [...bursts].sort((a, b) => Number(b.phi === firstPhi) - Number(a.phi === firstPhi))) {
+  const most = Math.max(...settings.map((setting) => setting.bursts.length));
+  for (let turn = 0; turn < most; turn += 1) {
     for (const one of open.sort((a, b) => b.best - a.best)) {
       const { setting, mean } = one;
-      const kernel = remember(byKernel, setting.seasonSd, () =>
-        covariances(kernels, level.sd, setting.seasonSd, fitCells, fitCells),
+      const burst = setting.bursts[turn];
+      if (burst === undefined) continue;
+      const kernel = remember(byKernel, setting.wander, () =>
+        covariances(kernels, level.sd, setting.wander, fitCells, fitCells),
       );
       const weight = Math.log(setting.prior * burst.prior);
       const isHopeless = (soFar: number) => soFar + weight < best - hopelessBelow;

@@ -1,7 +1,7 @@
 import { factorCholesky, logDeterminant, solveLower, solveUpper } from '../maths/cholesky.js';
 import { addScaled, dot } from '../maths/dense.js';
 import { logGamma } from '../maths/log-gamma.js';
-import { idleHours, rounds, windowNoise } from './constants.js';
+import { idleHours, idleYearDays, rounds, windowNoise } from './constants.js';
 import type { Window } from './windows.js';
 
 /** What the windows say under one setting and one burstiness. */
@@ -82,6 +82,12 @@ export function fitRates(
   const deviation = new Float64Array(cells);
   const rate = new Float64Array(cells);
   const firsts = Int32Array.from(windows, (window) => window.firstCell);
+  // The chance of no use, exp(−2m/φ), has twice the slope and the bend that a variance of φm gives it. Where a whole year was idle the fit follows
+  // it to the letter; where a season may be the reason, dates of seasonal machines came out worse so (`npm run score`).
+  const isIdleYear = windows.map(
+    ({ days, hours, extraVariance }) =>
+      hours <= idleHours && extraVariance < 0.1 && days.reduce((sum, one) => sum + one, 0) >= idleYearDays,
+  );
   for (let round = 1; ; round += 1) {
     for (let c = 0; c < cells; c += 1) {
       const f = logRate[c] ?? 0;
@@ -101,7 +107,8 @@ export function fitRates(
       }
       m = Math.max(m, 1e-4);
       means[i] = m;
-      const variance = phi * Math.max(m, windowNoise.leastMean) + windowNoise.rounding + window.extraVariance;
+      const burst = isIdleYear[i] ? phi / 2 : phi;
+      const variance = burst * Math.max(m, windowNoise.leastMean) + windowNoise.rounding + window.extraVariance;
       variances[i] = variance;
       pull[i] = window.hours - m + dot(slopes, from, deviation, window.firstCell, window.days.length);
       // A plain loop: windows touch a few cells each, and a call for each pair costs more than the sum.

@@ -1,4 +1,5 @@
 import { dayMs } from '../domain/day.js';
+import { type MeterHours, meterHours } from '../domain/meter-hours.js';
 import type { CountedFrom } from '../domain/results/due.js';
 import { hoursQuantiles } from './at.js';
 import type { HoursEstimate } from './estimate.js';
@@ -10,7 +11,7 @@ import { hoursCountedFrom } from './since.js';
 export interface Foreseen {
   /** As `hoursQuantiles` of at.ts.
    *  @param counted  hours as counted from an instant (since.ts): what is said of it and the use since then; null: the meter's hours */
-  hoursQuantiles(atMs: number, levels: readonly number[], counted?: CountedFrom | null): number[];
+  hoursQuantiles(atMs: number, levels: readonly number[], counted?: CountedFrom | null): MeterHours[];
   /** P(Y(at) >= target) as if the meter were read as `hoursNow` at `nowMs`: the beliefs and slices of the estimate are weighted by how
    *  well they foresaw that reading, and the use from then on starts at it. Costs no fit; says what an answer would be worth.
    *  @param hoursNow     finite; taken as at least the newest reading
@@ -33,7 +34,7 @@ const leastSupposed = 1e-4;
 
 interface Answers {
   readonly mixture: (atMs: number) => Mixture;
-  readonly quantiles: Map<string, number[]>;
+  readonly quantiles: Map<string, MeterHours[]>;
   readonly supposed: Map<string, Float64Array>;
 }
 
@@ -55,7 +56,9 @@ export function foresee(estimate: HoursEstimate): Foreseen {
     hoursQuantiles(atMs, levels, counted = null) {
       const { mixture, quantiles } = answersFor(counted);
       const find = () =>
-        counted === null ? hoursQuantiles(estimate, atMs, levels) : mixtureQuantiles(mixture(atMs), levels);
+        counted === null
+          ? hoursQuantiles(estimate, atMs, levels)
+          : mixtureQuantiles(mixture(atMs), levels).map(meterHours);
       return [...remember(quantiles, `${atMs} ${levels.join(' ')}`, find)];
     },
     pReachedGiven(hoursNow, nowMs, targetHours, atMs, counted = null) {

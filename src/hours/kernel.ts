@@ -1,7 +1,7 @@
 import { cellDays, daysPerYear, drift, yearly } from './constants.js';
 import type { Timeline } from './timeline.js';
 
-/** The covariance of the log rate, tabled in half cells: k(d) = σ0² + σs²·yearly(d) + σd²·drift(d),
+/** The covariance of the log rate, tabled in half cells: k(d) = σ0² + σs²·yearly(d) + share·σd²·drift(d),
  *  yearly(d) = exp(−2 sin²(π d/365.25)/ℓ² − d/τs), drift(d) = exp(−d/τd). */
 export interface KernelTable {
   readonly yearly: Float64Array;
@@ -11,6 +11,14 @@ export interface KernelTable {
 }
 
 const halfCell = cellDays / 2;
+
+/** How far a machine's rate may wander from its season's course. */
+export interface Wander {
+  /** σs: standard deviation of the yearly course around the season's. */
+  readonly seasonSd: number;
+  /** Share of the drift's variance σd², 0 to 1. */
+  readonly driftShare: number;
+}
 
 /** Tables for every distance that occurs on a timeline. */
 export function tableKernel(timeline: Timeline): KernelTable {
@@ -33,11 +41,11 @@ export function tableKernel(timeline: Timeline): KernelTable {
 
 /** Covariances between two ranges of cells, row after row.
  *  @param levelSd   σ0
- *  @param seasonSd  σs */
+ *  @param wander    σs, and the share of the drift's variance */
 export function covariances(
   table: KernelTable,
   levelSd: number,
-  seasonSd: number,
+  { seasonSd, driftShare }: Wander,
   rows: { from: number; to: number },
   columns: { from: number; to: number },
 ): Float64Array {
@@ -50,7 +58,7 @@ export function covariances(
     const middle = table.middles[i] ?? 0;
     for (let j = columns.from; j < columns.to; j += 1) {
       const apart = Math.abs(middle - (table.middles[j] ?? 0));
-      matrix[at] = level + season * (table.yearly[apart] ?? 0) + (table.drift[apart] ?? 0);
+      matrix[at] = level + season * (table.yearly[apart] ?? 0) + driftShare * (table.drift[apart] ?? 0);
       at += 1;
     }
   }

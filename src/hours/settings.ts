@@ -1,25 +1,48 @@
 import type { Expectation, SeasonWord } from '../domain/machine.js';
-import { daysPerYear, hoursPerYearUnknown, levelSd } from './constants.js';
+import { type Burst, burstPriors, daysPerYear, hoursPerYearUnknown, levelSd, wanders } from './constants.js';
+import type { Wander } from './kernel.js';
 import type { Season } from './season.js';
 
 /** One belief about a machine's year, with the weight it starts from. */
 export interface Setting {
   readonly season: Season;
-  /** σs: standard deviation of the yearly course around the season's. */
-  readonly seasonSd: number;
+  readonly wander: Wander;
+  /** Burstiness that goes with it; the priors add up to 1. */
+  readonly bursts: readonly Burst[];
   readonly prior: number;
 }
 
-type Row = readonly [word: Exclude<SeasonWord, 'unknown'>, height: number, seasonSd: number, prior: number];
+interface Row {
+  readonly word: Exclude<SeasonWord, 'unknown'>;
+  /** Height of the season's peak. */
+  readonly height: number;
+  readonly wander: keyof typeof wanders;
+  readonly bursts: keyof typeof burstPriors;
+  readonly prior: number;
+}
+
+function row(
+  word: Row['word'],
+  height: number,
+  wander: Row['wander'],
+  prior: number,
+  bursts: Row['bursts'] = 'usual',
+): Row {
+  return { word, height, wander, bursts, prior };
+}
 
 const withoutWord: readonly Row[] = [
-  ['even', 0, 0.18, 0.33],
-  ['even', 0, 0.43, 0.22],
-  ['summer', 3.8, 0.6, 0.15],
-  ['winter', 3.8, 0.6, 0.12],
-  ['spring-autumn', 3.8, 0.6, 0.08],
-  ['spring', 3.8, 0.6, 0.05],
-  ['autumn', 3.8, 0.6, 0.05],
+  row('even', 0, 'steady', 0.12, 'fine'),
+  row('even', 0, 'calm', 0.33),
+  row('even', 0, 'loose', 0.22),
+  row('summer', 3.8, 'seasonal', 0.15),
+  row('winter', 3.8, 'seasonal', 0.12),
+  row('spring-autumn', 3.8, 'seasonal', 0.08),
+  row('spring', 3.8, 'seasonal', 0.05),
+  row('autumn', 3.8, 'seasonal', 0.05),
+  row('summer', 6, 'shut', 0.07, 'sharp'),
+  row('winter', 6, 'shut', 0.06, 'sharp'),
+  row('spring-autumn', 6, 'shut', 0.04, 'sharp'),
 ];
 
 /** What a season word leaves to all other years, so that the readings can contradict it. With an even year alone in it, a mower said to
@@ -27,25 +50,30 @@ const withoutWord: readonly Row[] = [
 const wordDoubted = 0.12;
 
 /** The settings that the owner's word allows; their prior weights add up to 1.
- *  @param season  a word leaves 12 % to the years without a word */
+ *  @param season  a word leaves about 12 % to the years without a word */
 export function settingsFor(season: SeasonWord): Setting[] {
-  const rows: readonly Row[] =
-    season === 'unknown'
-      ? withoutWord
-      : season === 'even'
-        ? [
-            ['even', 0, 0.18, 0.9],
-            ['even', 0, 0.43, 0.4],
-          ]
-        : [
-            [season, 3.8, 0.55, 0.6],
-            [season, 1.9, 0.55, 0.28],
-            ...withoutWord
-              .filter(([word]) => word !== season)
-              .map(([word, height, sd, prior]): Row => [word, height, sd, wordDoubted * prior]),
-          ];
-  const total = rows.reduce((sum, row) => sum + row[3], 0);
-  return rows.map(([word, height, seasonSd, prior]) => ({ season: { word, height }, seasonSd, prior: prior / total }));
+  const rows = rowsFor(season);
+  const total = rows.reduce((sum, one) => sum + one.prior, 0);
+  return rows.map(({ word, height, wander, bursts, prior }) => ({
+    season: { word, height },
+    wander: wanders[wander],
+    bursts: burstPriors[bursts],
+    prior: prior / total,
+  }));
+}
+
+function rowsFor(season: SeasonWord): readonly Row[] {
+  if (season === 'unknown') return withoutWord;
+  if (season === 'even')
+    return [row('even', 0, 'steady', 0.25, 'fine'), row('even', 0, 'calm', 0.9), row('even', 0, 'loose', 0.4)];
+  return [
+    row(season, 3.8, 'told', 0.6),
+    row(season, 1.9, 'told', 0.28),
+    row(season, 6, 'shut', 0.2, 'sharp'),
+    ...withoutWord
+      .filter(({ word }) => word !== season)
+      .map((other) => ({ ...other, prior: wordDoubted * other.prior })),
+  ];
 }
 
 /** The owner's hours a day and how surely they are known.

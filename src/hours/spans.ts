@@ -25,6 +25,23 @@ export function clipSpans(spans: readonly Span[], fromMs: number, toMs: number):
   return clipped;
 }
 
+/** What lies in both lists.
+ *  @param one,other  united
+ *  @returns          ascending, apart from each other */
+export function sharedSpans(one: readonly Span[], other: readonly Span[]): Span[] {
+  const shared: Span[] = [];
+  let at = 0;
+  for (const span of one) {
+    while ((other[at]?.toMs ?? Number.POSITIVE_INFINITY) <= span.fromMs) at += 1;
+    for (let i = at; (other[i]?.fromMs ?? Number.POSITIVE_INFINITY) < span.toMs; i += 1) {
+      const fromMs = Math.max(span.fromMs, other[i]?.fromMs ?? 0);
+      const toMs = Math.min(span.toMs, other[i]?.toMs ?? 0);
+      if (toMs > fromMs) shared.push({ fromMs, toMs });
+    }
+  }
+  return shared;
+}
+
 /** What of [fromMs, toMs) the spans leave free.
  *  @param spans  united
  *  @returns      ascending, apart from each other */

@@ -2,7 +2,7 @@ import { dayMs, minuteMs } from '../domain/day.js';
 import type { Span } from '../domain/facts.js';
 import { cellDays, coarseAhead, fineAheadDays, historyDays } from './constants.js';
 import type { Evidence, EvidenceReading } from './evidence.js';
-import { clipSpans, makeSpanClock, type SpanClock, uniteSpans } from './spans.js';
+import { clipSpans, makeSpanClock, type SpanClock, sharedSpans, uniteSpans } from './spans.js';
 
 /** The time axis of a fit: cells of constant rate, counted from the newest reading. */
 export interface Timeline {
@@ -20,12 +20,16 @@ export interface Timeline {
   readonly fitCells: number;
   /** Time that the feed ran. */
   readonly runs: SpanClock;
+  /** What of it lies in coverage: only that, over the covered time, is a rate. */
+  readonly watchedRuns: SpanClock;
   /** Time that the feed was alive. */
   readonly covered: SpanClock;
-  /** Time of which the use is known: covered, or told not to be used. */
+  /** Time of which the use is known: covered, a run outside that, or told not to be used. */
   readonly known: SpanClock;
   readonly coverage: readonly Span[];
   readonly knownSpans: readonly Span[];
+  /** Covered, or told not to be used. */
+  readonly watchedSpans: readonly Span[];
   readonly hasFeed: boolean;
 }
 
@@ -44,7 +48,8 @@ export function layTimeline(evidence: Evidence, nowMs: number): Timeline | null 
   if (newest === undefined && firstRunMs === undefined) return null;
   const coverageStartMs = coverage[0]?.fromMs;
   const origin = newest ?? { atMs: coverageStartMs ?? firstRunMs ?? nowMs, hours: 0, about: false };
-  const knownSpans = uniteSpans([...coverage, ...clipSpans(evidence.notUsed, Number.NEGATIVE_INFINITY, nowMs)]);
+  const watchedSpans = uniteSpans([...coverage, ...clipSpans(evidence.notUsed, Number.NEGATIVE_INFINITY, nowMs)]);
+  const knownSpans = uniteSpans([...watchedSpans, ...runs]);
   const evidenceEndMs = Math.max(origin.atMs, knownSpans.at(-1)?.toMs ?? origin.atMs);
   const oldestMs = Math.min(
     oldestUsed(readings, origin.atMs),
@@ -61,11 +66,13 @@ export function layTimeline(evidence: Evidence, nowMs: number): Timeline | null 
     pastCells,
     fitCells,
     runs: makeSpanClock(runs),
+    watchedRuns: makeSpanClock(sharedSpans(coverage, runs)),
     covered: makeSpanClock(coverage),
     known: makeSpanClock(knownSpans),
     coverage,
     knownSpans,
-    hasFeed: coverage.length > 0,
+    watchedSpans,
+    hasFeed: coverage.length > 0 || runs.length > 0,
   };
 }
 

@@ -58,16 +58,19 @@ export function cutWindows(
   kept.forEach((reading, i) => {
     const next = kept[i + 1];
     if (next === undefined || next.atMs <= reading.atMs) return;
-    const known = timeWithin(timeline.known, reading.atMs, next.atMs) / (next.atMs - reading.atMs);
-    const seen = timeWithin(timeline.runs, reading.atMs, next.atMs) / hourMs;
+    const gaps = gapsBetween(timeline.watchedSpans, reading.atMs, next.atMs);
+    const freeMs = gaps.reduce((sum, gap) => sum + gap.toMs - gap.fromMs, 0);
+    const known = 1 - freeMs / (next.atMs - reading.atMs);
+    const seen = timeWithin(timeline.watchedRuns, reading.atMs, next.atMs) / hourMs;
     const about = (reading.about ? aboutVariance(reading) : 0) + (next.about ? aboutVariance(next) : 0);
     if (seen > 0 && known > 1 - leastMissed) return;
     const hours = Math.max(0, next.hours - reading.hours - ratio.mean * seen);
-    const free = cut(timeline, gapsBetween(timeline.knownSpans, reading.atMs, next.atMs));
+    const free = cut(timeline, gaps);
     if (free !== null)
       windows.push({ ...free, hours, extraVariance: about + (ratio.sd * seen) ** 2 + (0.03 * seen) ** 2 });
   });
-  if (timeline.hasFeed) windows.push(...feedWindows(timeline, ratio));
+  if (timeline.coverage.length > 0) windows.push(...feedWindows(timeline, ratio));
+  else if (windows.length === 0) windows.push(...toldWindow(evidence, timeline, ratio));
   for (const span of evidence.notUsed) {
     const idle = cut(
       timeline,
@@ -96,10 +99,22 @@ function feedWindows(timeline: Timeline, ratio: Ratio): Window[] {
     const covered = clipSpans(timeline.coverage, Math.max(fromMs, startMs), fromMs + lengthMs);
     const part = cut(timeline, covered);
     if (part === null) continue;
-    const hours = (ratio.mean * timeWithin(timeline.runs, Math.max(fromMs, startMs), fromMs + lengthMs)) / hourMs;
+    const hours =
+      (ratio.mean * timeWithin(timeline.watchedRuns, Math.max(fromMs, startMs), fromMs + lengthMs)) / hourMs;
     windows.push({ ...part, hours, extraVariance: (0.03 * hours) ** 2 });
   }
   return windows;
+}
+
+/** Runs alone, without coverage or two readings: from the end of the first to the end of the last, with the hours of all after the first (with
+ *  the first one in it, a machine would seem to run the more the less is known of it). None where that is shorter than readings may be apart. */
+function toldWindow(evidence: Evidence, timeline: Timeline, ratio: Ratio): Window[] {
+  const fromMs = evidence.runs[0]?.toMs ?? 0;
+  const toMs = Math.min(evidence.runs.at(-1)?.toMs ?? 0, timeline.evidenceEndMs);
+  const part = toMs - fromMs < spacing.days * dayMs ? null : cut(timeline, [{ fromMs, toMs }]);
+  if (part === null) return [];
+  const hours = (ratio.mean * timeWithin(timeline.runs, fromMs, toMs)) / hourMs;
+  return [{ ...part, hours, extraVariance: (ratio.sd * hours) ** 2 }];
 }
 
 /** The days of the spans in each cell; null where they are less than an hour in all. */

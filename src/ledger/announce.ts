@@ -2,11 +2,11 @@ import type { Day } from '../domain/day.js';
 import type { AnnouncedVisit } from '../domain/facts.js';
 import type { Notice } from '../domain/results/notice.js';
 import type { Outlook } from '../domain/results/outlook.js';
+import { announcedVisits } from '../domain/visit-state.js';
 import { answersOf } from '../store/facts/answers.js';
 import { recordsOf } from '../store/facts/records.js';
 import { addVisit, addVisitRevision, dropVisit, findVisit, revisionsOf, visitsOf } from '../store/facts/visits.js';
 import type { Books } from './books.js';
-import { announcedVisits } from './visit-state.js';
 
 /** Writes down what a notice announces: the visit at its first notice, a further revision where its tasks or its day changed. Inside a transaction. */
 export function announceVisit(books: Books, outlook: Outlook, id: string, notice: Notice): void {

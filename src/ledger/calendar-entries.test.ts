@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import { stageBooks, stageVisit } from '../../tests/stage/ledger-books.js';
-import { calendarEntries } from './calendar-entries.js';
+import { calendarEntries, cancelledEntries } from './calendar-entries.js';
 
 const tasks = ['engine-oil', 'blades'];
 const visitOn = (day: string, held = tasks) => stageVisit('meadow-mower-engine-oil-1', held, day);
@@ -74,4 +74,29 @@ it('what the calendar says is no fact: the version of the facts stays', () => {
   const before = books.store.dataVersion();
   entriesOf(books, visitOn('2031-04-19'));
   expect(books.store.dataVersion()).toBe(before);
+});
+
+it('a visit ahead that is planned no longer is cancelled once, told for a week, then gone', () => {
+  const books = stageBooks();
+  calendarEntries(books, [visitOn('2031-04-19')]);
+  expect(cancelledEntries(books, [visitOn('2031-04-19')])).toEqual([]);
+  books.setNow('2031-04-06T10:00');
+  const first = cancelledEntries(books, []);
+  expect(first).toMatchObject([{ day: '2031-04-19', sequence: 1, machine: { id: 'meadow-mower' } }]);
+  books.setNow('2031-04-08T10:00');
+  books.reopen();
+  expect(cancelledEntries(books, [])).toEqual(first);
+  books.setNow('2031-04-14T10:00');
+  expect(cancelledEntries(books, [])).toEqual([]);
+});
+
+it('a visit whose day has come is not cancelled, and one that comes back counts on', () => {
+  const books = stageBooks();
+  calendarEntries(books, [visitOn('2031-04-06')]);
+  books.setNow('2031-04-07T10:00');
+  expect(cancelledEntries(books, [])).toEqual([]);
+  calendarEntries(books, [visitOn('2031-04-26')]);
+  expect(cancelledEntries(books, [])).toMatchObject([{ sequence: 2 }]);
+  expect(entriesOf(books, visitOn('2031-04-26'))).toMatchObject([{ day: '2031-04-26', sequence: 3 }]);
+  expect(cancelledEntries(books, [visitOn('2031-04-26')])).toEqual([]);
 });

@@ -1,11 +1,20 @@
-import { type Day, dayOf, daysBetween } from '../domain/day.js';
+import { type Day, dayMs, dayOf, daysBetween } from '../domain/day.js';
+import type { Machine } from '../domain/machine.js';
 import type { Visit } from '../domain/results/visit.js';
-import { addCalendarEntry, calendarEntriesOf, type StoredCalendarEntry } from '../store/facts/calendar-entries.js';
+import {
+  addCalendarEntry,
+  calendarEntriesHeld,
+  calendarEntriesOf,
+  type StoredCalendarEntry,
+} from '../store/facts/calendar-entries.js';
 import type { Books } from './books.js';
 import { installId } from './install-id.js';
 
 /** Days by which a visit that was not announced must move before the calendar follows: forecasts tremble. */
 const leastMoveDays = 2;
+
+/** Calendar programs look every few hours or days: so long they are told that something is cancelled. */
+const toldCancelledMs = 7 * dayMs;
 
 /** What the calendar says of one visit. */
 export interface CalendarEntry {
@@ -50,8 +59,43 @@ export function calendarEntries(books: Books, visits: readonly Visit[]): readonl
     const entry = entries.get(visit.id);
     if (entry === undefined) return [];
     const { day, sequence, changedAtMs } = entry;
-    return [{ uid: `${visit.id}@${install}.shedbell.invalid`, visit, day, sequence, changedAtMs }];
+    return [{ uid: uidOf(visit.id, install), visit, day, sequence, changedAtMs }];
   });
+}
+
+/** A visit that the calendar showed ahead and that is planned no longer. */
+export interface CancelledEntry extends Pick<CalendarEntry, 'uid' | 'day' | 'sequence' | 'changedAtMs'> {
+  readonly machine: Machine;
+}
+
+/** The visits that the calendar still shows on a day ahead and that are no longer planned: cancelled once, told for a week, then
+ *  gone. Asked again, the answer is the same. */
+export function cancelledEntries(books: Books, visits: readonly Visit[]): readonly CancelledEntry[] {
+  const { store } = books;
+  const { household, machines } = books.home();
+  const nowMs = books.clock.nowMs();
+  const planned = new Set(visits.map(({ id }) => id));
+  const held = () =>
+    [...calendarEntriesHeld(store, dayOf(nowMs, household.zone), nowMs - toldCancelledMs)].filter(
+      ([id]) => !planned.has(id),
+    );
+  if (held().some(([, { tasks }]) => tasks.length > 0)) {
+    store.mark(() => {
+      for (const [id, { tasks, sequence, day }] of held()) {
+        if (tasks.length > 0)
+          addCalendarEntry(store, id, { sequence: sequence + 1, day, tasks: [], changedAtMs: nowMs });
+      }
+    });
+  }
+  const install = installId(books);
+  return held().flatMap(([id, { day, sequence, changedAtMs }]) => {
+    const machine = machines.find((one) => id.startsWith(`${one.id}-`));
+    return machine === undefined ? [] : [{ uid: uidOf(id, install), machine, day, sequence, changedAtMs }];
+  });
+}
+
+function uidOf(visit: string, install: string): string {
+  return `${visit}@${install}.shedbell.invalid`;
 }
 
 function hasChanged(before: StoredCalendarEntry, visit: Visit, today: Day): boolean {

@@ -1,38 +1,10 @@
 import { expect, it } from 'vitest';
-import {
-  factsAbout,
-  mower,
-  stageBooks,
-  stagedHome,
-  stageLetter,
-  stageNotice,
-  stageOutlook,
-  stageVisit,
-} from '../../tests/stage/ledger-books.js';
+import { announce, confirm, stateOf } from '../../tests/stage/confirm-mower.js';
+import { factsAbout, mower, stageBooks, stagedHome } from '../../tests/stage/ledger-books.js';
 import { parseDay } from '../domain/day.js';
 import { openFindings } from '../domain/open-findings.js';
-import type { Books } from './books.js';
-import { type Confirmation, confirmVisit } from './confirm-visit.js';
-import { postLetters } from './post.js';
 import { setStock } from './stock.js';
 
-const visit = stageVisit('meadow-mower-engine-oil-1', ['engine-oil', 'blades']);
-const confirm = (books: Books, more: Partial<Confirmation> = {}) =>
-  confirmVisit(books, {
-    visit,
-    tasks: null,
-    day: parseDay('2031-04-05'),
-    hours: null,
-    by: 'ines',
-    door: 'link',
-    note: null,
-    minutes: null,
-    findings: [],
-    key: null,
-    ...more,
-  });
-const announce = (books: Books) => postLetters(books, stageOutlook(books, [visit]), [stageLetter(stageNotice(visit))]);
-const stateOf = (books: Books) => factsAbout(books).visits.find((v) => v.id === visit.id)?.state;
 const gap = { task: 'engine-oil', measurement: 'gap', place: null, left: null, verdict: null, note: null };
 
 it('what is found outside its limits and left so stays open, with its finding on record; the rest is done', () => {

@@ -1,41 +1,10 @@
 import { expect, it } from 'vitest';
-import {
-  factsAbout,
-  mower,
-  saw,
-  stageBooks,
-  stagedHome,
-  stageLetter,
-  stageNotice,
-  stageOutlook,
-  stageVisit,
-} from '../../tests/stage/ledger-books.js';
+import { announce, confirm, stateOf, visit } from '../../tests/stage/confirm-mower.js';
+import { factsAbout, mower, saw, stageBooks, stagedHome, stageVisit } from '../../tests/stage/ledger-books.js';
 import { parseDay } from '../domain/day.js';
-import type { Books } from './books.js';
-import { type Confirmation, confirmVisit } from './confirm-visit.js';
 import { enterReading } from './enter-reading.js';
-import { postLetters } from './post.js';
 import { setStock } from './stock.js';
 import { voidRecord } from './void-record.js';
-
-const visit = stageVisit('meadow-mower-engine-oil-1', ['engine-oil', 'blades']);
-const confirm = (books: Books, more: Partial<Confirmation> = {}) =>
-  confirmVisit(books, {
-    visit,
-    tasks: null,
-    day: parseDay('2031-04-05'),
-    hours: null,
-    by: 'ines',
-    door: 'link',
-    note: null,
-    minutes: null,
-    findings: [],
-    key: null,
-    ...more,
-  });
-const announce = (books: Books, announced = visit) =>
-  postLetters(books, stageOutlook(books, [announced]), [stageLetter(stageNotice(announced))]);
-const stateOf = (books: Books, id = visit.id) => factsAbout(books).visits.find((v) => v.id === id)?.state;
 
 it('a confirmed visit is a record of all its tasks, and the visit is done', () => {
   const books = stageBooks();

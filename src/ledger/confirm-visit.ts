@@ -3,9 +3,11 @@ import type { Door, Finding, MachineFacts, ServiceRecord } from '../domain/facts
 import type { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
 import { tasksLeftOut } from '../domain/open-findings.js';
+import { broughtInVisit } from '../domain/visit-minutes.js';
 import { gatherEvidence } from '../hours/evidence.js';
 import { findEntry, noteEntry } from '../store/facts/entries.js';
 import { addRecord, findRecord } from '../store/facts/records.js';
+import { closeSheet } from '../store/facts/sheet-marks.js';
 import { findVisit, revisionsOf } from '../store/facts/visits.js';
 import { admitReading } from './admit-reading.js';
 import { type Books, machineCalled } from './books.js';
@@ -64,7 +66,7 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
   const facts = factsOf(store, [machine.id], household.zone)[0];
   if (facts === undefined) throw refusal('machine-unknown', ledgerErrors['machine-unknown']);
 
-  const asked = tasksAsked(books, said);
+  const asked = tasksAsked(books, machine, said);
   const holds = (record: ServiceRecord, task: string) =>
     record.tasks.includes(task) && isThisRound(record, said, said.visit.tasks.includes(task));
   const tasks = asked.filter((task) => !facts.records.some((record) => holds(record, task)));
@@ -73,6 +75,7 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
   if (tasks.length === 0 && earlier !== undefined) return { kind: 'already', record: earlier };
 
   checkDay(machine, facts, said.day, nowMs, books);
+  checkClosed(machine, tasks, asked);
   const judged = judgeFindings(machine, asked, said.findings);
   const findings = judged.findings.filter((f) => tasks.includes(f.task));
   // What was found outside its limits and left so is not done: the record tells of it, and the task stays open.
@@ -103,6 +106,7 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
     enteredAtMs: nowMs,
   };
   addRecord(store, record, reading);
+  closeSheet(store, said.visit.id, nowMs);
   useStock(
     books,
     machine.id,
@@ -159,8 +163,9 @@ function earlierUnderKey(books: Books, said: Confirmation, key: string): Service
   return isSame && (said.tasks ?? said.visit.tasks).every((task) => told.includes(task)) ? record : null;
 }
 
-/** The tasks to record, each once, in the visit's order. What any revision of the visit held may be confirmed: an old link still works. */
-function tasksAsked(books: Books, said: Confirmation): readonly string[] {
+/** The tasks to record, each once, in the visit's order, what they bring behind them. What any revision of the visit held may be
+ *  confirmed: an old link still works. */
+function tasksAsked(books: Books, machine: Machine, said: Confirmation): readonly string[] {
   const stored = findVisit(books.store, said.visit.id);
   if (stored !== null && stored.machine !== said.visit.machine) {
     throw refusal('visit-of-another-machine', 'This visit is of another machine', {
@@ -168,8 +173,11 @@ function tasksAsked(books: Books, said: Confirmation): readonly string[] {
     });
   }
   const announced = revisionsOf(books.store, said.visit.id).flatMap((revision) => revision.tasks);
-  const held = [...new Set([...said.visit.tasks, ...announced])];
-  const asked = new Set(said.tasks ?? said.visit.tasks);
+  const own = [...new Set([...said.visit.tasks, ...announced])];
+  const held = [...own, ...broughtInVisit(own, machine.tasks)];
+  const asked = new Set(
+    said.tasks ?? [...said.visit.tasks, ...broughtInVisit(said.visit.tasks, machine.tasks, 'once')],
+  );
   const stranger = [...asked].find((task) => !held.includes(task));
   if (stranger !== undefined) {
     throw refusal('task-not-in-visit', 'This visit holds no such task', {
@@ -179,6 +187,20 @@ function tasksAsked(books: Books, said: Confirmation): readonly string[] {
   }
   if (asked.size === 0) throw refusal('no-tasks', 'Nothing was ticked', { remedy: 'Tick what was done.' });
   return held.filter((task) => asked.has(task));
+}
+
+/** What leaves something open, such as wheels that were off, is not done until what closes it is: neither is ticked alone. */
+function checkClosed(machine: Machine, tasks: readonly string[], ticked: readonly string[]): void {
+  for (const opener of machine.tasks.filter(({ id }) => tasks.includes(id))) {
+    for (const { task, at } of opener.leadsTo ?? []) {
+      const closer = machine.tasks.find(({ id }) => id === task);
+      if (at !== 'once' || closer === undefined || closer.every === 'use' || ticked.includes(task)) continue;
+      throw refusal('closing-job-missing', `“${opener.title}” is not done without “${closer.title}”`, {
+        found: opener.id,
+        remedy: `Tick both, or leave ${opener.id} open.`,
+      });
+    }
+  }
 }
 
 function checkDay(machine: Machine, facts: MachineFacts, text: string, nowMs: number, books: Books): void {

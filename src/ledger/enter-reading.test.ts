@@ -1,4 +1,5 @@
 import { expect, it } from 'vitest';
+import { confirm } from '../../tests/stage/confirm-mower.js';
 import { bookZone, factsAbout, mower, saw, stageBooks } from '../../tests/stage/ledger-books.js';
 import { parseDay, parseInstant } from '../domain/day.js';
 import type { Books } from './books.js';
@@ -149,7 +150,7 @@ it('the right number entered after a questionable one answers its question, of t
   const books = stageBooks();
   const asked = enter(books, 1625);
   if (asked.kind !== 'aside') throw new Error(asked.kind);
-  enter(books, 140, { atMs: at('2031-03-20T10:00') });
+  enter(books, 158, { atMs: at('2031-03-20T10:00') });
   expect(factsAbout(books).aside).toHaveLength(1);
   const right = enter(books, 162.5, { atMs: at('2031-04-05T08:00') });
   if (right.kind !== 'counted') throw new Error(right.kind);
@@ -159,7 +160,7 @@ it('the right number entered after a questionable one answers its question, of t
     kind: 'refused',
     fault: { code: 'aside-dropped', message: expect.stringContaining(right.reading.id) },
   });
-  expect(factsAbout(books).readings.map((reading) => reading.hours)).toEqual([140, 162.5]);
+  expect(factsAbout(books).readings.map((reading) => reading.hours)).toEqual([158, 162.5]);
 });
 
 it('a question is open again once the reading that answered it is taken back, unless a later one answers it too', () => {
@@ -194,17 +195,10 @@ it('a record that is taken back opens the question that its hours answered', () 
   const books = stageBooks();
   enter(books, 1625);
   books.setNow('2031-04-05T10:05');
-  const done = confirmVisit(books, {
+  const done = confirm(books, {
     visit: { id: 'meadow-mower-blades-1', machine: mower.id, tasks: ['blades'] },
-    tasks: null,
-    day: parseDay('2031-04-05'),
     hours: 162.5,
-    by: 'ines',
     door: 'page',
-    note: null,
-    minutes: null,
-    findings: [],
-    key: null,
   });
   if (done.kind !== 'recorded') throw new Error(done.kind);
   expect(factsAbout(books).aside).toEqual([]);
@@ -237,13 +231,13 @@ it('a voided reading no longer counts, and can be entered anew under the same ke
 
 it('what was told of the hours is listed newest first, taken back or not', () => {
   const books = stageBooks();
-  enter(books, 140, { atMs: at('2031-03-20T10:00') });
+  enter(books, 158, { atMs: at('2031-03-20T10:00') });
   enter(books, 162.5);
   enterNotUsed(books, { machine: mower.id, since: parseDay('2031-04-01'), by: 'ines', door: 'page' });
   expect(voidReading(books, 'reading-2', 'ines').kind).toBe('voided');
   expect(voidReading(books, 'not-used-1', 'ines').kind).toBe('voided');
   expect(voidReading(books, 'not-used-1', 'ines').kind).toBe('already');
-  expect(factsAbout(books)).toMatchObject({ readings: [{ hours: 140 }], notUsed: [] });
+  expect(factsAbout(books)).toMatchObject({ readings: [{ hours: 158 }], notUsed: [] });
   const nowMs = books.clock.nowMs();
   expect(hoursTold(books, mower.id, { from: 0, most: 2 })).toMatchObject({
     entries: [
@@ -253,7 +247,7 @@ it('what was told of the hours is listed newest first, taken back or not', () =>
     goesOn: true,
   });
   const rest = hoursTold(books, mower.id, { from: 2, most: 2 });
-  expect(rest).toMatchObject({ entries: [{ id: 'reading-1', hours: 140, takenBackAtMs: null }], goesOn: false });
+  expect(rest).toMatchObject({ entries: [{ id: 'reading-1', hours: 158, takenBackAtMs: null }], goesOn: false });
 });
 
 it('a reading that came with a record is taken back with it, not alone', () => {

@@ -90,6 +90,40 @@ it('a feed finds its state again after a restart, with all that it had told', ()
   });
 });
 
+it('a feed finds its last refusals again, and a sensor that went is away until it is heard', () => {
+  const books = stageBooks();
+  const hand = feedHand(books, (text): string => text);
+  const nowMs = books.clock.nowMs();
+  const tell = (isAway: boolean) =>
+    hand.keep(mower.id, {
+      isInterim: false,
+      state: String(isAway),
+      runs: [],
+      coverage: [],
+      totalSeconds: 7,
+      lastAtMs: nowMs,
+      isAway,
+    });
+  const isAway = () => factsAbout(books).feedTotal?.isAway === true;
+  expect(hand.refusals(mower.id)).toBeNull();
+  hand.keepRefusals(mower.id, 'one');
+  hand.keepRefusals(mower.id, 'two');
+  tell(true);
+  books.reopen();
+  expect(feedHand(books, (text): string => text).refusals(mower.id)).toBe('two');
+  expect(isAway()).toBe(true);
+  feedHand(books, (text): string => text).keep(mower.id, {
+    isInterim: false,
+    state: 'back',
+    runs: [],
+    coverage: [],
+    totalSeconds: 7,
+    lastAtMs: nowMs,
+    isAway: false,
+  });
+  expect(isAway()).toBe(false);
+});
+
 it('a count kept in between is there after a crash, and the facts count as changed only once its run is entered', () => {
   const books = stageBooks();
   const parse = (text: string): { readonly count: number } | null => JSON.parse(text);

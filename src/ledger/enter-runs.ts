@@ -1,6 +1,6 @@
 import type { FeedTotal, Span } from '../domain/facts.js';
 import { addCoverage } from '../store/facts/coverage.js';
-import { feedMemoryOf, setFeedCount, setFeedMemory, setFeedTotal } from '../store/facts/feed-totals.js';
+import { feedMemoryOf, setFeedAway, setFeedCount, setFeedMemory, setFeedTotal } from '../store/facts/feed-totals.js';
 import { addRun } from '../store/facts/runs.js';
 import type { Books } from './books.js';
 import { refusal } from './errors.js';
@@ -13,6 +13,8 @@ export interface RunsToEnter {
   readonly total?: FeedTotal;
   /** What the counting needs to go on after a restart, as text of the feed's own. */
   readonly memory?: string;
+  /** Whether the sensor said that it goes and was not heard since; only together with a total. */
+  readonly isAway?: boolean;
 }
 
 /** Enters runs, coverage and the exact total of a feed, all or none. The same again changes nothing: overlapping and
@@ -28,6 +30,7 @@ export function enterRuns(books: Books, machine: string, told: RunsToEnter): voi
     for (const span of coverage) addCoverage(store, machine, span);
     if (total !== undefined) setFeedTotal(store, machine, total);
     if (told.memory !== undefined) setFeedMemory(store, machine, told.memory);
+    if (told.isAway !== undefined) setFeedAway(store, machine, told.isAway);
   });
 }
 

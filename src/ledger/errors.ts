@@ -4,6 +4,7 @@ import { Fault } from '../domain/fault.js';
 export const ledgerErrors = {
   'machine-unknown': 'An entry names a machine that the home folder lacks.',
   'machine-has-a-meter': 'A told run was entered for a machine whose meter can be read.',
+  'secret-unreadable': 'A password is empty or not on one line.',
   'hours-unreadable': 'Hours are not a plain number.',
   'minutes-unreadable': 'Minutes are not a number within their range.',
   'instant-in-future': 'An entry is of a moment that has not come yet.',
@@ -22,6 +23,7 @@ export const ledgerErrors = {
   'reading-of-record': 'A reading was to be taken back without the record that it came with.',
   'answer-unknown': 'No answer of that id was given.',
   'no-tasks': 'Nothing was ticked.',
+  'closing-job-missing': 'A job that leaves something open was confirmed without the one that closes it.',
   'task-not-in-visit': 'A task was confirmed that the visit never held.',
   'visit-of-another-machine': 'A visit was confirmed for a machine it is not of.',
   'day-in-future': 'Work was confirmed for a day that has not come yet.',
@@ -35,6 +37,9 @@ export const ledgerErrors = {
   'task-unknown': 'A task is named that the machine does not have.',
   'noticed-unknown': 'Nothing of that id was noticed.',
   'amount-unreadable': 'An amount of stock is no number of at least 0.',
+  'device-unfit': 'A browser asked to be told with a subscription that cannot be used.',
+  'too-many-devices': 'A person has more devices to be told on than anybody uses.',
+  'person-unknown': 'A device is for somebody who is not in household.yaml.',
   'key-of-another-entry': 'One key was used for two different kinds of entry.',
 } as const;
 

@@ -1,6 +1,7 @@
 import type { Span } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import { findOpenFeedAside } from '../store/facts/aside.js';
+import { feedRefusalsOf, setFeedRefusals } from '../store/facts/feed-refusals.js';
 import { admitReading } from './admit-reading.js';
 import type { Books } from './books.js';
 import { enterReading } from './enter-reading.js';
@@ -15,12 +16,17 @@ interface FeedTold<State> {
   readonly coverage: readonly Span[];
   readonly totalSeconds: number;
   readonly lastAtMs: number | null;
+  /** The sensor said that it goes; absent: as it was. */
+  readonly isAway?: boolean;
   readonly reading?: { readonly hours: number; readonly atMs: number };
 }
 
 export interface FeedKeeping<State> {
   load(machine: string): State | null;
   keep(machine: string, told: FeedTold<State>): void;
+  /** The last messages that were refused, as text of the feed's own; null where none were kept. */
+  refusals(machine: string): string | null;
+  keepRefusals(machine: string, text: string): void;
 }
 
 /** Keeps what a feed counted, all of it or none, before `keep` returns.
@@ -49,6 +55,7 @@ export function feedHand<State>(
           coverage: told.coverage,
           total,
           memory: JSON.stringify(told.state),
+          ...(told.isAway === undefined ? {} : { isAway: told.isAway }),
         });
         if (told.reading === undefined) return null;
         if (findOpenFeedAside(books.store, machine)) return countBelievable(books, machine, told.reading);
@@ -65,6 +72,8 @@ export function feedHand<State>(
       });
       if (fault !== null) onRefused(machine, fault);
     },
+    refusals: (machine) => feedRefusalsOf(books.store, machine),
+    keepRefusals: (machine, text) => setFeedRefusals(books.store, machine, text),
   };
 }
 

@@ -1,5 +1,6 @@
 import { dayMs } from '../domain/day.js';
 import type { Facts } from '../domain/facts.js';
+import { nightsOf } from '../store/facts/nights.js';
 import { householdNotices } from '../store/facts/notices.js';
 import type { Books } from './books.js';
 import { factsOf } from './machine-facts.js';
@@ -26,5 +27,6 @@ export function gather(books: Books): Facts {
       sent: facts.sent.filter(isStamped),
     })),
     householdSent: householdNotices(store).filter(isStamped),
+    ...(household.temperature === undefined ? {} : { nights: nightsOf(store) }),
   }));
 }

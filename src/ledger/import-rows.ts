@@ -2,6 +2,7 @@ import { type Day, dayOf, endOfDay, instantOf, minuteMs, parseInstant, parseTime
 import type { MachineFacts, Reading, ServiceRecord } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
+import { estimateHours, type HoursEstimate } from '../hours/estimate.js';
 import { type Evidence, gatherEvidence, withReading } from '../hours/evidence.js';
 import { addRecord } from '../store/facts/records.js';
 import { admitReading } from './admit-reading.js';
@@ -82,24 +83,24 @@ const mostFaults = 20;
 function importAll(books: Books, rows: Import): ImportAnswer {
   const machine = machineCalled(books, rows.machine);
   const faults: { line: number; fault: Fault }[] = [];
-  const changes = machine.meter.kind === 'meter' ? machine.meter.changes : [];
-  let evidence = evidenceOf(books, machine, factsNow(books, machine));
+  const known = new Known(books, machine);
   let [readings, records, already] = [0, 0, 0];
   const inTime = inOrder(books, rows.readings);
-  const byDay = [...rows.records].sort((a, b) => (a.day < b.day ? -1 : a.day > b.day ? 1 : a.line - b.line));
+  // Work with its hours comes first: what it says of the meter tells the hours of the rest.
+  const byDay = [...rows.records].sort(
+    (a, b) =>
+      Number(a.hours === null) - Number(b.hours === null) || (a.day < b.day ? -1 : a.day > b.day ? 1 : a.line - b.line),
+  );
   for (const row of inTime) {
     if (faults.length >= mostFaults) break;
-    const outcome = importReading(books, machine, evidence, rows, row);
+    const outcome = importReading(books, machine, known, rows, row);
     if (outcome instanceof Fault) faults.push({ line: row.line, fault: outcome });
     else if (outcome === null) already += 1;
-    else {
-      readings += 1;
-      evidence = withReading(evidence, changes, outcome);
-    }
+    else readings += 1;
   }
   for (const row of byDay) {
     if (faults.length >= mostFaults) break;
-    const outcome = importRecord(books, machine, rows, row);
+    const outcome = importRecord(books, machine, known, rows, row);
     if (outcome instanceof Fault) faults.push({ line: row.line, fault: outcome });
     else if (outcome === null) already += 1;
     else records += 1;
@@ -109,6 +110,43 @@ function importAll(books: Books, rows: Import): ImportAnswer {
     return { kind: 'refused', faults: faults.sort((a, b) => a.line - b.line).map((f) => f.fault), unseen };
   }
   return { kind: 'imported', readings, records, already };
+}
+
+/** What is known of the machine as the rows come in: read from the store once, since a file may hold thousands. */
+class Known {
+  facts: MachineFacts;
+  evidence: Evidence;
+  private readonly machine: Machine;
+  private readonly nowMs: number;
+  private estimated: { readonly estimate: HoursEstimate | null } | null = null;
+
+  constructor(books: Books, machine: Machine) {
+    const { zone, hemisphere } = books.home().household;
+    const facts = factsOf(books.store, [machine.id], zone)[0];
+    if (facts === undefined) throw refusal('machine-unknown', 'There is no such machine');
+    this.machine = machine;
+    this.nowMs = books.clock.nowMs();
+    this.facts = facts;
+    this.evidence = gatherEvidence(machine, facts, hemisphere);
+  }
+
+  addReading(reading: Reading): void {
+    const { meter } = this.machine;
+    this.evidence = withReading(this.evidence, meter.kind === 'meter' ? meter.changes : [], reading);
+    const readings = [...this.facts.readings];
+    readings.splice(readings.findLastIndex((r) => r.atMs <= reading.atMs) + 1, 0, reading);
+    this.facts = { ...this.facts, readings };
+    this.estimated = null;
+  }
+
+  addRecord(record: ServiceRecord): void {
+    this.facts = { ...this.facts, records: [...this.facts.records, record] };
+  }
+
+  estimate(): HoursEstimate | null {
+    this.estimated ??= { estimate: estimateHours(this.evidence, this.nowMs) };
+    return this.estimated.estimate;
+  }
 }
 
 /** A bare day is taken as of this time: the middle of the day is the least wrong. Several of one day follow by the minute. */
@@ -136,7 +174,7 @@ function inOrder(books: Books, rows: readonly ReadingRow[]): readonly (ReadingRo
 function importReading(
   books: Books,
   machine: Machine,
-  evidence: Evidence,
+  known: Known,
   rows: Import,
   row: ReadingRow & { readonly atMs: number },
 ): Reading | null | Fault {
@@ -153,10 +191,14 @@ function importReading(
         confirm: rows.confirm,
         note: plainText(row.note),
       },
-      evidence,
+      known.evidence,
     );
     if (admission.kind === 'refused') return placed(admission.fault, place);
-    if (admission.kind !== 'questionable') return admission.kind === 'counted' ? admission.reading : null;
+    if (admission.kind !== 'questionable') {
+      if (admission.kind === 'already') return null;
+      known.addReading(admission.reading);
+      return admission.reading;
+    }
     const meant = admission.suggestionHours === null ? '' : ` Perhaps it was ${admission.suggestionHours}.`;
     return refusal('row-questionable', admission.question, {
       place,
@@ -170,7 +212,13 @@ function importReading(
 }
 
 /** @returns the record, null where it was known before, or why it cannot be */
-function importRecord(books: Books, machine: Machine, rows: Import, row: RecordRow): ServiceRecord | null | Fault {
+function importRecord(
+  books: Books,
+  machine: Machine,
+  known: Known,
+  rows: Import,
+  row: RecordRow,
+): ServiceRecord | null | Fault {
   const { store } = books;
   const { household } = books.home();
   const place = `${rows.file}:${row.line}:1`;
@@ -186,18 +234,18 @@ function importRecord(books: Books, machine: Machine, rows: Import, row: RecordR
   if (row.day > dayOf(nowMs, household.zone)) {
     return refusal('day-in-future', 'That day has not come yet', { place, found: row.day, remedy: 'Correct the day.' });
   }
-  const facts = factsNow(books, machine);
+  const { facts } = known;
   const tasks = [...new Set(row.tasks)];
   const isKnown = facts.records.some((r) => r.day === row.day && tasks.every((task) => r.tasks.includes(task)));
   if (isKnown) return null;
   let reading: string | null = null;
   let hours: Pick<ServiceRecord, 'hours' | 'hoursKnown'>;
   if (row.hours === null) {
-    hours = hoursOnDay(machine, facts, household, row.day, nowMs, null);
+    hours = hoursOnDay(machine, facts, household, row.day, nowMs, null, () => known.estimate());
   } else {
     const atMs = momentOfDay(row.day, row.hours, facts.readings, nowMs, household.zone);
     const entry = { line: row.line, at: row.day, hours: row.hours, note: null, atMs };
-    const outcome = importReading(books, machine, evidenceOf(books, machine, facts), rows, entry);
+    const outcome = importReading(books, machine, known, rows, entry);
     if (outcome instanceof Fault) return outcome;
     reading = outcome?.id ?? null;
     hours = { hours: row.hours, hoursKnown: 'read' };
@@ -217,17 +265,8 @@ function importRecord(books: Books, machine: Machine, rows: Import, row: RecordR
     enteredAtMs: nowMs,
   };
   addRecord(store, record, reading);
+  known.addRecord(record);
   return record;
-}
-
-function factsNow(books: Books, machine: Machine): MachineFacts {
-  const facts = factsOf(books.store, [machine.id], books.home().household.zone)[0];
-  if (facts === undefined) throw refusal('machine-unknown', 'There is no such machine');
-  return facts;
-}
-
-function evidenceOf(books: Books, machine: Machine, facts: MachineFacts): Evidence {
-  return gatherEvidence(machine, facts, books.home().household.hemisphere);
 }
 
 function placed(fault: Fault, place: string): Fault {

@@ -1,5 +1,6 @@
 import type { Zone } from '../domain/day.js';
 import type { MachineFacts } from '../domain/facts.js';
+import { announcedVisits } from '../domain/visit-state.js';
 import { answersOf } from '../store/facts/answers.js';
 import { asideReadingsOf } from '../store/facts/aside.js';
 import { coverageOf } from '../store/facts/coverage.js';
@@ -14,7 +15,6 @@ import { stockOf } from '../store/facts/stock.js';
 import { toldRunsOf } from '../store/facts/told-runs.js';
 import { visitsOf } from '../store/facts/visits.js';
 import type { Store } from '../store/open.js';
-import { announcedVisits } from './visit-state.js';
 
 /** Everything stored about these machines, in their order; one statement a kind of fact, however many machines. */
 export function factsOf(store: Store, machines: readonly string[], zone: Zone): readonly MachineFacts[] {

@@ -25,11 +25,11 @@ export function momentOfDay(
   nowMs: number,
   zone: Zone,
 ): number {
-  const thatDay = readings.filter((r) => dayOf(r.atMs, zone) === day);
-  const equal = thatDay.find((r) => r.hours === hours);
+  // The bounds of the day are found once: an import asks this for hundreds of records beside thousands of readings.
+  const [startMs, endMs] = [startOfDay(day, zone), endOfDay(day, zone)];
+  const equal = readings.find((r) => r.hours === hours && r.atMs >= startMs && r.atMs <= endMs);
   if (equal !== undefined) return equal.atMs;
   // An engine needs an hour for an hour: so far from each reading nearby the moment must lie.
-  const [startMs, endMs] = [startOfDay(day, zone), endOfDay(day, zone)];
   const nearby = readings.filter((r) => r.atMs > startMs - dayMs && r.atMs < endMs + dayMs);
   const below = nearby.filter((r) => r.hours < hours && r.atMs <= endMs);
   const above = nearby.filter((r) => r.hours > hours && r.atMs >= startMs);

@@ -28,6 +28,8 @@ export interface OutboxLetter {
   readonly nextTryAtMs: number;
   readonly inReplyTo: string | null;
   readonly references: readonly string[];
+  /** The letter that this one repeats by a further way, or null. */
+  readonly copyOf: string | null;
 }
 
 /** A letter with how it went, for the page of notices. */
@@ -165,7 +167,7 @@ function after(
 }
 
 function outboxLetter(letter: StoredLetter): OutboxLetter {
-  const { id, messageId, to, channel, writtenAtMs, attempts, nextTryAtMs, inReplyTo, references } = letter;
+  const { id, messageId, to, channel, writtenAtMs, attempts, nextTryAtMs, inReplyTo, references, copyOf } = letter;
   return {
     id,
     messageId,
@@ -177,5 +179,6 @@ function outboxLetter(letter: StoredLetter): OutboxLetter {
     nextTryAtMs,
     inReplyTo,
     references,
+    copyOf,
   };
 }

@@ -1,3 +1,4 @@
+import { createECDH } from 'node:crypto';
 import { expect, it } from 'vitest';
 import {
   factsAbout,
@@ -15,6 +16,7 @@ import { confirmVisit } from './confirm-visit.js';
 import { gather } from './gather.js';
 import { allLetters } from './outbox.js';
 import { postLetters } from './post.js';
+import { enterPushDevice } from './push-devices.js';
 
 const visit = stageVisit('meadow-mower-engine-oil-1', ['engine-oil', 'blades']);
 
@@ -201,4 +203,23 @@ it('parts of a task that came to an announced visit are told, and a question may
   expect(post(visit, question).skipped).toBe(1);
   books.setNow('2031-04-13T18:30');
   expect(post(visit, question).letters).toHaveLength(1);
+});
+
+it('a person with a device that asked gets the same letter by both ways; the notices are said once', () => {
+  const smtp = { host: 'mail.example.org', port: 25, security: 'plain', from: 'shed@example.org' } as const;
+  const [first] = stagedHome.household.people;
+  if (first === undefined) throw new Error('the stage has nobody');
+  const people = [{ ...first, mail: 'one@example.org' }];
+  const books = stageBooks({ home: { ...stagedHome, household: { ...stagedHome.household, smtp, people } } });
+  const p256dh = createECDH('prime256v1').generateKeys('base64url');
+  const auth = Buffer.alloc(16, 1).toString('base64url');
+  enterPushDevice(books, first.id, { endpoint: 'https://push.example.net/1', p256dh, auth });
+  const said = stageLetter(stageNotice(visit, { to: first.id }));
+  postLetters(books, stageOutlook(books, [visit]), [said]);
+  const [main, copy, ...more] = allLetters(books);
+  expect(more).toEqual([]);
+  expect([main?.channel, copy?.channel]).toEqual(['mail', 'push']);
+  expect(copy).toMatchObject({ copyOf: main?.id, letter: main?.letter, inReplyTo: main?.messageId });
+  expect(copy?.messageId).not.toBe(main?.messageId);
+  expect(factsAbout(books).sent).toHaveLength(1);
 });

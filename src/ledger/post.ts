@@ -1,5 +1,4 @@
 import { dayOf } from '../domain/day.js';
-import type { ChannelKind, Household } from '../domain/household.js';
 import type { Letter } from '../domain/results/letter.js';
 import type { Message, Notice } from '../domain/results/notice.js';
 import type { Outlook } from '../domain/results/outlook.js';
@@ -8,6 +7,8 @@ import { addLetter, earlierMessageIds } from '../store/facts/outbox.js';
 import { announceVisit, dropStaleVisits, isSettled } from './announce.js';
 import type { Books } from './books.js';
 import { installId } from './install-id.js';
+import { pushDevices } from './push-devices.js';
+import { waysOf } from './ways.js';
 
 /** What a posting did. */
 export interface Posted {
@@ -53,17 +54,27 @@ function postOne(
   const visits = [...new Set(notices.flatMap((n) => (n.visit === null ? [] : [n.visit])))];
   const earlier =
     visits.map((visit) => earlierMessageIds(store, visit, message.to)).find((ids) => ids.length > 0) ?? [];
+  // A restored copy gives the same numbers again, so the time is part of it.
+  const messageIdOf = (one: string) => `<${one}.${nowMs.toString(36)}@${install}.shedbell.invalid>`;
+  const hasDevice = pushDevices(books).some((device) => device.person === message.to);
+  const [channel, ...more] = waysOf(books.home().household, message.to, notices, hasDevice);
+  const messageId = messageIdOf(id);
+  const same = { to: message.to, letter, writtenAtMs: nowMs };
   addLetter(store, {
+    ...same,
     id,
-    // A restored copy gives the same numbers again, so the time is part of it.
-    messageId: `<${id}.${nowMs.toString(36)}@${install}.shedbell.invalid>`,
-    to: message.to,
-    channel: channelFor(books.home().household, message.to),
-    letter,
-    writtenAtMs: nowMs,
+    messageId,
+    channel,
     inReplyTo: earlier.at(-1) ?? null,
     references: earlier,
+    copyOf: null,
   });
+  for (const further of more) {
+    const copy = store.newId('letter');
+    const references = [...earlier, messageId];
+    const how = { messageId: messageIdOf(copy), channel: further, inReplyTo: messageId, references, copyOf: id };
+    addLetter(store, { ...same, id: copy, ...how });
+  }
   for (const notice of notices) {
     if (notice.visit !== null) announceVisit(books, outlook, notice.visit, notice);
     addNotice(store, {
@@ -91,9 +102,4 @@ function onceOf(books: Books, notice: Notice): string {
   }
   const once = [notice.visit, notice.kind, notice.proposedDay ?? today, notice.to];
   return JSON.stringify(notice.kind === 'parts' ? [...once, [...notice.tasks].sort()] : once);
-}
-
-function channelFor(household: Household, to: string): ChannelKind {
-  const person = household.people.find((p) => p.id === to);
-  return household.smtp !== undefined && person?.mail !== undefined ? 'mail' : 'file';
 }

@@ -98,6 +98,17 @@ test('a metered machine without any reading is named with what to do, and does n
   expect(outlook.machines[0]?.trace.atMs).toEqual([]);
 });
 
+test('a sensor that saw nothing while the meter rose is asked about, until a reading agrees with it again', () => {
+  const feed = { kind: 'run-seconds', topic: 'barn/mower', scale: 1, offset: 0, silentAfterMinutes: 15 } as const;
+  const coverage = [{ fromMs: at(-60), toMs: at(0) }];
+  const saw = [{ fromMs: at(-61), toMs: at(-61) + 3_600_000 }];
+  const problems = (facts: Partial<MachineFacts>) => look({ coverage, runs: saw, ...facts }, { feed }).problems;
+  expect(problems({ readings })).toEqual([
+    'orchard mower: the sensor saw 0.0 h while the meter rose 8.0 h. Is it still connected? Until it sees the engine run again, the hours are estimated.',
+  ]);
+  expect(problems({ readings: [...readings, reading(-1, 141.1)] })).toEqual([]);
+});
+
 test('a task that nothing ever brings is named', () => {
   const { every: _, ...stray } = aTask('stray');
   const home = { household: aHousehold(), machines: [aMachine([stray])] };

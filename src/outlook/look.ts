@@ -1,10 +1,13 @@
 import { dayOf } from '../domain/day.js';
 import { type Facts, noFacts } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
+import type { Ill } from '../domain/ill.js';
+import { openFindings } from '../domain/open-findings.js';
 import type { Spread } from '../domain/results/due.js';
 import type { WaitingNotice } from '../domain/results/notice.js';
 import type { HoursTrace, MachineOutlook, Outlook } from '../domain/results/outlook.js';
 import { forecastDues } from '../forecast/due.js';
+import { withWeather } from '../forecast/weather.js';
 import { hoursPerYear, hoursQuantiles } from '../hours/at.js';
 import type { HoursEstimate } from '../hours/estimate.js';
 import { foresee } from '../hours/foresee.js';
@@ -28,23 +31,31 @@ export interface FullOutlook extends Outlook {
  *  @param facts   all that is stored; a machine without facts counts as new
  *  @param nowMs   UTC milliseconds
  *  @param memory  keeps fits between looks; absent: everything is fitted anew, with the same answer
+ *  @param ills    what is wrong with the service itself, to be told of
  *  @returns       one machine outlook for each machine of the home, gone ones too; `nextLookMs` 1 minute to 7 days ahead
  *  @throws Fault  quantity-unreadable, unit-unknown where a plan holds a fluid without a readable quantity
  *  Source: own design. */
-export function lookAhead(home: Home, facts: Facts, nowMs: number, memory?: Memory): FullOutlook {
-  const { household } = home;
+export function lookAhead(
+  home: Home,
+  facts: Facts,
+  nowMs: number,
+  memory?: Memory,
+  ills: readonly Ill[] = [],
+): FullOutlook {
+  const household = home.household;
+  const weather = withWeather(household, facts.nights ?? [], dayOf(nowMs, household.zone));
   const remembered = new Map<string, Remembered>();
   const prospects = home.machines.map((machine): Prospect => {
     const known = facts.machines.find((one) => one.machine === machine.id) ?? noFacts(machine.id);
     const hours = recallHours(machine, known, household, nowMs, memory);
     remembered.set(machine.id, hours);
     const { estimate } = hours;
-    const dues = forecastDues(machine, known, estimate, household, nowMs, hours.courses);
+    const dues = forecastDues(machine, known, estimate, weather, nowMs, hours.courses);
     const foresight = estimate === null ? null : foresee(estimate);
-    const visits = planVisits(machine, known, dues, household, nowMs, foresight);
+    const visits = planVisits(machine, known, dues, weather, nowMs, foresight);
     return { machine, facts: known, foresight, dues, visits };
   });
-  const { messages, nextLookMs, waiting } = decideMessages({ home, facts, outlooks: prospects, nowMs });
+  const { messages, nextLookMs, waiting } = decideMessages({ home, facts, outlooks: prospects, ills, nowMs });
   return {
     nowMs,
     today: dayOf(nowMs, household.zone),
@@ -88,6 +99,7 @@ function machineOutlook(
       return trace;
     },
     doubt: sayDoubt(machine, estimate),
+    toMend: openFindings(machine, facts),
   };
 }
 

@@ -26,6 +26,13 @@ function problemsOf(machine: Machine, estimates: ReadonlyMap<string, HoursEstima
         : `Nothing is known of the hours of ${machine.name} yet: tell when it ran and for how long. Until then only limits in months count.`,
     );
   }
+  const estimate = estimates.get(machine.id) ?? null;
+  const newest = estimate?.contradictions.at(-1);
+  // What a later reading agrees with again is past.
+  if (machine.feed !== undefined && newest !== undefined && newest.toMs === estimate?.timeline.origin.atMs)
+    problems.push(
+      `${machine.name}: the sensor saw ${newest.sawHours.toFixed(1)} h while the meter rose ${newest.roseHours.toFixed(1)} h. Is it still connected? Until it sees the engine run again, the hours are estimated.`,
+    );
   const brought = new Set(
     machine.tasks.flatMap((task) => [
       ...(task.leadsTo ?? []).map((lead) => lead.task),

@@ -7,11 +7,15 @@ import type { RequestHandler } from 'express';
 export interface Assets {
   readonly style: string;
   readonly script: string;
+  /** Keeps entries until there is signal. */
+  readonly waiting: string;
+  /** Asks a browser to be told. */
+  readonly push: string;
   readonly icon: string;
   readonly manifest: string;
 }
 
-const names = ['style.css', 'client.js', 'icon.svg', 'manifest.webmanifest'] as const;
+const names = ['style.css', 'client.js', 'waiting.js', 'push.js', 'icon.svg', 'manifest.webmanifest'] as const;
 
 /** Sends one of these files and no other of the folder. */
 export function sendAsset(webFolder: string): RequestHandler<{ name: string }> {
@@ -34,6 +38,8 @@ export function findAssets(webFolder: string): Assets {
   return {
     style: address('style.css'),
     script: address('client.js'),
+    waiting: address('waiting.js'),
+    push: address('push.js'),
     icon: address('icon.svg'),
     manifest: address('manifest.webmanifest'),
   };

@@ -1,12 +1,14 @@
 import type { RequestHandler, Response } from 'express';
+import { drawQrCode } from '../charts/qr-code.js';
 import type { Noticed } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
+import { addressElsewhere } from '../domain/page-address.js';
 import type { Sheet } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import { answerNoticed } from '../ledger/enter-noticed.js';
-import { gather } from '../ledger/gather.js';
 import { sheetOf } from '../outlook/sheet-of.js';
 import { sayDate, sayMinutes } from '../words/dates.js';
+import { sayMachine } from '../words/machine.js';
 import { sayItem, sayToBuy } from '../words/shopping.js';
 import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
@@ -19,7 +21,7 @@ import { heldVisit } from './held-visit.js';
 import { Page, sendPage } from './layout.js';
 import { LeftOut, leftOutBy } from './left-out.js';
 import { MovedVisit, visitsHolding } from './moved.js';
-import { Figures, KeyField, Trouble } from './pieces.js';
+import { Drawing, Figures, KeyField, Trouble } from './pieces.js';
 import { SeenFields, seenAt } from './seen-fields.js';
 import { seeVisit } from './seen-visit.js';
 import { SheetLines } from './sheet-lines.js';
@@ -31,7 +33,7 @@ export function benchSheetPage(given: Given, assets: Assets): RequestHandler<{ i
   return (request, response) => {
     const seen = seeVisit(given, request.params.id);
     if (seen.kind !== 'planned') return sendNoSheet(given, assets, response, request.params.id);
-    const sheet = sheetOf(given.books.home(), gather(given.books), seen.visit);
+    const sheet = sheetOf(given.books.home(), given.facts(), seen.visit);
     sendPage(
       response,
       200,
@@ -55,7 +57,7 @@ export function confirmSheet(given: Given, assets: Assets): RequestHandler<{ id:
     const held = heldVisit(given, request.params.id, form);
     if (held === null) return sendNoSheet(given, assets, response, request.params.id);
     const { shown, visit } = held;
-    const sheet = sheetOf(given.books.home(), gather(given.books), visit);
+    const sheet = sheetOf(given.books.home(), given.facts(), visit);
     const again = (status: number, fault: Fault | null) =>
       sendPage(
         response,
@@ -151,6 +153,18 @@ function SeenToTicks({
   );
 }
 
+/** On paper only: the way back to this page by phone, where the page has an address that other devices can open. */
+function WayBack({ address, visit }: { readonly address: string | null; readonly visit: string }) {
+  if (address === null) return null;
+  const page = `${address}/visits/${visit}/sheet`;
+  return (
+    <div class="way-back paper-only">
+      <Drawing svg={drawQrCode(page, 'The address of this sheet')} />
+      <p class="small">This sheet on a phone, to write down what was done.</p>
+    </div>
+  );
+}
+
 interface SheetProps {
   readonly shown: Shown;
   readonly visit: Visit;
@@ -171,6 +185,14 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetPr
   return (
     <Page title={`Sheet · ${machine.name}`} assets={assets}>
       <article class="sheet">
+        <WayBack address={addressElsewhere(household)} visit={visit.id} />
+        {fault === null ? null : (
+          <p class="said">
+            <a class="way" href="#confirm">
+              Not taken: see why, at the end
+            </a>
+          </p>
+        )}
         <h1>{sayVisit(visit, machine, outlook.today, household.locale)}</h1>
         <p class="second">
           <Figures text={`About ${sayMinutes(sheet?.minutes ?? visit.minutes)} of work.`} />{' '}
@@ -237,7 +259,13 @@ function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetPr
             </ul>
           </section>
         )}
-        <form method="post" action={`/visits/${visit.id}/sheet`} data-sheet={visit.id}>
+        <form
+          method="post"
+          // The answer opens at what is to be read first: the end, where it says what was not taken.
+          action={`/visits/${visit.id}/sheet#confirm`}
+          data-sheet={visit.id}
+          data-waits={`The sheet of ${sayMachine(machine)}`}
+        >
           <button class="first-of-form" type="submit" name="go" value="look" tabIndex={-1} aria-hidden="true">
             Look it over
           </button>

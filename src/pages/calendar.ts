@@ -1,8 +1,10 @@
 import { createHash } from 'node:crypto';
 import { type RequestHandler, Router } from 'express';
+import { pageAddress } from '../domain/page-address.js';
 import { writeCalendar } from '../formats/calendar.js';
-import { calendarEntries } from '../ledger/calendar-entries.js';
+import { calendarEntries, cancelledEntries } from '../ledger/calendar-entries.js';
 import { calendarKey, opensCalendar, renewCalendarKey } from '../ledger/calendar-key.js';
+import { isOutOfUse } from '../words/open-finding.js';
 import type { Given } from './given.js';
 import { readForm } from './guard/form.js';
 import { limitLinks } from './guard/rate.js';
@@ -28,7 +30,7 @@ function calendarFeed(given: Given): RequestHandler<{ file: string }> {
     const token = /^([A-Za-z0-9_-]{1,64})\.ics$/.exec(request.params.file)?.[1];
     if (token === undefined || !opensCalendar(given.books, token)) return next();
     const home = given.books.home();
-    const { today, visits } = given.latest();
+    const { today, visits, machines } = given.latest();
     const site = siteOf(given);
     const text = writeCalendar({
       name: home.household.name,
@@ -37,8 +39,11 @@ function calendarFeed(given: Given): RequestHandler<{ file: string }> {
       visits: calendarEntries(given.books, visits).flatMap((entry) => {
         const machine = home.machines.find((one) => one.id === entry.visit.machine);
         const sheetUrl = `${site}/visits/${encodeURIComponent(entry.visit.id)}/sheet`;
-        return machine === undefined ? [] : [{ ...entry, machine, sheetUrl }];
+        if (machine === undefined) return [];
+        const toMend = machines.find((one) => one.machine === machine.id)?.toMend ?? [];
+        return [{ ...entry, machine, sheetUrl, notToBeUsed: toMend.some((finding) => isOutOfUse(finding, machine)) }];
       }),
+      cancelled: cancelledEntries(given.books, visits),
     });
     const tag = `"${createHash('sha256').update(text).digest('base64url')}"`;
     // Kept by whoever fetched it, but asked for again each time: then mostly 304.
@@ -67,8 +72,4 @@ function renewCalendar(given: Given): RequestHandler {
   };
 }
 
-/** Where this service is reached: by the household's address, else on this computer only. */
-function siteOf(given: Given): string {
-  const { address } = given.books.home().household;
-  return (address ?? `http://localhost:${given.port}`).replace(/\/+$/, '');
-}
+const siteOf = (given: Given) => pageAddress(given.books.home().household, given.port);

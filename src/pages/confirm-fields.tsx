@@ -4,6 +4,7 @@ import type { Person } from '../domain/household.js';
 import { openFindings } from '../domain/open-findings.js';
 import type { Spread } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
+import { broughtInVisit } from '../domain/visit-minutes.js';
 import { sayHoursNow } from '../words/hours.js';
 import { sayFoundOut } from '../words/open-finding.js';
 import { capital } from '../words/sentence.js';
@@ -20,7 +21,8 @@ interface JobToTick {
 }
 
 /** The jobs of a confirmation in words, each with what a person should know before they tick it: that it came to the visit
- *  after its link was sent, or that it was found outside its limits and left so.
+ *  after its link was sent, or that it was found outside its limits and left so. What the jobs bring (the torque of wheels that
+ *  were off) stands behind them, since it is recorded with them.
  *  @param added  those that are new since the link was sent */
 export function jobsToTick(
   tasks: readonly string[],
@@ -28,7 +30,8 @@ export function jobsToTick(
   { machine, facts, outlook, household }: Shown,
 ): readonly JobToTick[] {
   const findings = openFindings(machine, facts);
-  return tasks.map((id) => {
+  const brought = broughtInVisit(tasks, machine.tasks);
+  return [...tasks, ...brought].map((id) => {
     const finding = findings.find(({ task }) => task === id);
     const doubt =
       finding !== undefined

@@ -5,6 +5,10 @@ const pageFaults = {
   'form-unreadable': 'a form came with fields of the wrong shape',
   'form-without-key': 'a form came without the key that the page gave it',
   'machine-unknown': 'the address names a machine that the home folder does not have',
+  'task-unknown': 'the address names a task that the machine does not have',
+  'person-unknown': 'the address names a person that household.yaml does not have',
+  'plan-unknown': 'a new machine was asked for with a plan that does not exist',
+  'file-unsound': 'a file of the home folder cannot be read as it stands',
   'visit-unknown': 'the address names a visit that is neither planned nor on record',
   'record-unknown': 'the address names a record that does not exist',
   'letter-unknown': 'the address names a message that was never written',
@@ -14,6 +18,7 @@ const pageFaults = {
   'out-of-season': 'work that a season brings was confirmed months before it',
   'day-missing': 'an answer that needs a day came without one',
   'minutes-unreadable': 'the minutes of a run are not a whole number from 1 to 1440',
+  'amount-unreadable': 'an amount of stock is not a number of at least 0',
   'text-too-long': 'a note is longer than fits',
 } as const;
 
@@ -24,6 +29,9 @@ export function pageFault(details: FaultDetails & { readonly code: keyof typeof 
 
 const statuses: Readonly<Record<string, number>> = {
   'machine-unknown': 404,
+  'task-unknown': 404,
+  'person-unknown': 404,
+  'plan-unknown': 404,
   'visit-unknown': 404,
   'record-unknown': 404,
   'letter-unknown': 404,

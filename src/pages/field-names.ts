@@ -24,3 +24,8 @@ export function keepName(
 export function outcomeName(task: string): string {
   return `outcome.${task}`;
 }
+
+/** Name of the field for grease points that took none. By what they are, as with kept values. */
+export function blockedName(line: { readonly task: string; readonly points: { readonly place: string } }): string {
+  return `blocked.${line.task}.${line.points.place.slice(0, 80)}`;
+}

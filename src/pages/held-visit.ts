@@ -21,11 +21,11 @@ export function heldVisit(
   const tasks = [...new Set([...(planned?.tasks ?? []), ...held])];
   if (tasks.length === 0) return null;
   if (planned === undefined) return { shown, visit: unplanned(id, shown, tasks) };
-  const minutes = minutesOfVisit(tasks, shown.machine.tasks, planned.by, shown.household.setUpMinutes);
+  const minutes = minutesOfVisit(tasks, shown.machine.tasks, planned.by, shown.household.setUpMinutes, shown.facts);
   return { shown, visit: { ...planned, tasks, minutes } };
 }
 
-function unplanned(id: string, { machine, outlook, household }: Shown, tasks: readonly string[]): Visit {
+function unplanned(id: string, { machine, facts, outlook, household }: Shown, tasks: readonly string[]): Visit {
   const { today } = outlook;
   const by = machine.tasks.some((task) => tasks.includes(task.id) && task.by === 'owner') ? 'owner' : 'dealer';
   return {
@@ -34,9 +34,10 @@ function unplanned(id: string, { machine, outlook, household }: Shown, tasks: re
     tasks,
     leadTask: tasks[0] ?? '',
     pulledForward: [],
+    early: [],
     day: today,
     due: { p10: today, p50: today, p90: today },
-    minutes: minutesOfVisit(tasks, machine.tasks, by, household.setUpMinutes),
+    minutes: minutesOfVisit(tasks, machine.tasks, by, household.setUpMinutes, facts),
     shopping: [],
     buyBy: null,
     revision: 0,

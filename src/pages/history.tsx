@@ -4,14 +4,12 @@ import { newFormKey } from './guard/form.js';
 import { KeyField } from './pieces.js';
 import type { Shown } from './shown.js';
 
-/** Records shown before the rest is folded away. */
+/** Records shown on the machine's page; the logbook has the rest. */
 const firstRecords = 5;
 
 /** What was done on a machine, newest first; each record can be taken back. */
 export function History({ shown }: { readonly shown: Shown }) {
-  const records = [...shown.facts.records].sort((a, b) =>
-    a.day === b.day ? b.enteredAtMs - a.enteredAtMs : a.day < b.day ? 1 : -1,
-  );
+  const records = newestFirst(shown.facts.records);
   return (
     <section>
       <h2>What was done</h2>
@@ -23,17 +21,12 @@ export function History({ shown }: { readonly shown: Shown }) {
           </li>
         ))}
       </ul>
-      {records.length <= firstRecords ? null : (
-        <details>
-          <summary>Everything before that</summary>
-          <ul class="tasks">
-            {records.slice(firstRecords).map((record) => (
-              <li>
-                <RecordLines record={record} shown={shown} />
-              </li>
-            ))}
-          </ul>
-        </details>
+      {records.length === 0 ? null : (
+        <p>
+          <a class="way" href={`/machines/${shown.machine.id}/logbook`}>
+            {records.length <= firstRecords ? 'The logbook' : `The logbook, with all ${records.length} records`}
+          </a>
+        </p>
       )}
       {shown.facts.noticed.length === 0 ? null : (
         <>
@@ -49,6 +42,11 @@ export function History({ shown }: { readonly shown: Shown }) {
       )}
     </section>
   );
+}
+
+/** Records by day, the newest first; of one day the last written down. */
+export function newestFirst(records: readonly ServiceRecord[]): readonly ServiceRecord[] {
+  return [...records].sort((a, b) => (a.day === b.day ? b.enteredAtMs - a.enteredAtMs : a.day < b.day ? 1 : -1));
 }
 
 /** Something noticed, and what can become of it. */

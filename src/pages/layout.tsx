@@ -25,6 +25,8 @@ export function Page({ title, assets, isHome = false, children }: PageProps) {
         <link rel="icon" type="image/svg+xml" href={assets.icon} />
         <link rel="manifest" href={assets.manifest} />
         <script src={assets.script} defer />
+        <script src={assets.waiting} defer />
+        <script src={assets.push} defer />
       </head>
       <body>
         {isHome ? null : (
@@ -38,6 +40,7 @@ export function Page({ title, assets, isHome = false, children }: PageProps) {
             <a href="/">Months ahead</a>
             <a href="/machines">Machines</a>
             <a href="/notices">Notices</a>
+            <a href="/set-up">Set up</a>
           </nav>
         </footer>
       </body>
@@ -47,8 +50,10 @@ export function Page({ title, assets, isHome = false, children }: PageProps) {
 
 /** Sends a page with its status. */
 export function sendPage(response: Response, status: number, page: preact.JSX.Element): void {
-  response
-    .status(status)
-    .type('html')
-    .send(`<!doctype html>${renderToString(page)}`);
+  response.status(status).type('html').send(writePage(page));
+}
+
+/** A page as it is sent. */
+export function writePage(page: preact.JSX.Element): string {
+  return `<!doctype html>${renderToString(page)}`;
 }

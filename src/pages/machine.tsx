@@ -13,6 +13,7 @@ import { sayTask } from '../words/task.js';
 import { sayVisit, sayVisitTitle } from '../words/visit.js';
 import { AnswersSection } from './answers-given.js';
 import type { Assets } from './assets.js';
+import { Drifts } from './drifts.js';
 import type { Given } from './given.js';
 import { newFormKey } from './guard/form.js';
 import { History } from './history.js';
@@ -140,9 +141,20 @@ function MachineView({ given, shown, entry, assets }: MachineProps) {
           </details>
         )}
       </section>
+      <Drifts shown={shown} />
       <section>
         <h2>Tell it something</h2>
         <TellForms shown={shown} />
+        <p>
+          <a class="way" href={`/machines/${machine.id}/stock`}>
+            Count what is at home
+          </a>
+        </p>
+        <p>
+          <a class="way" href={`/machines/${machine.id}/label`}>
+            A label to hang up beside it
+          </a>
+        </p>
       </section>
       <HoursSection shown={shown} told={newestHours(given, shown)} />
       <History shown={shown} />
@@ -191,7 +203,7 @@ function saySecond({ machine, ahead, outlook, household }: Shown): string {
 function TaskLine({ due, shown }: { readonly due: Due; readonly shown: Shown }) {
   const { machine, outlook, household } = shown;
   const task = machine.tasks.find((one) => one.id === due.task);
-  const limit = task === undefined ? '' : sayLimit(due, task);
+  const limit = task === undefined ? '' : sayLimit(due, task, household.units);
   const which = sayWhichLimit(due, task);
   const finding = openFindings(machine, shown.facts).find((one) => one.task === due.task);
   return (
@@ -212,6 +224,15 @@ function TaskLine({ due, shown }: { readonly due: Due; readonly shown: Shown }) 
           ? ''
           : `Last done ${sayDate(due.lastDay, outlook.today, household.locale)}${due.lastHours === null ? '' : ` at ${due.countedFrom === null ? '' : 'about '}${sayHours(due.lastHours)}`}.`}
       </span>
+      {due.day === null ? null : (
+        <a
+          class="way"
+          href={`/machines/${machine.id}/why/${due.task}`}
+          aria-label={`Why this date? ${sayTask(due.task, machine)}`}
+        >
+          Why this date?
+        </a>
+      )}
     </li>
   );
 }
@@ -277,7 +298,7 @@ function TellForms({ shown }: { readonly shown: Shown }) {
     <>
       <details>
         <summary>I noticed something</summary>
-        <form method="post" action={`/machines/${machine.id}/noticed`}>
+        <form method="post" action={`/machines/${machine.id}/noticed`} data-waits="What was noticed">
           <KeyField value={newFormKey()} />
           <label>
             <span>What did you notice? It comes on the next bench sheet.</span>
@@ -290,7 +311,7 @@ function TellForms({ shown }: { readonly shown: Shown }) {
       </details>
       <details>
         <summary>It has not been used</summary>
-        <form method="post" action={`/machines/${machine.id}/not-used`}>
+        <form method="post" action={`/machines/${machine.id}/not-used`} data-waits="A rest">
           <KeyField value={newFormKey()} />
           <label>
             <span>Not used since</span>

@@ -6,14 +6,13 @@ import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { Outlook } from '../domain/results/outlook.js';
 import type { Visit } from '../domain/results/visit.js';
-import { gather } from '../ledger/gather.js';
 import { sayDate, sayDayShort, sayDaySpan, sayMinutes } from '../words/dates.js';
 import { sayDaysIn } from '../words/days-in.js';
 import { sayHeadline } from '../words/headline.js';
 import { isForSeveralDays, sayVisitTitle } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import type { Given } from './given.js';
-import { Page, sendPage } from './layout.js';
+import { Page, writePage } from './layout.js';
 import { Drawing, Figures } from './pieces.js';
 import { sayToMend } from './to-mend.js';
 
@@ -25,16 +24,19 @@ const mostMonths = 11;
 const vagueDays = 21;
 
 export function monthsAheadPage(given: Given, assets: Assets): RequestHandler {
+  // Drawn once an outlook: the page that is opened most holds nothing that differs from view to view.
+  let drawn: { readonly outlook: Outlook; readonly problems: string; readonly html: string } | null = null;
   return (_request, response) => {
     const home = given.books.home();
     const outlook = given.latest();
     const problems = [...given.problems(), ...outlook.problems];
-    const toMend = sayToMend(home, gather(given.books), outlook);
-    sendPage(
-      response,
-      200,
-      <MonthsAhead home={home} outlook={outlook} toMend={toMend} problems={problems} assets={assets} />,
-    );
+    const said = problems.join('\n');
+    if (drawn === null || drawn.outlook !== outlook || drawn.problems !== said) {
+      const toMend = sayToMend(home, given.facts(), outlook);
+      const page = <MonthsAhead home={home} outlook={outlook} toMend={toMend} problems={problems} assets={assets} />;
+      drawn = { outlook, problems: said, html: writePage(page) };
+    }
+    response.status(200).type('html').send(drawn.html);
   };
 }
 
@@ -74,7 +76,7 @@ function MonthsAhead({ home, outlook, toMend, problems, assets }: Props) {
           <p class="acts">
             {reads === undefined ? null : (
               <a class="act main" href={`/machines/${reads.id}/reading`}>
-                Enter a reading
+                {reads.meter.kind === 'none' ? 'Enter a run' : 'Enter a reading'}
               </a>
             )}
             {next === undefined ? null : (

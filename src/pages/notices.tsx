@@ -72,6 +72,11 @@ export function noticesPage(given: Given, assets: Assets): RequestHandler {
             {letters.length <= mostLetters ? null : <p class="small">Older messages are left out here.</p>}
           </section>
         )}
+        <p class="acts">
+          <a class="act" href="/devices">
+            Messages on this device
+          </a>
+        </p>
         <CalendarAddress given={given} />
       </Page>,
     );
@@ -152,11 +157,13 @@ function hereIfOwn(url: string): string {
   return protocol === 'http:' || protocol === 'https:' ? `${pathname}${search}` : '#';
 }
 
+const wayWords = { mail: '', file: ' as a file', push: ' to devices', topic: ' on the broker' } as const;
+
 function sayHow(letter: Written): string {
   const word = letter.lastWord === null || letter.lastWord === '' ? '' : `: ${letter.lastWord}`;
   switch (letter.state) {
     case 'delivered':
-      return `It went out${letter.channel === 'file' ? ' as a file' : ''}.`;
+      return `It went out${wayWords[letter.channel]}.`;
     case 'pending':
       return letter.attempts === 0 ? 'It is on its way.' : `It did not go out yet${word}. It is tried again.`;
     case 'sending':

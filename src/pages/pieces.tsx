@@ -1,4 +1,5 @@
 import type { Fault } from '../domain/fault.js';
+import type { Machine } from '../domain/machine.js';
 import { sayDaysIn } from '../words/days-in.js';
 import type { Shown } from './shown.js';
 
@@ -46,6 +47,17 @@ export function Trouble({ fault, shown }: { readonly fault: Fault | null; readon
       </p>
       {fault.remedy === undefined ? null : <p>{fault.remedy}</p>}
     </div>
+  );
+}
+
+/** The way back to the page of a machine. */
+export function WayToMachine({ machine }: { readonly machine: Pick<Machine, 'id' | 'name'> }) {
+  return (
+    <p>
+      <a class="way" href={`/machines/${machine.id}`}>
+        {machine.name}
+      </a>
+    </p>
   );
 }
 

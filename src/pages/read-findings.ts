@@ -1,6 +1,7 @@
 import type { Finding } from '../domain/facts.js';
 import type { Sheet, SheetMeasurement } from '../domain/results/sheet.js';
-import { findingName, keepName, outcomeName } from './field-names.js';
+import { pointsFinding } from '../domain/task.js';
+import { blockedName, findingName, keepName, outcomeName } from './field-names.js';
 import type { Form } from './guard/form.js';
 
 /** The findings that a form holds, as typed: the ledger judges them. One for each place of the sheet with anything typed,
@@ -31,6 +32,16 @@ export function readFindings(form: Form, sheet: Sheet): readonly Finding[] {
           left: withUnit(form.optional(keepName(line, 'left')), line.value.unit),
         });
         break;
+      case 'points': {
+        const blocked = form.optional(blockedName(line));
+        findings.push({
+          ...blank,
+          task: line.task,
+          measurement: pointsFinding(line.points),
+          found: blocked === null ? null : `takes no grease: ${blocked}`,
+        });
+        break;
+      }
       case 'outcomes':
         findings.push({
           ...blank,

@@ -12,6 +12,7 @@ import type { Assets } from './assets.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
+import { leadOn } from './guard/sign-in.js';
 import { Page, sendPage } from './layout.js';
 import { Figures, KeyField, Trouble } from './pieces.js';
 import { type Shown, showMachine } from './shown.js';
@@ -79,7 +80,7 @@ export function enterFromForm(
   given.changed();
   // A questionable one is asked about on the same page, which shows all that is kept aside.
   const next = outcome === 'aside' ? entering.action : `/machines/${shown.machine.id}?entry=${outcome.entry}`;
-  response.redirect(303, next);
+  leadOn(given, request, response, next);
 }
 
 /** What was written down, by its id. */
@@ -169,7 +170,12 @@ function ReadingPage({ given, shown, entering, assets, typed, fault }: ReadingPr
         <AsideQuestion aside={aside} shown={shown} by={entering.by} />
       ))}
       <Trouble fault={fault} shown={shown} />
-      <form method="post" action={entering.action} class="reading">
+      <form
+        method="post"
+        action={entering.action}
+        class="reading"
+        data-waits={`${told ? 'A run' : 'A reading'} of ${sayMachine(machine)}`}
+      >
         <KeyField value={newFormKey()} />
         {told ? (
           <label>

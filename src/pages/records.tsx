@@ -1,7 +1,6 @@
 import type { RequestHandler } from 'express';
 import type { Fault } from '../domain/fault.js';
 import { tasksLeftOut } from '../domain/open-findings.js';
-import { gather } from '../ledger/gather.js';
 import { voidRecord } from '../ledger/void-record.js';
 import { sayMachine } from '../words/machine.js';
 import { sayVisit } from '../words/visit.js';
@@ -20,7 +19,8 @@ type RecordHandler = RequestHandler<{ id: string }>;
 /** What was just written down, the way to take it back, and what comes next. */
 export function recordPage(given: Given, assets: Assets): RecordHandler {
   return (request, response) => {
-    const record = gather(given.books)
+    const record = given
+      .facts()
       .machines.flatMap((one) => one.records)
       .find((one) => one.id === request.params.id);
     if (record === undefined) throw recordUnknown();

@@ -2,8 +2,7 @@ import { dayOf } from '../domain/day.js';
 import type { AnnouncedVisit, ServiceRecord } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import type { Visit } from '../domain/results/visit.js';
-import { gather } from '../ledger/gather.js';
-import { openTasks } from '../ledger/visit-state.js';
+import { openTasks } from '../domain/visit-state.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { type Shown, showMachine } from './shown.js';
@@ -38,12 +37,14 @@ export type SeenVisit =
  *  @throws Fault visit-unknown */
 export function seeVisit(given: Given, id: string): SeenVisit {
   const planned = given.latest().visits.find((visit) => visit.id === id);
-  const facts = gather(given.books).machines.find(
-    (one) =>
-      one.machine === planned?.machine ||
-      one.records.some((r) => r.visit === id) ||
-      one.visits.some((v) => v.id === id),
-  );
+  const facts = given
+    .facts()
+    .machines.find(
+      (one) =>
+        one.machine === planned?.machine ||
+        one.records.some((r) => r.visit === id) ||
+        one.visits.some((v) => v.id === id),
+    );
   const machine = planned?.machine ?? facts?.machine;
   if (machine === undefined) throw visitUnknown();
   const shown = showMachine(given, machine);

@@ -2,7 +2,7 @@ import type { Caution } from '../domain/cautions.js';
 import type { Sheet, SheetKeep, SheetLine, SheetStep } from '../domain/results/sheet.js';
 import { sayMinutes } from '../words/dates.js';
 import { capital } from '../words/sentence.js';
-import { keepName, outcomeName, type Typed } from './field-names.js';
+import { blockedName, keepName, outcomeName, type Typed } from './field-names.js';
 import { MeasurementFields, PlainFinding } from './finding-fields.js';
 
 interface LinesProps {
@@ -62,6 +62,10 @@ function Line({ line, index, typed }: { readonly line: SheetLine; readonly index
               ),
             )}
           </div>
+          <label>
+            <span>Takes no grease: which? Empty if all do</span>
+            <input name={blockedName(line)} value={typed(blockedName(line))} maxlength={60} autocomplete="off" />
+          </label>
         </div>
       );
     case 'measurement':

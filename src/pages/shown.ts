@@ -2,7 +2,6 @@ import { type MachineFacts, noFacts } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { MachineOutlook, Outlook } from '../domain/results/outlook.js';
-import { gather } from '../ledger/gather.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 
@@ -32,7 +31,7 @@ export function showMachine(given: Given, id: string): Shown {
   const outlook = given.latest();
   return {
     machine,
-    facts: gather(given.books).machines.find((one) => one.machine === id) ?? noFacts(id),
+    facts: given.facts().machines.find((one) => one.machine === id) ?? noFacts(id),
     ahead: outlook.machines.find((one) => one.machine === id) ?? null,
     outlook,
     household: home.household,

@@ -12,6 +12,7 @@ import { ConfirmFields, jobsToTick, ticksToBeginWith } from './confirm-fields.js
 import { DoneVisit } from './done-visit.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
+import { leadOn } from './guard/sign-in.js';
 import { RecordLines } from './history.js';
 import { Page, sendPage } from './layout.js';
 import { LeftOut, leftOutBy } from './left-out.js';
@@ -54,11 +55,11 @@ export function answerVisitLink(given: Given, assets: Assets): TokenHandler {
         door: 'link',
       });
       if (record instanceof Fault) return sendVisit(given, assets, response, seen, link, form, record, 400);
-      return response.redirect(303, `/records/${record.id}`);
+      return leadOn(given, request, response, `/records/${record.id}`);
     }
     if (seen.kind !== 'planned') {
       const record = confirmAllTheSame(given, form, seen, permit.subject, permit.person);
-      if (record !== null) return response.redirect(303, `/records/${record.id}`);
+      if (record !== null) return leadOn(given, request, response, `/records/${record.id}`);
       return sendVisit(given, assets, response, seen, link, null, null, 200);
     }
     const outcome = form.text('go') === 'done' ? null : takeAnswer(given, form, seen, permit.person);
@@ -72,10 +73,10 @@ export function answerVisitLink(given: Given, assets: Assets): TokenHandler {
         door: 'link',
       });
       if (record instanceof Fault) return sendVisit(given, assets, response, seen, link, form, record, 400);
-      return response.redirect(303, `/records/${record.id}`);
+      return leadOn(given, request, response, `/records/${record.id}`);
     }
     given.changed();
-    response.redirect(303, `/answered/${outcome.answer}`);
+    leadOn(given, request, response, `/answered/${outcome.answer}`);
   };
 }
 

@@ -150,6 +150,7 @@ function visitFrom(id: string, first: Entry, group: readonly Entry[], facts: Fac
     tasks: tasks.map((task) => task.id),
     leadTask: first.task.id,
     pulledForward: [],
+    early: [],
     day,
     due: { p10: due, p50: due, p90: due },
     minutes: minutesOfVisit(
@@ -157,6 +158,7 @@ function visitFrom(id: string, first: Entry, group: readonly Entry[], facts: Fac
       machine.tasks,
       first.task.by,
       household.setUpMinutes,
+      factsAbout(machine.id, facts),
     ),
     shopping,
     buyBy: leads.length === 0 ? null : addDays(day, -Math.max(...leads)),
@@ -212,6 +214,7 @@ function plainOutlook(books: Books, facts: Facts, visits: readonly Visit[], nowM
         hoursPerYear: null,
         trace: { atMs: [], p10: [], p50: [], p90: [] },
         doubt: null,
+        toMend: [],
       }),
     ),
     visits,

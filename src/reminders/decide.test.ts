@@ -5,6 +5,7 @@ import { dayMs, dayOf, timeOfDayAt } from '../domain/day.js';
 import type { MachineFacts, SentNotice } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
+import { meterHours } from '../domain/meter-hours.js';
 import type { Due } from '../domain/results/due.js';
 import type { Message } from '../domain/results/notice.js';
 import type { Task } from '../domain/task.js';
@@ -286,7 +287,7 @@ const torn: Foresight = {
 };
 const hoursDue = aDue('oil', 20, {
   limit: 'hours',
-  targetHours: 1100,
+  targetHours: meterHours(1100),
   intervalHours: 100,
   toleranceHours: 10,
   spread: 60,
@@ -303,6 +304,18 @@ test('the meter is asked about when its answer could change what is done, days b
     at(0, '18:30'),
   );
   expect(kinds(messages)).toEqual(['reading']);
+});
+
+test('on the eve of its day the work itself is called for: an answer would come when the weekend is lost', () => {
+  const soon = {
+    ...hoursDue,
+    ...aDue('oil', 1, { spread: 60, tolerance: 5 }),
+    targetHours: meterHours(1100),
+    intervalHours: 100,
+  };
+  const scene = { dues: [soon], foresight: torn, facts: { readings: [reading(-60)] } };
+  expect(kinds(decide(scene, at(0, '18:30')).messages)).toEqual(['reading']);
+  expect(kinds(decide(scene, at(2, '18:30')).messages)).toEqual(['work']);
 });
 
 test.each<[string, Partial<MachineFacts>, Partial<Machine>]>([

@@ -2,12 +2,14 @@ import { dayMs, dayNumber, minuteMs } from '../domain/day.js';
 import type { Facts, SentNotice } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import { hears, type Person } from '../domain/household.js';
+import { type Ill, mailIll } from '../domain/ill.js';
 import type { Message, Notice, WaitingNotice } from '../domain/results/notice.js';
 import { askGapDays, lookAgainDays, lookAgainMinutes } from './constants.js';
 import { wishParts } from './parts.js';
 import { isSilent, type Prospect } from './prospect.js';
-import { judgeReading, mayAsk, questionsAbout, wishReading } from './question.js';
+import { hasQuestion, judgeReading, mayAsk, wishReading } from './question.js';
 import { type Moment, momentAt, speakingInstants } from './speaking-times.js';
+import { wishTrouble } from './trouble.js';
 import { sayWaiting } from './waiting.js';
 import type { Wish } from './wish.js';
 import { wishWork } from './work.js';
@@ -17,6 +19,8 @@ export interface DecideInput {
   readonly home: Home;
   readonly facts: Facts;
   readonly outlooks: readonly Prospect[];
+  /** What is wrong with the service itself; absent: nothing. */
+  readonly ills?: readonly Ill[];
   /** UTC milliseconds. */
   readonly nowMs: number;
 }
@@ -50,14 +54,15 @@ export function decideMessages(input: DecideInput): Decision {
 
 function wishesAt(input: DecideInput, moment: Moment, ask: 'judge' | 'assume' | 'never'): Wish[] {
   const { household } = input.home;
-  return input.outlooks.flatMap((prospect) => {
+  const troubles = wishTrouble(input.ills ?? [], input.facts.householdSent, household.people, moment);
+  const wishes = input.outlooks.flatMap((prospect) => {
     if (isSilent(prospect.machine, moment.day)) return [];
     const visits = prospect.visits.flatMap((visit) => [
       ...wishWork(visit, prospect, household, moment),
       ...wishParts(visit, prospect, household, moment),
     ]);
     if (ask === 'never') return visits;
-    const questions = wishReading(prospect, household, moment, calledFresh(visits), (due, workDay) =>
+    const questions = wishReading(prospect, household, moment, (due, workDay) =>
       ask === 'assume' ? Number.POSITIVE_INFINITY : judgeReading(prospect, household, moment, due, workDay),
     );
     // A question whose answer could spare the trip goes out in place of the call to work.
@@ -67,11 +72,7 @@ function wishesAt(input: DecideInput, moment: Moment, ask: 'judge' | 'assume' | 
       (wish.notice.kind === 'work' || (wish.notice.kind === 'parts' && wish.how === 'ride'));
     return [...visits.filter((wish) => !isReplaced(wish)), ...questions];
   });
-}
-
-/** Visits that a call to work is about to go out for. */
-function calledFresh(wishes: readonly Wish[]): ReadonlySet<string> {
-  return new Set(wishes.flatMap((w) => (w.notice.kind === 'work' && w.notice.visit !== null ? [w.notice.visit] : [])));
+  return [...wishes, ...troubles];
 }
 
 function writeMessages(input: DecideInput, moment: Moment, wishes: readonly Wish[]): Message[] {
@@ -81,7 +82,12 @@ function writeMessages(input: DecideInput, moment: Moment, wishes: readonly Wish
     const own = wishes.filter((wish) => wish.person.id === person.id);
     if (!own.some((wish) => wish.how === 'start') || wasToldToday(person, sent, moment)) return [];
     const notices = withoutDoubles(own.map((wish) => wish.notice));
-    return [{ to: person.id, notices: [...notices, ...asideQuestions(input, person, notices, moment)] }];
+    const message = [...notices, ...asideQuestions(input, person, notices, moment)];
+    // Where mail does not get through, word of it goes by itself: the rest waits for the mail.
+    const isOfMail = (notice: Notice) => notice.kind === 'trouble' && notice.tasks.includes(mailIll);
+    return [message.filter((notice) => !isOfMail(notice)), message.filter(isOfMail)]
+      .filter((some) => some.length > 0)
+      .map((some) => ({ to: person.id, notices: some }));
   });
 }
 
@@ -138,8 +144,14 @@ function afterTelling(
       .filter((notice) => notice.machine === machine)
       .map((notice) => ({ ...notice, id: 'now', message: 'now', atMs: nowMs }));
   const machines = facts.machines.map((m) => ({ ...m, sent: [...m.sent, ...sentFor(m.machine)] }));
+  const householdSent = [
+    ...facts.householdSent,
+    ...notices
+      .filter((notice) => notice.machine === null)
+      .map((notice) => ({ ...notice, id: 'now', message: 'now', atMs: nowMs })),
+  ];
   return {
-    facts: { ...facts, machines },
+    facts: { ...facts, machines, householdSent },
     outlooks: outlooks.map((prospect) => ({
       ...prospect,
       facts: { ...prospect.facts, sent: [...prospect.facts.sent, ...sentFor(prospect.machine.id)] },
@@ -171,8 +183,8 @@ function isFirstChanceToAsk(input: DecideInput, now: Moment, then: Moment): bool
   if (then.eveningOf === null) return false;
   if (writeMessages(input, then, wishesAt(input, then, 'assume')).length === 0) return false;
   return input.outlooks.some((prospect) => {
-    const workDay = mayAsk(prospect, household, then, false);
-    if (workDay === null || questionsAbout(prospect, then).length === 0) return false;
-    return now.eveningOf === null || now.isQuiet || mayAsk(prospect, household, now, false) !== workDay;
+    const workDay = mayAsk(prospect, household, then);
+    if (workDay === null || !hasQuestion(prospect, household, then)) return false;
+    return now.eveningOf === null || now.isQuiet || mayAsk(prospect, household, now) !== workDay;
   });
 }

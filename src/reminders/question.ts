@@ -14,6 +14,7 @@ import {
   readingAgeDays,
   weekDays,
 } from './constants.js';
+import { doubtedByAge } from './old-reading.js';
 import type { Prospect } from './prospect.js';
 import { dayNumberOf } from './said.js';
 import type { Moment } from './speaking-times.js';
@@ -21,26 +22,35 @@ import type { Wish } from './wish.js';
 import { worthOfReading } from './worth-asking.js';
 
 /** `reading`: asked when knowing the hours could change what is done on the coming working day, by enough to be worth a
- *  person's walk to the meter; so many days before that day that the answer comes in time.
- *  @param called     visits that a call to work would go out for now: a question may take its place on any evening
+ *  person's walk to the meter; so many days before that day that the answer comes in time: asked on the eve of the work, in
+ *  place of the call, it would cost the weekend. A reading of many months ago is asked for anew where changed habits would bring work
+ *  forward.
  *  @param isWorthIt  judges one task of one visit; a look ahead takes any for worth it
  *  Source: value of information, see `worthOfReading`. */
 export function wishReading(
   prospect: Prospect,
   household: Household,
   moment: Moment,
-  called: ReadonlySet<string>,
   isWorthIt: (due: Due, workDay: Day) => number,
 ): Wish[] {
   const askers = household.people.filter((person) => hears(person, 'reading'));
-  const workDay = mayAsk(prospect, household, moment, called.size > 0);
+  const workDay = mayAsk(prospect, household, moment);
   if (askers.length === 0 || workDay === null) return [];
-  const isAskingTime = mayAsk(prospect, household, moment, false) !== null;
   const best = questionsAbout(prospect, moment)
-    .filter(({ visit }) => isAskingTime || called.has(visit.id))
     .map(({ visit, due }) => ({ visit, due, worth: isWorthIt(due, workDay) }))
     .sort((a, b) => b.worth - a.worth)[0];
-  if (best === undefined || best.worth <= askCost) return [];
+  const old = doubtedByAge(prospect, household, moment);
+  const question =
+    best !== undefined && best.worth > askCost
+      ? { visit: best.visit, because: `The hours decide whether the work on ${best.visit.day} can wait.` }
+      : old !== null
+        ? {
+            visit: old.visit,
+            because: `The meter was last read on ${old.readOn}; with much more use since then the work would come before ${old.visit.day}.`,
+          }
+        : null;
+  if (question === null) return [];
+  const { visit, because } = question;
   return askers.map((person) => ({
     person,
     how: moment.eveningOf === null ? 'ride' : 'start',
@@ -48,12 +58,18 @@ export function wishReading(
       kind: 'reading',
       to: person.id,
       machine: prospect.machine.id,
-      visit: best.visit.id,
-      tasks: best.visit.tasks,
-      proposedDay: best.visit.day,
-      because: `The hours decide whether the work on ${best.visit.day} can wait.`,
+      visit: visit.id,
+      tasks: visit.tasks,
+      proposedDay: visit.day,
+      because,
     },
   }));
+}
+
+/** Whether there is anything to ask the machine's meter for.
+ *  Source: definition. */
+export function hasQuestion(prospect: Prospect, household: Household, moment: Moment): boolean {
+  return questionsAbout(prospect, moment).length > 0 || doubtedByAge(prospect, household, moment) !== null;
 }
 
 /** What a reading would save for one task, see `worthOfReading`.
@@ -66,17 +82,16 @@ export function judgeReading(prospect: Prospect, household: Household, moment: M
 }
 
 /** Whether the machine's meter may be asked about this evening at all.
- *  @param anyEvening  not only so many days before a working day
  *  @returns the working day that the answer would be for; null where nobody may be asked
  *  Source: common practice, no source. */
-export function mayAsk(prospect: Prospect, household: Household, moment: Moment, anyEvening: boolean): Day | null {
+export function mayAsk(prospect: Prospect, household: Household, moment: Moment): Day | null {
   const { machine, facts } = prospect;
   if (machine.meter.kind === 'none' || prospect.foresight === null || isFedNow(prospect, moment)) return null;
   // In storage no hours are added.
   if (laidUpOn(machine, facts, moment.day, household.zone) !== null) return null;
   const evening = moment.eveningOf ?? moment.today;
-  const workDay = nextWorkingDay(dayNumbered(evening + (anyEvening ? 1 : askBeforeWorkDays.least)), household);
-  if (!anyEvening && dayNumber(workDay) - evening > askBeforeWorkDays.most) return null;
+  const workDay = nextWorkingDay(dayNumbered(evening + askBeforeWorkDays.least), household);
+  if (dayNumber(workDay) - evening > askBeforeWorkDays.most) return null;
   const { zone } = household;
   const readMs = Math.max(
     machine.meter.first?.atMs ?? Number.NEGATIVE_INFINITY,
@@ -90,7 +105,7 @@ export function mayAsk(prospect: Prospect, household: Household, moment: Moment,
 
 /** Tasks with an hours limit in visits within six weeks that an answer could move, left alone where somebody asked to be.
  *  Source: common practice, no source. */
-export function questionsAbout(prospect: Prospect, moment: Moment): { visit: Visit; due: Due }[] {
+function questionsAbout(prospect: Prospect, moment: Moment): { visit: Visit; due: Due }[] {
   const near = prospect.visits.filter(
     (visit) =>
       visit.kind === 'service' &&

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { aDue, aHousehold, aMachine, aTask, at, inDays, someFacts } from '../../tests/stage/visit-scene.js';
 import type { MachineFacts } from '../domain/facts.js';
+import { meterHours } from '../domain/meter-hours.js';
 import type { Due } from '../domain/results/due.js';
 import type { Task } from '../domain/task.js';
 import { planVisits } from '../visits/plan-visits.js';
@@ -105,7 +106,7 @@ test('a question about the hours does not hold back work whose calendar limit wo
   const due = (calendar: number) =>
     aDue('oil', 5, {
       limit: 'months',
-      targetHours: 100,
+      targetHours: meterHours(100),
       intervalHours: 50,
       toleranceHours: 5,
       calendarDay: inDays(calendar),

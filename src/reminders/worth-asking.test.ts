@@ -1,9 +1,10 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { meterHours } from '../domain/meter-hours.js';
 import type { Foresight } from '../visits/foresight.js';
 import { worthOfReading } from './worth-asking.js';
 
-const due = { targetHours: 100, intervalHours: 100, toleranceHours: 10, countedFrom: null };
+const due = { targetHours: meterHours(100), intervalHours: 100, toleranceHours: 10, countedFrom: null };
 
 /** Hours spread evenly from `low` to `high`, and `use` hours until the week is over, for certain. */
 function evenly(low: number, high: number, use: number): Foresight {

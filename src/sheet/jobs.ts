@@ -1,5 +1,5 @@
 import type { Needs, Task } from '../domain/task.js';
-import type { Job } from './working-order.js';
+import type { Job } from './job.js';
 
 /** The group of tasks that look at the machine as it was found, before anything is changed on it. */
 export const baselineGroup = 'as it stands';

@@ -84,6 +84,7 @@ function sheetOf(machine: Machine, tasks: readonly string[], kind: Visit['kind']
     tasks,
     leadTask: tasks[0] ?? '',
     pulledForward: [],
+    early: [],
     day,
     due: { p10: day, p50: day, p90: day },
     minutes: 0,

@@ -1,3 +1,4 @@
+import { changeMinutes } from '../domain/change-minutes.js';
 import type { Needs } from '../domain/task.js';
 
 /** How the machine stands between two jobs. */
@@ -31,24 +32,6 @@ export const asItStands: MachineState = {
   coversOff: [],
   fittingsOff: [],
   battery: 'connected',
-};
-
-/** Minutes of each change. Source: common practice, no source. */
-const changeMinutes: Readonly<Record<Change['kind'], number>> = {
-  'warm-up': 10,
-  'run-warm': 11,
-  'cool-down': 45,
-  start: 1,
-  stop: 1,
-  brief: 2,
-  raise: 8,
-  lower: 4,
-  'cover-off': 2,
-  'cover-on': 3,
-  'fitting-off': 12,
-  'fitting-on': 12,
-  'battery-off': 3,
-  'battery-on': 3,
 };
 
 /** Minutes of these changes together; `run-warm` is a warm-up and the stop after it, `brief` a start and a stop.

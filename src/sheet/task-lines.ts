@@ -1,6 +1,7 @@
 import type { CautionRef } from '../domain/cautions.js';
 import type { Finding, MachineFacts } from '../domain/facts.js';
-import type { IfOut, Measurement, Task } from '../domain/task.js';
+import { type IfOut, type Measurement, pointsFinding, type Step, type Task } from '../domain/task.js';
+import { measuredTrends } from '../inspection/measured-before.js';
 import { sayLimits } from '../inspection/say-limits.js';
 import type { LineWriter } from './line-writer.js';
 import { type MachineState, reach } from './state.js';
@@ -26,21 +27,25 @@ export function writeTask(
     writeForDealer(lines, task, facts);
     return from;
   }
-  let state = from;
-  for (const step of task.steps) {
-    const reached = reach(state, step.needs ?? {});
-    lines.changes(task.id, reached.changes);
-    lines.step(task.id, step);
-    state = reached.state;
-    if (opensFuel(task) && state.engine !== 'running') lines.opensFuel(task.title);
+  const isLast = ({ last }: { readonly last?: true }) => last === true;
+  let state = writeSteps(
+    lines,
+    task,
+    task.steps.filter((step) => !isLast(step)),
+    from,
+  );
+  for (const points of task.points ?? []) {
+    const blocked = lastOf(task.id, pointsFinding(points), facts);
+    if (blocked !== null)
+      lines.note(task.id, `Last time, ${blocked.day}: ${blocked.found}. Free it or fit a new fitting.`);
+    lines.numbered({ kind: 'points', task: task.id, points });
   }
-  for (const points of task.points ?? []) lines.numbered({ kind: 'points', task: task.id, points });
-  for (const measurement of task.measure) {
-    const last = lastFinding(task.id, measurement, facts);
-    if (last !== null) lines.note(task.id, `Last time, ${last}`);
-    const limits = sayLimits(measurement.specification);
-    lines.numbered({ kind: 'measurement', task: task.id, measurement, limits });
-  }
+  writeMeasurements(
+    lines,
+    task,
+    task.measure.filter((one) => !isLast(one)),
+    facts,
+  );
   for (const value of task.keep ?? []) lines.numbered({ kind: 'keep', task: task.id, value });
   if (task.outcomes !== undefined) lines.numbered({ kind: 'outcomes', task: task.id, outcomes: task.outcomes });
   if (task.cleanAtMost !== undefined) {
@@ -56,6 +61,8 @@ export function writeTask(
     }
   }
   if (task.ifOut !== undefined) writeIfOut(lines, task, task.ifOut, state);
+  state = writeSteps(lines, task, task.steps.filter(isLast), state);
+  writeMeasurements(lines, task, task.measure.filter(isLast), facts);
   for (const note of task.notes ?? []) lines.note(task.id, note);
   for (const follower of task.leadsTo ?? []) {
     const title = tasks.find(({ id }) => id === follower.task)?.title;
@@ -64,6 +71,30 @@ export function writeTask(
     if (follower.afterHours !== undefined) lines.note(task.id, `After ${follower.afterHours} h of work: ${title}.`);
   }
   return state;
+}
+
+function writeSteps(lines: LineWriter, task: Task, steps: readonly Step[], from: MachineState): MachineState {
+  let state = from;
+  for (const step of steps) {
+    const reached = reach(state, step.needs ?? {});
+    lines.changes(task.id, reached.changes);
+    lines.step(task.id, step);
+    state = reached.state;
+    if (opensFuel(task) && state.engine !== 'running') lines.opensFuel(task.title);
+  }
+  return state;
+}
+
+function writeMeasurements(lines: LineWriter, task: Task, measure: readonly Measurement[], facts: MachineFacts): void {
+  for (const measurement of measure) {
+    const last = lastFinding(task.id, measurement, facts);
+    if (last !== null) lines.note(task.id, `Last time, ${last}`);
+    for (const { place, text } of measuredTrends(task.id, measurement, facts.records)) {
+      lines.note(task.id, `${place === null ? '' : `${place}: `}${text}`);
+    }
+    const limits = sayLimits(measurement.specification);
+    lines.numbered({ kind: 'measurement', task: task.id, measurement, limits });
+  }
 }
 
 /** What to ask the dealer or a licensed workshop for: nothing of ours to do. */
@@ -112,6 +143,17 @@ function lastFinding(task: string, measurement: Measurement, facts: MachineFacts
     return `${place === null ? '' : `${place}: `}${parts.filter((part) => part !== '').join(', ')}`;
   });
   return `${record.day}: ${values.join('; ')}`;
+}
+
+/** What the newest record of a task says of its points; null where it says nothing, which means that all took grease. */
+function lastOf(
+  task: string,
+  measurement: string,
+  { records }: MachineFacts,
+): { readonly day: string; readonly found: string } | null {
+  const record = records.findLast(({ tasks }) => tasks.includes(task));
+  const found = record?.findings.find(isAbout(task, measurement))?.found ?? null;
+  return record === undefined || found === null ? null : { day: record.day, found };
 }
 
 function isAbout(task: string, measurement: string): (finding: Finding) => boolean {

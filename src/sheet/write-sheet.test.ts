@@ -53,6 +53,7 @@ function sheetOf(
       tasks: tasks.map(({ id }) => id),
       leadTask: tasks[0]?.id ?? '',
       pulledForward: [],
+      early: [],
       day,
       due: { p10: day, p50: day, p90: day },
       minutes: 0,

@@ -10,11 +10,12 @@ import { endsRunning, lastRunNeeds, opening, writeClosing, writeLastRun, writeOp
 import { broughtBy, jobsOf, laysUp, needsOf } from './jobs.js';
 import { LineWriter } from './line-writer.js';
 import { traitsOf } from './machine-traits.js';
-import { type MachineState, reach } from './state.js';
+import { type MachineState, reachAll } from './state.js';
 import { writeTask } from './task-lines.js';
 import { tellsMost } from './tells-most.js';
 import { collectTools } from './tools.js';
-import { orderTasks } from './working-order.js';
+import { sayWhyEarly } from './why-early.js';
+import { orderTasks, type WorkingOrder } from './working-order.js';
 
 const comesFirst =
   'The machine’s own manual, local codes and licensed practice come first. This sheet is common practice and gives way to them.';
@@ -43,14 +44,13 @@ export function writeSheet(visit: Visit, machine: Machine, facts: MachineFacts, 
   const found = asFound(own, machine.tasks);
   const working = orderOf(own, machine.tasks, first, found);
   const lines = new LineWriter(traitsOf(machine));
-  if (visit.by === 'owner')
-    writeOwn(lines, working.order, first, { visit, machine, facts, tasks, setUpMinutes, found });
+  if (visit.by === 'owner') writeOwn(lines, working, first, { visit, machine, facts, tasks, setUpMinutes, found });
   for (const task of forDealer) {
     const title = visit.by === 'owner' ? `For the dealer: ${task.title}` : task.title;
     lines.heading(task.id, title, task.minutes, whyNow(task, visit, tasks));
     writeTask(lines, { ...task, by: 'dealer' }, facts, machine.tasks, found);
   }
-  const minutes = minutesOfVisit(visit.tasks, machine.tasks, visit.by, setUpMinutes);
+  const minutes = minutesOfVisit(visit.tasks, machine.tasks, visit.by, setUpMinutes, facts);
   return {
     visit,
     machineName: machine.name,
@@ -79,7 +79,7 @@ interface Whole {
 /** The run after the work has its place in the order like a job. */
 type Turn = Task | 'last run';
 
-function writeOwn(lines: LineWriter, turns: readonly Turn[], first: ReadonlySet<string>, whole: Whole): void {
+function writeOwn(lines: LineWriter, { order: turns, ahead }: Working, first: ReadonlySet<string>, whole: Whole): void {
   const { visit, machine, facts, tasks, setUpMinutes, found } = whole;
   const traits = traitsOf(machine);
   const done = turns.filter((turn) => turn !== 'last run');
@@ -95,18 +95,31 @@ function writeOwn(lines: LineWriter, turns: readonly Turn[], first: ReadonlySet<
   const lastFirst = turns.findLastIndex((turn) => turn !== 'last run' && first.has(turn.id));
   for (const [at, turn] of turns.entries()) {
     if (first.size > 0 && at === lastFirst + 1) lines.across('What cannot be seen: do it once, then it is known');
+    const early = ahead.get(turn === 'last run' ? lastRun : turn.id);
+    if (early !== undefined) {
+      const reached = reachAll(state, [early]);
+      lines.changes(turn === 'last run' ? opening : turn.id, reached.changes);
+      state = reached.state;
+    }
     if (turn === 'last run') {
       const work = done.filter((task) => !laysUp(task, machine.tasks));
       const end = { state, done: work, machine: machine.tasks, traits };
       state = writeLastRun(lines, end, work.length < done.length);
       continue;
     }
-    const reached = reach(state, needsOf(turn));
+    const reached = reachAll(state, [needsOf(turn)]);
     lines.changes(turn.id, reached.changes);
     lines.heading(turn.id, turn.title, turn.minutes, whyNow(turn, visit, tasks));
     state = writeTask(lines, turn, facts, machine.tasks, reached.state);
   }
   if (done.length > 0) writeClosing(lines, { state, done, machine: machine.tasks, traits });
+}
+
+/** Turns in order, with what is changed ahead of some. */
+interface Working {
+  readonly order: readonly Turn[];
+  readonly ahead: WorkingOrder['ahead'];
+  readonly proven: boolean;
 }
 
 /** The quickest order, with the run after the work behind all that does not lay the machine up. */
@@ -115,16 +128,16 @@ function orderOf(
   machine: readonly Task[],
   first: ReadonlySet<string>,
   found: MachineState,
-): { readonly order: readonly Turn[]; readonly proven: boolean } {
+): Working {
   const work = own.filter((task) => !laysUp(task, machine));
   const runs = endsRunning(work);
   const jobs = jobsOf(own, machine, first).map((job) =>
     runs && !work.some(({ id }) => id === job.id) ? { ...job, after: [...job.after, lastRun] } : job,
   );
   const run = { id: lastRun, minutes: 0, needs: lastRunNeeds(own), after: work.map(({ id }) => id) };
-  const { order, proven } = orderTasks(runs ? [...jobs, run] : jobs, 'any', undefined, found);
+  const { order, ahead, proven } = orderTasks(runs ? [...jobs, run] : jobs, 'any', undefined, found);
   const turns = order.flatMap((id): Turn[] => (id === lastRun ? ['last run'] : own.filter((task) => task.id === id)));
-  return { order: turns, proven };
+  return { order: turns, ahead, proven };
 }
 
 /** No id of a task has a blank. */
@@ -149,6 +162,8 @@ function whyNow(task: Task, visit: Visit, tasks: readonly Task[]): string | null
     const leader = tasks.find((candidate) => broughtBy(candidate, 'end').includes(task.id));
     return leader === undefined ? null : `because of: ${leader.title}`;
   }
+  const early = visit.early.find((one) => one.task === task.id);
+  if (early !== undefined) return sayWhyEarly(early, visit.day);
   if (visit.pulledForward.includes(task.id)) return 'done early, to share this visit';
   return visit.kind === 'getting-to-know' ? 'nobody knows when it was done last' : null;
 }
@@ -174,7 +189,9 @@ function worstOf(lines: readonly SheetLine[]): Caution[] {
     .slice(0, Math.max(dangers, worstAtTop));
 }
 
-function beforeUseOf(tasks: readonly Task[]): BeforeUse[] {
+/** The checks before each use, in the order of the plan.
+ *  Source: common practice, no source. */
+export function beforeUseOf(tasks: readonly Task[]): BeforeUse[] {
   return tasks
     .filter(({ every }) => every === 'use')
     .map(({ id, title, steps, measure }) => ({

@@ -16,6 +16,7 @@ export const storeErrors = {
   'store-value-missing': 'A value was missing on its way into the data.',
   'store-value-not-finite': 'A number on its way into the data was not finite, or too large to be kept exactly.',
   'store-row-unreadable': 'A row does not hold what its kind of fact holds.',
+  'backup-not-ours': 'A file that is no backup stands where one is read or written.',
   'already-running': 'The service runs already on this home folder.',
 } as const;
 

@@ -4,7 +4,7 @@ import { Fault } from '../domain/fault.js';
 import { storeErrors, storeFault } from './errors.js';
 
 /** Marks a database as ours: "Shed" in ASCII. */
-const applicationId = 0x53686564;
+export const applicationId = 0x53686564;
 
 const migrationsFolder = new URL('./migrations/', import.meta.url);
 

@@ -3,7 +3,7 @@ import type { Due } from '../domain/results/due.js';
 import type { Task } from '../domain/task.js';
 import { horizonDays } from './constants.js';
 import { askedOn } from './earliest-day.js';
-import { leastOf } from './group-tasks.js';
+import { leastOf } from './group.js';
 import { partsHereFrom } from './parts-here.js';
 import { type Candidate, compareDays, isInRest, type Scene } from './scene.js';
 import { listShopping } from './shopping.js';

@@ -1,6 +1,7 @@
-import { type Day, dayOf, type Zone } from '../domain/day.js';
+import { dayOf, type Zone } from '../domain/day.js';
 import type { AnnouncedVisit, MachineFacts } from '../domain/facts.js';
 import type { Due } from '../domain/results/due.js';
+import { openTasks } from '../domain/visit-state.js';
 
 /** An announced visit that still waits for some of its tasks. */
 export interface OpenVisit {
@@ -19,14 +20,18 @@ export function findOpenVisits(facts: MachineFacts, dues: readonly Due[], zone: 
   const dueOf = new Map(dues.map((due) => [due.task, due]));
   return facts.visits
     .filter((visit) => visit.state === 'open')
-    .map((visit) => ({
-      visit,
-      tasks: visit.tasks.filter((task) => {
-        const due = dueOf.get(task);
-        return due !== undefined && !isSettled(task, visit, facts, due, zone);
-      }),
-      leadTask: leadTaskOf(visit.id, facts.machine, visit.tasks),
-    }))
+    .map((visit) => {
+      const announcedOn = dayOf(visit.announcedAtMs, zone);
+      return {
+        visit,
+        tasks: openTasks(visit, announcedOn, facts.records, facts.answers).filter((task) => {
+          const due = dueOf.get(task);
+          // Work that counts as the task's settles it too; the due date knows of it.
+          return due !== undefined && (due.lastDay === null || due.lastDay <= announcedOn);
+        }),
+        leadTask: leadTaskOf(visit.id, facts.machine, visit.tasks),
+      };
+    })
     .filter((open) => open.tasks.length > 0);
 }
 
@@ -81,15 +86,4 @@ function leadTaskOf(id: string, machine: string, tasks: readonly string[]): stri
     return id.startsWith(start) && /^\d+(-\d+)?$/.test(id.slice(start.length));
   });
   return fits.sort((a, b) => b.length - a.length)[0] ?? null;
-}
-
-function isSettled(task: string, visit: AnnouncedVisit, facts: MachineFacts, due: Due, zone: Zone): boolean {
-  const announced: Day = dayOf(visit.announcedAtMs, zone);
-  return (
-    (due.lastDay !== null && due.lastDay > announced) ||
-    facts.records.some((record) => record.tasks.includes(task) && record.enteredAtMs > visit.announcedAtMs) ||
-    facts.answers.some(
-      (answer) => answer.kind === 'leave-out' && answer.tasks.includes(task) && answer.atMs > visit.announcedAtMs,
-    )
-  );
 }

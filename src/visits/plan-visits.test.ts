@@ -101,6 +101,28 @@ test('a task clearly before its time in a shared visit is named as pulled forwar
   expect(visit).toMatchObject({ tasks: ['oil', 'belt'], leadTask: 'oil', pulledForward: ['belt'] });
 });
 
+test('changing the oil leads the visit, not the look that comes due beside it', () => {
+  const tasks = [
+    aTask('belt-look', { minutes: 5 }),
+    aTask('oil', { fluids: [{ name: 'engine oil', quantity: '1.4 L' }] }),
+    aTask('filter', { parts: [filter] }),
+  ];
+  const dues = [aDue('belt-look', 58), aDue('oil', 60), aDue('filter', 60)];
+  expect(plan({ tasks, dues })[0]?.leadTask).toBe('oil');
+  expect(plan({ tasks, dues: [aDue('belt-look', 40), aDue('oil', 60)] })[0]?.leadTask).toBe('belt-look');
+});
+
+test('work below the same cover is done early to save taking it off again, and says so', () => {
+  const needs = { covers: ['side-panel'], raised: 'front' as const };
+  const dues = [aDue('belt', 60, { spread: 5 }), aDue('chain', 150, { spread: 5 })];
+  const apart = plan({ dues });
+  const shared = plan({ dues, tasks: dues.map(({ task }) => aTask(task, { needs })) });
+  expect(apart).toHaveLength(2);
+  expect(shared).toHaveLength(1);
+  expect(shared[0]?.early).toMatchObject([{ task: 'chain', saves: { kind: 'raised', name: 'front' } }]);
+  expect(shared[0]?.pulledForward).toEqual(['chain']);
+});
+
 test('tasks come in the order of the plan, each after those it names', () => {
   const tasks = [aTask('refill', { after: ['drain'] }), aTask('drain'), aTask('wash')];
   const [visit] = plan({ dues: tasks.map((t) => aDue(t.id, 60)), tasks });

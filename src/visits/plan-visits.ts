@@ -18,11 +18,13 @@ import {
 import { restAhead } from './earliest-day.js';
 import type { Foresight } from './foresight.js';
 import { planGettingToKnow } from './getting-to-know.js';
-import { groupBundles, leastOf, totalCost } from './group-tasks.js';
+import { leastOf, type Shared } from './group.js';
+import { groupBundles } from './group-tasks.js';
 import { findOpenVisits, matchOpenVisits, type OpenVisit } from './open-visits.js';
 import { partSeasons } from './part-seasons.js';
 import { partsHereFrom } from './parts-here.js';
 import { type Candidate, compareDays, isAway, type Scene } from './scene.js';
+import { sharedAccess } from './shared-access.js';
 import { listShopping } from './shopping.js';
 import { workingDayNumbers } from './working-days.js';
 import { writeVisit } from './write-visit.js';
@@ -94,8 +96,8 @@ function planServices(scene: Scene, by: Task['by']): Visit[] {
   const { household, days } = scene;
   const candidates = findCandidates(scene, by);
   const setUp = household.setUpMinutes / setUpMinutesPerInterval;
-  const bundles = chooseBundles(candidates, scene.open, setUp);
-  const groups = groupBundles(bundles.map(sumCosts), setUp).flatMap((group) =>
+  const bundles = chooseBundles(candidates, scene.open, setUp, by);
+  const groups = groupBundles(bundles.map(sumCosts), setUp, sharedFor(by, bundles)).groups.flatMap((group) =>
     partSeasons(group.bundles.flatMap((index) => bundles[index] ?? [])),
   );
   const matches = matchOpenVisits(
@@ -125,7 +127,12 @@ function planServices(scene: Scene, by: Task['by']): Visit[] {
 }
 
 /** One bundle a task, or announced company kept together, where parting would hardly be better. */
-function chooseBundles(candidates: readonly Candidate[], open: readonly OpenVisit[], setUp: number): Candidate[][] {
+function chooseBundles(
+  candidates: readonly Candidate[],
+  open: readonly OpenVisit[],
+  setUp: number,
+  by: Task['by'],
+): Candidate[][] {
   const free = candidates.map((candidate) => [candidate]);
   const kept: Candidate[][] = [];
   const placed = new Set<Candidate>();
@@ -140,9 +147,14 @@ function chooseBundles(candidates: readonly Candidate[], open: readonly OpenVisi
   if (kept.length === free.length) return free;
   const keptCosts = kept.map(sumCosts);
   if (keptCosts.some((row) => leastOf(row).index < 0)) return free;
-  const costKept = totalCost(groupBundles(keptCosts, setUp), setUp);
-  const costFree = totalCost(groupBundles(free.map(sumCosts), setUp), setUp);
+  const costKept = groupBundles(keptCosts, setUp, sharedFor(by, kept)).cost;
+  const costFree = groupBundles(free.map(sumCosts), setUp, sharedFor(by, free)).cost;
   return costKept - costFree < keepGroupMargin ? kept : free;
+}
+
+/** The dealer's covers and lifts are the dealer's. */
+function sharedFor(by: Task['by'], bundles: readonly (readonly Candidate[])[]): Shared[] {
+  return by === 'owner' ? sharedAccess(bundles) : [];
 }
 
 /** Index of the cheapest day, or of the announced one while it is hardly worse. */

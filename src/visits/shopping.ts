@@ -84,7 +84,11 @@ export function chooseGrade(fluid: Fluid, coldestCelsius: number | undefined): s
   return (fit.at(-1) ?? choices[0])?.grade ?? null;
 }
 
-function needsOf(task: Task, household: Pick<Household, 'coldestCelsius'>): Need[] {
+/** What one task needs, each thing once; what the owner set to none is left out.
+ *  @param household  its coldest night chooses the grade
+ *  @throws  as `listShopping`
+ *  Source: common practice, no source. */
+export function needsOf(task: Task, household: Pick<Household, 'coldestCelsius'>): Need[] {
   return [
     ...task.parts.map((part) => partNeed(task.id, part)),
     ...task.fluids.map((fluid) => fluidNeed(task.id, fluid, household.coldestCelsius)),

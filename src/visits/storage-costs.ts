@@ -4,7 +4,7 @@ import type { Machine } from '../domain/machine.js';
 import type { Due } from '../domain/results/due.js';
 import type { Task } from '../domain/task.js';
 import { waitInStorageWeight, yearDays } from './constants.js';
-import { leastOf } from './group-tasks.js';
+import { leastOf } from './group.js';
 import type { Scene } from './scene.js';
 import { costOfDays } from './task-cost.js';
 import { keepWithinLimit } from './within-limit.js';

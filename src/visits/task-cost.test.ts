@@ -2,9 +2,10 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { aDue, inDays, wednesday } from '../../tests/stage/visit-scene.js';
 import { dayNumber } from '../domain/day.js';
+import { meterHours } from '../domain/meter-hours.js';
 import { chanceBy, sumCurve } from './curve-sum.js';
 import type { Foresight } from './foresight.js';
-import { costOfDays } from './task-cost.js';
+import { costOfDays, lateIfLeft } from './task-cost.js';
 
 const today = dayNumber(wednesday);
 const blind = { nowMs: 0, today, foresight: null, machine: { meter: { kind: 'meter' } } } as const;
@@ -90,7 +91,7 @@ test('what is left is judged in hours where the hours are known: a machine in it
     spread: 239,
     tolerance: 5,
     limit: 'hours',
-    targetHours: 100,
+    targetHours: meterHours(100),
     intervalHours: 100,
     toleranceHours: 10,
   });
@@ -110,7 +111,7 @@ test('a machine that a burst of use may carry past its limit any week is not vis
     spread: 60,
     tolerance: 5,
     limit: 'hours',
-    targetHours: 20,
+    targetHours: meterHours(20),
     intervalHours: 20,
     toleranceHours: 2,
   });
@@ -127,7 +128,7 @@ test('without a meter nobody sees that it was too early, so that the work waits 
     spread: 18,
     tolerance: 5,
     limit: 'hours',
-    targetHours: 12,
+    targetHours: meterHours(12),
     intervalHours: 12,
     toleranceHours: 1,
   });
@@ -140,4 +141,30 @@ test('without a meter nobody sees that it was too early, so that the work waits 
   const unmetered = { ...metered, machine: { meter: { kind: 'none' } } } as const;
   expect(bestDay(costOfDays(due, saturdays, today, metered))).toBe(3);
   expect(bestDay(costOfDays(due, saturdays, today, unmetered))).toBeGreaterThan(3);
+});
+
+test('work that one more missed weekend would make late is called a week sooner than work that it would not', () => {
+  const due = aDue('oil', 17, {
+    spread: 6,
+    tolerance: 2,
+    limit: 'hours',
+    targetHours: meterHours(100),
+    intervalHours: 100,
+    toleranceHours: 10,
+  });
+  // By the next weekend hardly anything is late; by the one after it may be.
+  const weekAfterMs = 14 * 86_400_000;
+  const steep = (later: number): Foresight => ({
+    hoursQuantiles: (_, levels) => levels.map(() => 85),
+    pReachedGiven: (_hours, _now, _target, atMs) => (atMs > weekAfterMs ? later : 0.01),
+  });
+  expect(bestDay(costOfDays(due, saturdays, today, { ...blind, foresight: steep(0.4) }))).toBe(3);
+  expect(bestDay(costOfDays(due, saturdays, today, { ...blind, foresight: steep(0.02) }))).toBeGreaterThan(3);
+});
+
+test('leaving a call for a week counts the week by which some heed it late, and never more than being late for sure', () => {
+  expect(lateIfLeft(0, 0)).toBe(0);
+  expect(lateIfLeft(0, 0.5)).toBeCloseTo(0.1, 12);
+  expect(lateIfLeft(0.1, 0.1)).toBeCloseTo(0.08, 12);
+  expect(lateIfLeft(1, 1)).toBeLessThanOrEqual(1);
 });

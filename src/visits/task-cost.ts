@@ -2,6 +2,7 @@ import { dayMs, dayNumber } from '../domain/day.js';
 import type { Meter } from '../domain/machine.js';
 import type { Due } from '../domain/results/due.js';
 import {
+  goesShare,
   hoursLevels,
   lateCost,
   leastGain,
@@ -78,7 +79,19 @@ interface Curves {
 
 /** What is avoided by not waiting for the next chance: being late, and running past the limit. */
 function gainOfGoing({ reached, late }: Curves, next: number, interval: number): number {
-  return lateCost * late.at(next) + (pastLimitWeight * reached.upTo(next)) / interval;
+  return (
+    lateCost * lateIfLeft(late.at(next), late.at(next + nextChanceDays)) +
+    (pastLimitWeight * reached.upTo(next)) / interval
+  );
+}
+
+/** How much likelier the work is late when its call waits for the next chance. A call is heeded on its day by a share g of
+ *  people, and by the rest a week after: waiting makes it late with g·P1 + (1 − g)·P2, calling now with (1 − g)·P1.
+ *  @param byNext   P1: late before the end of the next chance
+ *  @param byAfter  P2: of the one after, >= P1
+ *  Source: own policy. */
+export function lateIfLeft(byNext: number, byAfter: number): number {
+  return (2 * goesShare - 1) * byNext + (1 - goesShare) * byAfter;
 }
 
 /** Whether going on a day is better than waiting, by all that is known, in hours where hours are the limit. Going avoids
@@ -104,12 +117,13 @@ function isTimeNow(due: Due, day: number, next: number, curves: Curves, interval
   const cost = outcomes.reduce((sum, { left }) => sum + Math.min(left, mostWasted), 0) / hoursLevels;
   if (gain < cost) return false;
   const near = outcomes.filter(({ left }) => left <= mostWasted);
-  const byCalendar = calendarLeft <= (next - day) / interval ? curves.late.at(next) : 0;
   const limit = targetHours + (due.toleranceHours ?? 0);
-  const nextMs = now.nowMs + (next + 1 - now.today) * dayMs;
-  const pLate = near.map(({ hours }) =>
-    Math.max(byCalendar, foresight.pReachedGiven(hours, atMs, limit, nextMs, due.countedFrom)),
-  );
+  const lateBy = (hours: number, by: number) => {
+    const byCalendar = calendarLeft <= (by - day) / interval ? curves.late.at(by) : 0;
+    const byMs = now.nowMs + (by + 1 - now.today) * dayMs;
+    return Math.max(byCalendar, foresight.pReachedGiven(hours, atMs, limit, byMs, due.countedFrom));
+  };
+  const pLate = near.map(({ hours }) => lateIfLeft(lateBy(hours, next), lateBy(hours, next + nextChanceDays)));
   const avoided = lateCost * pLate.reduce((sum, p) => sum + p, 0);
   const overrun = near.length * ((pastLimitWeight * curves.reached.upTo(next)) / interval);
   return (avoided + overrun) / hoursLevels >= cost;

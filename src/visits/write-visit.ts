@@ -1,14 +1,16 @@
-import { type Day, dayNumbered, earlierDay } from '../domain/day.js';
+import { type Day, dayNumbered, earlierDay, startOfDay } from '../domain/day.js';
 import type { Spread } from '../domain/results/due.js';
-import type { Visit } from '../domain/results/visit.js';
+import type { EarlyWork, Visit } from '../domain/results/visit.js';
+import { weightOfTask } from '../domain/task-weight.js';
 import { minutesOfVisit } from '../domain/visit-minutes.js';
-import { pulledForwardDays, pulledForwardShare } from './constants.js';
+import { nextChanceDays, pulledForwardDays, pulledForwardShare } from './constants.js';
 import { chanceBy } from './curve-sum.js';
 import { causeOfDay } from './day-cause.js';
 import { askedOn } from './earliest-day.js';
 import { isLookBegun } from './first-look.js';
 import { nameVisit, type OpenVisit } from './open-visits.js';
 import { type Candidate, compareDays, type Scene } from './scene.js';
+import { accessOf } from './shared-access.js';
 import { listShopping } from './shopping.js';
 import { orderAsPlanned } from './task-order.js';
 
@@ -31,7 +33,7 @@ export function writeVisit(
   );
   const inOrder = tasks.flatMap((id) => group.find((c) => c.task.id === id) ?? []);
   const announcedLead = inOrder.find((c) => c.task.id === match?.leadTask);
-  const lead = announcedLead ?? (kind === 'service' ? soonestOf(inOrder) : inOrder[0]);
+  const lead = announcedLead ?? (kind === 'service' ? leadOf(inOrder, days) : inOrder[0]);
   const leadTask = lead?.task.id ?? '';
   const id = match?.visit.id ?? nameVisit(machine.id, leadTask, lead?.due.cycle ?? 0, scene.taken);
   scene.taken.add(id);
@@ -46,17 +48,19 @@ export function writeVisit(
   const asked = group.map((c) => askedOn(c.due, facts, household)).filter((d) => d !== null);
   const askOn = asked.sort().at(-1) ?? null;
   const dayIndex = days.indexOf(dayAt);
+  const early = kind === 'service' ? earlyWork(scene, inOrder, leadTask, dayIndex) : [];
   const due = kind === 'service' ? firstOf(inOrder, day) : { p10: day, p50: day, p90: day };
   return {
     id,
     machine: machine.id,
     tasks,
     leadTask,
-    pulledForward: kind === 'service' ? pulledForward(inOrder, leadTask, dayIndex, days) : [],
+    pulledForward: early.map(({ task }) => task),
+    early,
     day,
     cause: kind === 'service' ? causeOfDay(scene, inOrder, shopping, dayAt, due, askOn) : { kind: 'on-time' },
     due,
-    minutes: minutesOfVisit(tasks, machine.tasks, lead?.task.by ?? 'owner', household.setUpMinutes),
+    minutes: minutesOfVisit(tasks, machine.tasks, lead?.task.by ?? 'owner', household.setUpMinutes, facts),
     shopping,
     buyBy: leads.length === 0 ? null : dayNumbered(dayAt - Math.max(...leads) - 1),
     revision: match?.visit.revision ?? 0,
@@ -68,26 +72,47 @@ export function writeVisit(
   };
 }
 
-function soonestOf(group: readonly Candidate[]): Candidate | undefined {
-  return [...group].sort((a, b) => a.best - b.best || compareDays(a.due.day?.p50, b.due.day?.p50))[0];
+/** The task that the visit is for: the soonest, and among those that would come within a week of it the weightiest, so that changing
+ *  the oil leads and not the look that is due beside it. */
+function leadOf(group: readonly Candidate[], days: readonly number[]): Candidate | undefined {
+  const dayOf = ({ best }: Candidate) => days[best] ?? 0;
+  const soonest = Math.min(...group.map(dayOf));
+  return group
+    .filter((candidate) => dayOf(candidate) - soonest <= nextChanceDays)
+    .sort(
+      (a, b) =>
+        weightOfTask(b.task) - weightOfTask(a.task) || a.best - b.best || compareDays(a.due.day?.p50, b.due.day?.p50),
+    )[0];
 }
 
-/** Tasks that alone would clearly wait longer than the visit's day. */
-function pulledForward(
-  group: readonly Candidate[],
-  leadTask: string,
-  dayIndex: number,
-  days: readonly number[],
-): string[] {
-  return group
-    .filter((c) => {
-      const ownDay = days[c.best] ?? 0;
-      const extra = (c.costs[dayIndex] ?? 0) - (c.costs[c.best] ?? 0);
-      return (
-        c.task.id !== leadTask && ownDay - (days[dayIndex] ?? 0) > pulledForwardDays && extra >= pulledForwardShare
-      );
-    })
-    .map((c) => c.task.id);
+/** Tasks that alone would clearly wait longer than the visit's day, and what doing them now saves. */
+function earlyWork(scene: Scene, group: readonly Candidate[], leadTask: string, dayIndex: number): EarlyWork[] {
+  const { days } = scene;
+  const day = days[dayIndex] ?? 0;
+  return group.flatMap((c) => {
+    const ownDay = days[c.best] ?? 0;
+    const extra = (c.costs[dayIndex] ?? 0) - (c.costs[c.best] ?? 0);
+    if (c.task.id === leadTask || ownDay - day <= pulledForwardDays || extra < pulledForwardShare) return [];
+    const others = new Set(group.flatMap((other) => (other === c ? [] : accessOf(other.task).map(({ key }) => key))));
+    const shared = accessOf(c.task).find(({ key }) => others.has(key));
+    return [
+      {
+        task: c.task.id,
+        hoursEarly: hoursLeft(scene, c, day),
+        ownDay: dayNumbered(ownDay),
+        saves: shared?.what ?? null,
+      },
+    ];
+  });
+}
+
+/** Hours that its limit is likely to be away at the end of a day; null where hours do not bring it. */
+function hoursLeft({ foresight, household }: Scene, { due }: Candidate, day: number): number | null {
+  if (due.targetHours === null || foresight === null || (due.limit !== 'hours' && due.limit !== 'break-in'))
+    return null;
+  const at = startOfDay(dayNumbered(day + 1), household.zone);
+  const [likely] = foresight.hoursQuantiles(at, [0.5], due.countedFrom);
+  return likely === undefined ? null : Math.max(0, due.targetHours - likely);
 }
 
 /** The first of several limits that move together (they share the machine's hours): quantile by quantile the earliest. */

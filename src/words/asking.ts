@@ -8,7 +8,7 @@ import { sayHours, sayHoursNow, sayReadHours } from './hours.js';
 import { daysSaid, type LetterContext, type NoticeWords, outlookOf } from './letter-context.js';
 import { sayMachine } from './machine.js';
 import { ended, oneLine } from './sentence.js';
-import { paragraph, sayReadingLabel } from './work.js';
+import { paragraph, sayReadingLabel, sayToMend } from './work.js';
 
 /** A `reading` notice in words: which meter to read, what it last showed and should show now, why the answer helps, and the
  *  link. A machine without a meter is asked how long it ran.
@@ -16,6 +16,7 @@ import { paragraph, sayReadingLabel } from './work.js';
 export function sayAsking(notice: Notice, machine: Machine, context: LetterContext): NoticeWords {
   const hasMeter = machine.meter.kind === 'meter';
   const blocks: LetterBlock[] = [
+    ...sayToMend(machine, context),
     ...paragraph(ended(daysSaid(notice.because, context))),
     ...(outlookOf(machine, context)?.aside ?? []).flatMap((aside) => paragraph(sayAside(aside, context))),
     { kind: 'link', label: sayReadingLabel(machine), url: context.links.reading(machine.id, notice.to), main: true },

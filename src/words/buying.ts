@@ -3,18 +3,20 @@ import type { Machine } from '../domain/machine.js';
 import type { LetterBlock } from '../domain/results/letter.js';
 import type { Notice } from '../domain/results/notice.js';
 import type { ShoppingItem, Visit } from '../domain/results/visit.js';
-import { sayNumber } from './counts.js';
 import { sayBy, sayDay, sayDayShort } from './dates.js';
 import type { LetterContext, NoticeWords } from './letter-context.js';
 import { sayMachine } from './machine.js';
-import { oneLine, small } from './sentence.js';
-import { sayItem, sayToBuy } from './shopping.js';
+import { oneLine, shortened, small } from './sentence.js';
+import { sayItem, sayNamesOf, sayToBuy } from './shopping.js';
 import { sayHowSure, sayIfLess } from './sureness.js';
 import { sayVisitTitle, sayWhyVisit } from './visit.js';
-import { headedList, paragraph } from './work.js';
+import { headedList, paragraph, sayToMend } from './work.js';
 
 /** So many days before the likeliest day of the limit, the meter is worth a look before anything is bought. Common practice, no source. */
 const doubtfulDays = 14;
+
+/** Characters of a thing in a subject line. Common practice, no source. */
+const mostOfThing = 30;
 
 /** A `parts` notice in words: what to buy for which machine by when, and how sure its day is; then each thing with quantity,
  *  specification and the days it takes, what is at home already, and the link to say "have it".
@@ -30,6 +32,7 @@ export function sayBuying(notice: Notice, visit: Visit, machine: Machine, contex
   const day = sayDay(visit.day, today, locale);
   const unnumbered = missing.some((item) => item.kind === 'part' && (item.specification ?? '') === '');
   const blocks: LetterBlock[] = [
+    ...sayToMend(machine, context),
     ...headedList(
       'To buy',
       missing.map((item) => sayToBuy(item, units)),
@@ -61,10 +64,10 @@ export function sayBuying(notice: Notice, visit: Visit, machine: Machine, contex
   const lead =
     missing.length === 0
       ? `Nothing is missing any more for ${sayMachine(machine)}: ${small(sayVisitTitle(visit, machine))}, on ${day}.`
-      : `Buy ${sayThings(missing)} for ${sayMachine(machine)} ${sayBy(by, today, locale)}: the work is planned for ${day}, and ${sayWhyVisit(visit, machine, today, locale, 'its jobs')}.`;
+      : `Buy ${sayNamesOf(missing)} for ${sayMachine(machine)} ${sayBy(by, today, locale)}: the work is planned for ${day}, and ${sayWhyVisit(visit, machine, today, locale, 'its jobs')}.`;
   const until = by <= today ? sayBy(by, today, locale) : `by ${sayDayShort(by, today, locale)}`;
   return {
-    subject: `${oneLine(machine.name)}: buy parts ${until}, for ${sayDayShort(visit.day, today, locale)}`,
+    subject: `${oneLine(machine.name)}: buy ${sayBriefly(missing)} ${until}, for ${sayDayShort(visit.day, today, locale)}`,
     lead,
     blocks,
     isWork: false,
@@ -78,13 +81,12 @@ function sayIfNotInTime(missing: readonly ShoppingItem[], visit: Visit, context:
   const slow = missing.filter((item) => Math.ceil(item.leadDays) > daysLeft);
   if (slow.length === 0) return '';
   const day = sayDay(visit.day, today, context.home.household.locale);
-  return `If ${sayThings(slow)} cannot be had by ${day}, say so at the link below: it moves the visit to a later day.`;
+  return `If ${sayNamesOf(slow)} cannot be had by ${day}, say so at the link below: it moves the visit to a later day.`;
 }
 
-function sayThings(items: readonly ShoppingItem[]): string {
-  const [first, second] = items;
-  if (first === undefined) return 'nothing';
-  if (second === undefined) return `the ${oneLine(first.name)}`;
-  if (items.length === 2) return `the ${oneLine(first.name)} and the ${oneLine(second.name)}`;
-  return `the ${oneLine(first.name)} and ${sayNumber(items.length - 1)} more things`;
+/** `engine oil filter +2`, for a subject: the first thing, and how many more. */
+function sayBriefly(items: readonly ShoppingItem[]): string {
+  const [first] = items;
+  if (first === undefined) return 'nothing more';
+  return `${shortened(oneLine(first.name), mostOfThing)}${items.length > 1 ? ` +${items.length - 1}` : ''}`;
 }

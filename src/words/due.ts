@@ -1,4 +1,5 @@
 import type { Day } from '../domain/day.js';
+import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { Due } from '../domain/results/due.js';
 import type { SeasonRule, Task } from '../domain/task.js';
@@ -7,6 +8,7 @@ import { sayHours } from './hours.js';
 import { sayMachine } from './machine.js';
 import { sayReach } from './reach.js';
 import { sayTask } from './task.js';
+import { sayTemperature } from './temperature.js';
 
 /** One sentence about when one task comes due: `Change engine oil and filter on the hill tractor: it reaches its limit
  *  between 11 March and 9 April, most likely about 24 March; the hours come first, at 400 h.`
@@ -56,34 +58,42 @@ export function sayWhichLimit(due: Due, task: Task | undefined): string {
 
 /** How often a task is done: `every 150 h or 18 months`, `first after 30 h, then every 150 h or 18 months`,
  *  `every year, 21 days before the first frost`, `before each use`, `when something is noticed`.
- *  @param due  from the forecast; a task that others bring and that has no interval gives `when another job brings it`
+ *  @param due    from the forecast; a task that others bring and that has no interval gives `when another job brings it`
+ *  @param units  as `saySeason`
  *  Source: common practice, no source. */
-export function sayLimit(due: Pick<Due, 'limit'>, task: Task): string {
+export function sayLimit(due: Pick<Due, 'limit'>, task: Task, units: Household['units']): string {
   const rules: string[] = [];
   if (task.every === 'use') rules.push('before each use');
   const first = sayInterval(task.first);
   const every = task.every === 'use' ? '' : sayInterval(task.every);
   if (due.limit === 'break-in' && first !== '') rules.push(`first after ${first}`);
   if (every !== '') rules.push(`${rules.length > 0 ? 'then ' : ''}every ${every.replace(/^1 year$/, 'year')}`);
-  if (task.season !== undefined) rules.push(`every year, ${saySeason(task.season)}`);
+  if (task.season !== undefined) rules.push(`every year, ${saySeason(task.season, units)}`);
   if (rules.length === 0 && first !== '') rules.push(`once, after ${first}`);
   if (rules.length === 0) return task.when === 'noticed' ? 'when something is noticed' : 'when another job brings it';
   return rules.join(', ');
 }
 
 /** When a season rule falls, as words: `by the first frost`, `21 days before the first frost`, `by 15 October`.
- *  Source: common practice, no source. */
-export function saySeason(rule: SeasonRule): string {
+ *  @param units  `us` says the cold of nights in degrees Fahrenheit, with Celsius beside them
+ *  Source: NIST SP 811 (2008) App. B.8 in domain/quantity; the rest common practice, no source. */
+export function saySeason(rule: SeasonRule, units: Household['units']): string {
   const anchor =
     rule.before === 'first-frost'
       ? 'the first frost'
       : rule.before === 'last-frost'
         ? 'the last frost'
         : sayMonthDay(rule.before);
-  return rule.days === 0 ? `by ${anchor}` : `${sayCount(rule.days, 'day')} before ${anchor}`;
+  const when = rule.days === 0 ? `by ${anchor}` : `${sayCount(rule.days, 'day')} before ${anchor}`;
+  return rule.nightsBelow === undefined
+    ? when
+    : `${when}, or with the first night at ${sayTemperature(rule.nightsBelow, units)}`;
 }
 
-function sayMonthDay(monthDay: string): string {
+/** A day of the year: `15 October`; anything else as it stands.
+ *  @param monthDay  `MM-DD`
+ *  Source: common practice, no source. */
+export function sayMonthDay(monthDay: string): string {
   const [month, day] = monthDay.split('-').map(Number);
   if (month === undefined || day === undefined || !(month >= 1 && month <= 12)) return monthDay;
   const name = new Intl.DateTimeFormat('en-GB', { timeZone: 'UTC', month: 'long' }).format(

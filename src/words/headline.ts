@@ -26,7 +26,8 @@ export function sayHeadline(outlook: Outlook, home: Home): { readonly first: str
   if (home.machines.length === 0) {
     return {
       first: 'No machine is set up yet.',
-      second: 'Write one into the machines folder of the home, and its year appears here.',
+      second:
+        'Add one under “Set up”, or write its file into the machines folder of the home, and its year appears here.',
     };
   }
   const visits = outlook.visits.flatMap((visit) => {

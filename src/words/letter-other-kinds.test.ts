@@ -9,7 +9,7 @@ describe('other letters', () => {
       [notice('parts', { proposedDay: parseDay('2031-03-29') })],
       withVisit({ buyBy: parseDay('2031-03-25') }),
     );
-    expect(letter.subject).toBe('Hill tractor: buy parts by Tue 25 March, for Sat 29 March');
+    expect(letter.subject).toBe('Hill tractor: buy engine oil filter +1 by Tue 25 March, for Sat 29 March');
     expect(letter.lead).toMatch(
       /^Buy the engine oil filter and the engine oil for the hill tractor by Tuesday 25 March: .*Saturday 29 March.*between 27 March and 24 April/,
     );
@@ -37,8 +37,8 @@ describe('other letters', () => {
     const letter = write([notice('work')], withVisit({ kind: 'getting-to-know', buyBy: null }));
     expect(letter.lead).toContain('Look first, and write down what it needs');
     expect(letter.lead).toContain('nobody knows when its jobs were last done');
-    expect(below(letter, 'You may need, once you have looked')).toHaveLength(2);
-    expect(whole(letter)).not.toContain('Still to buy');
+    expect(letter.lead).toContain('buy nothing yet');
+    expect(whole(letter)).not.toMatch(/still to buy|need to buy|40-1187/i);
     const begun = write([notice('work')], withVisit({ kind: 'getting-to-know' }));
     expect(begun.lead).not.toContain('Look first');
     expect(below(begun, 'Still to buy')).toHaveLength(2);
@@ -78,9 +78,9 @@ describe('other letters', () => {
   test('late: says that it is still to do, and on which day it can be done', () => {
     const april = { ...outlook, today: parseDay('2031-04-30') };
     const letter = write([notice('late', { proposedDay: parseDay('2031-05-03') })], context({ outlook: april }));
-    expect(letter.subject).toBe('Hill tractor: still to do, change engine oil and filter +2, Sat 3 May');
+    expect(letter.subject).toBe('Hill tractor: still to do, change engine oil and filter +2, Sat 3 May, 1 h 05');
     expect(letter.lead).toBe(
-      'Still to do on the hill tractor: change engine oil and filter, and two more; the first of them has almost certainly passed its limit, between 27 March and 24 April, most likely about 8 April, so do it this Saturday, 3 May.',
+      'Still to do on the hill tractor: change engine oil and filter, which has almost certainly passed its limit, between 27 March and 24 April, most likely about 8 April; so do it, and two more, this Saturday, 3 May.',
     );
   });
 

@@ -22,8 +22,8 @@ import type { Visit } from '../domain/results/visit.js';
 describe('a letter about work', () => {
   const letter = write([notice('work')]);
 
-  test('has a subject with machine, job and day', () => {
-    expect(letter.subject).toBe('Hill tractor: change engine oil and filter +2, Sat 22 March');
+  test('has a subject with machine, job, day and time', () => {
+    expect(letter.subject).toBe('Hill tractor: change engine oil and filter +2, Sat 22 March, 1 h 05');
   });
 
   test('leads with one sentence: what, which machine, by when, how sure', () => {
@@ -51,6 +51,21 @@ describe('a letter about work', () => {
   test('says so when something cannot be here in time', () => {
     expect(whole(letter)).toContain('Not all of it can be here on the day');
     expect(whole(write([notice('work')], withVisit({ shopping: [] })))).not.toContain('Not all of it');
+  });
+
+  test('says first of all that something has to be bought before the work, and what to leave out without it', () => {
+    expect(textsOf(letter)[0]).toBe(
+      'You need to buy the engine oil filter and the engine oil first, or leave this out: change engine oil and filter.',
+    );
+    const [filter] = visit.shopping;
+    if (filter === undefined) throw new Error('the scene buys nothing');
+    const shared = [{ ...filter, tasks: ['engine-oil', 'loader-pins'] }];
+    expect(whole(write([notice('work')], withVisit({ shopping: shared })))).toContain(
+      'You need to buy the engine oil filter first, or leave these out: change engine oil and filter, and grease the loader pins.',
+    );
+    for (const more of [{ shopping: [] }, { by: 'dealer' } as const]) {
+      expect(whole(write([notice('work')], withVisit(more)))).not.toContain('need to buy');
+    }
   });
 
   test('names the tools, and what was noticed since', () => {
@@ -115,7 +130,7 @@ describe('several things in one letter', () => {
 
   test('lead with the most pressing one and say how much more there is', () => {
     expect(several.lead).toMatch(/^Change engine oil and filter.* One more thing stands below\.$/);
-    expect(several.subject).toBe('Hill tractor: change engine oil and filter +2, Sat 22 March; and one more');
+    expect(several.subject).toBe('Hill tractor: change engine oil and filter +2, Sat 22 March, 1 h 05; and one more');
   });
 
   test('have one heading a machine, the most pressing machine first', () => {
@@ -137,7 +152,7 @@ describe('several things in one letter', () => {
     );
     expect(letter.blocks.flatMap((block) => (block.kind === 'heading' ? [block.text] : []))).toEqual([
       'Hill tractor',
-      'Hill tractor: buy parts as soon as you can, for Sat 22 March',
+      'Hill tractor: buy engine oil filter +1 as soon as you can, for Sat 22 March',
     ]);
     expect(whole(letter).match(/it was last read 12 days ago/g)).toHaveLength(1);
   });

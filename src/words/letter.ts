@@ -1,15 +1,12 @@
-import type { NoticeKind } from '../domain/household.js';
 import type { Letter, LetterBlock } from '../domain/results/letter.js';
 import type { Message, Notice } from '../domain/results/notice.js';
 import { sayNumber } from './counts.js';
 import { type LetterContext, machineOf, type NoticeWords } from './letter-context.js';
 import { sayNotice } from './notice.js';
+import { mostPressingFirst } from './pressing.js';
 import { oneLine } from './sentence.js';
 
 export type { LetterContext, LinkMaker } from './letter-context.js';
-
-/** The most pressing first. Common practice, no source. */
-const pressing: readonly NoticeKind[] = ['late', 'work', 'parts', 'trouble', 'season', 'reading'];
 
 const manualFirst =
   'Your machine’s own manual comes first, and so do local codes and licensed practice: where they say otherwise, follow them.';
@@ -47,15 +44,6 @@ export function writeLetter(message: Message, context: LetterContext): Letter {
 interface Told {
   readonly notice: Notice;
   readonly words: NoticeWords;
-}
-
-function mostPressingFirst(notices: readonly Notice[]): readonly Notice[] {
-  const worked = new Set(
-    notices.filter((notice) => notice.kind === 'work' || notice.kind === 'late').map((notice) => notice.visit),
-  );
-  return notices
-    .filter((notice) => notice.kind !== 'parts' || notice.visit === null || !worked.has(notice.visit))
-    .toSorted((a, b) => pressing.indexOf(a.kind) - pressing.indexOf(b.kind));
 }
 
 function sayRest(rest: readonly Told[]): string {

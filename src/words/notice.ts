@@ -30,12 +30,13 @@ export function sayNotice(notice: Notice, context: LetterContext): NoticeWords {
 
 function sayWithoutVisit(notice: Notice, machine: Machine, context: LetterContext): NoticeWords {
   const { today } = context.outlook;
-  const { locale } = context.home.household;
+  const { locale, units } = context.home.household;
   const season = machine.tasks.find((task) => notice.tasks.includes(task.id) && task.season !== undefined)?.season;
   const day = notice.proposedDay === null || notice.proposedDay < today ? null : notice.proposedDay;
   const jobs = sayJobs(notice.tasks, machine);
   const when = day === null ? '' : ` ${sayWhen(day, today, locale)}`;
-  const why = season === undefined ? small(daysSaid(notice.because, context)) : `it wants doing ${saySeason(season)}`;
+  const why =
+    season === undefined ? small(daysSaid(notice.because, context)) : `it wants doing ${saySeason(season, units)}`;
   const items = notice.tasks.map((task) => sayTask(task, machine));
   return {
     subject: `${oneLine(machine.name)}: ${shortened(small(jobs), mostOfTrouble)}${day === null ? '' : `, ${sayDayShort(day, today, locale)}`}`,

@@ -8,11 +8,13 @@ const machine = someMachine([
   someTask('belt', { title: 'Deck belt' }),
 ]);
 const say = (task: string, today: string) =>
-  sayOpenFinding({ task, day: aDay('2031-11-25'), enteredAtMs: 0 }, machine, aDay(today), 'en-GB');
+  sayOpenFinding({ task, day: aDay('2031-11-25'), enteredAtMs: 0, out: [] }, machine, aDay(today), 'en-GB');
 
 it('what was found outside its limits is said with its day, and what is unsafe is not to be used', () => {
   expect(say('stop', '2031-11-28')).toBe(
     'Orchard mower, stop switch: found outside its limits on 25 November, to be mended; do not use it until mended.',
   );
-  expect(say('belt', '2031-11-25')).toBe('Orchard mower, deck belt: found outside its limits today, to be mended.');
+  expect(say('belt', '2031-11-25')).toBe(
+    'Orchard mower, deck belt: found outside its limits today, to be mended; until then it may wear faster or work less well, and its manual says whether it may be used.',
+  );
 });

@@ -1,7 +1,7 @@
 import type { Household } from '../domain/household.js';
 import { convert } from '../domain/quantity.js';
 import type { ShoppingItem } from '../domain/results/visit.js';
-import { sayCount, sayDecimal } from './counts.js';
+import { sayCount, sayDecimal, sayNumber } from './counts.js';
 import { oneLine } from './sentence.js';
 
 /** All that a visit needs of one thing: `4.2 L engine oil 5W-40`, `1 engine oil filter (number 12-345)`, `2 × fuel filter`.
@@ -18,10 +18,21 @@ export function sayItem(item: ShoppingItem, units: Household['units']): string {
 export function sayToBuy(item: ShoppingItem, units: Household['units']): string {
   const home =
     item.inStock > 0 && item.toBuy > 0
-      ? ` (${sayAmount(item, item.inStock, units).replace(' × ', '')} at home already)`
+      ? ` (${sayAmount(item.unit, item.inStock, units).replace(' × ', '')} at home already)`
       : '';
   const wait = item.leadDays > 0 ? `, about ${sayCount(Math.ceil(item.leadDays), 'day')} to get` : '';
   return `${sayAmountOf(item, item.toBuy, units)}${home}${wait}`;
+}
+
+/** Things by their names alone, for a sentence: `the engine oil filter and the engine oil`, `the fuel filter and two more things`.
+ *  @returns `nothing` for no item
+ *  Source: common practice, no source. */
+export function sayNamesOf(items: readonly ShoppingItem[]): string {
+  const [first, second] = items;
+  if (first === undefined) return 'nothing';
+  if (second === undefined) return `the ${oneLine(first.name)}`;
+  if (items.length === 2) return `the ${oneLine(first.name)} and the ${oneLine(second.name)}`;
+  return `the ${oneLine(first.name)} and ${sayNumber(items.length - 1)} more things`;
 }
 
 /** Volume in the household's units, rounded as one can pour it: `4.2 L`, `120 mL`, `4.4 US qt (4.2 L)`.
@@ -37,12 +48,17 @@ export function sayVolume(litres: number, units: Household['units']): string {
 }
 
 function sayAmountOf(item: ShoppingItem, quantity: number, units: Household['units']): string {
-  return `${sayAmount(item, quantity, units)} ${oneLine(item.name)}${saySpecification(item)}`;
+  return `${sayAmount(item.unit, quantity, units)} ${oneLine(item.name)}${saySpecification(item)}`;
 }
 
-function sayAmount(item: ShoppingItem, quantity: number, units: Household['units']): string {
-  if (item.unit === 'L') return sayVolume(quantity, units);
-  if (item.unit === 'kg') return sayMass(quantity, units);
+/** An amount in the household's units: `4.2 L`, `150 g`, `2 ×`.
+ *  @param unit      of the quantity
+ *  @param quantity  finite, >= 0
+ *  @param units     as `sayItem`
+ *  Source: as `sayItem`. */
+export function sayAmount(unit: ShoppingItem['unit'], quantity: number, units: Household['units']): string {
+  if (unit === 'L') return sayVolume(quantity, units);
+  if (unit === 'kg') return sayMass(quantity, units);
   return quantity === 1 ? '1' : `${sayDecimal(quantity, 2)} ×`;
 }
 

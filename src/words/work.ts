@@ -6,16 +6,18 @@ import type { Notice } from '../domain/results/notice.js';
 import type { Sheet } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import { sayStretch } from './cause.js';
-import { joinAnd } from './counts.js';
+import { joinAnd, sayNumber } from './counts.js';
 import { sayDayShort, sayMinutes, sayWhen } from './dates.js';
-import { dueOf, type LetterContext, type NoticeWords } from './letter-context.js';
+import { dueOf, type LetterContext, type NoticeWords, outlookOf } from './letter-context.js';
 import { sayMachine } from './machine.js';
+import { isOutOfUse, sayFoundOut, sayOpenFinding } from './open-finding.js';
+import { ledByOverdue } from './overdue.js';
 import { sayReach } from './reach.js';
 import { oneLine, shortened, small } from './sentence.js';
-import { sayItem, sayToBuy } from './shopping.js';
+import { sayItem, sayNamesOf, sayToBuy } from './shopping.js';
 import { sayHowSure, sayIfLess } from './sureness.js';
 import { sayTask } from './task.js';
-import { isForSeveralDays, isLookFirst, sayVisit, sayVisitTitle } from './visit.js';
+import { isForSeveralDays, isLookFirst, sayJobs, sayVisit, sayVisitTitle } from './visit.js';
 
 /** So many cautions stand in a letter; all of them stand on the bench sheet. Common practice, no source. */
 const mostCautions = 4;
@@ -29,19 +31,22 @@ const tooLateToBuy =
 /** A `work` or `late` notice in words: the sentence; why and how sure; the tasks in working order with their minutes; what
  *  is still to buy, what to have ready, tools; the worst cautions; what to do when the meter shows less; the links.
  *  @param notice  of kind work, late, or season with a visit
- *  @param visit   with the day that the notice names
+ *  @param planned  with the day that the notice names
  *  Source: signal words as ANSI Z535.4-2007; the rest common practice, no source. */
-export function sayWork(notice: Notice, visit: Visit, machine: Machine, context: LetterContext): NoticeWords {
+export function sayWork(notice: Notice, planned: Visit, machine: Machine, context: LetterContext): NoticeWords {
   const { outlook, home, sheets, links } = context;
   const { today } = outlook;
   const { locale } = home.household;
   const isLate = notice.kind === 'late';
+  const visit = isLate ? ledByOverdue(planned, machine, context) : planned;
   const sheet = sheets.get(visit.id) ?? null;
   const title = sayTitleForSubject(visit, machine);
   const dealer = visit.by === 'dealer' ? 'book the dealer, ' : '';
   const from = isForSeveralDays(visit) ? 'from ' : '';
   const day = visit.day < today ? '' : `, ${from}${sayDayShort(visit.day, today, locale)}`;
   const blocks: LetterBlock[] = [
+    ...sayToMend(machine, context, visit.tasks),
+    ...paragraph(sayBuyFirst(visit, sheet, machine)),
     ...sayHowSure(visit, machine, context).flatMap(paragraph),
     ...sayTasks(visit, sheet, machine, context),
     ...sayNoticed(sheet),
@@ -60,11 +65,26 @@ export function sayWork(notice: Notice, visit: Visit, machine: Machine, context:
     main: false,
   });
   return {
-    subject: `${oneLine(machine.name)}: ${isLate ? `${visit.announced ? 'still to do' : 'overdue'}, ` : ''}${dealer}${title}${day}`,
+    subject: `${oneLine(machine.name)}: ${isLate ? `${visit.announced ? 'still to do' : 'overdue'}, ` : ''}${dealer}${title}${day}${visit.by === 'dealer' ? '' : `, ${sayMinutes(visit.minutes)}`}`,
     lead: isLate ? sayLate(visit, machine, context) : sayVisit(visit, machine, today, locale),
     blocks,
     isWork: true,
   };
+}
+
+/** What was found outside its limits on the machine and waits to be mended, a paragraph each: what takes it out of use always,
+ *  the rest where the letter's own list of jobs does not say it.
+ *  @param listed  jobs that the letter lists; each says there that it was found outside its limits
+ *  Source: common practice, no source. */
+export function sayToMend(
+  machine: Machine,
+  context: LetterContext,
+  listed: readonly string[] = [],
+): readonly LetterBlock[] {
+  const { outlook, home } = context;
+  return (outlookOf(machine, context)?.toMend ?? [])
+    .filter((finding) => isOutOfUse(finding, machine) || !listed.includes(finding.task))
+    .flatMap((finding) => paragraph(sayOpenFinding(finding, machine, outlook.today, home.household.locale)));
 }
 
 /** What a link for entering hours says: for a meter, or for a machine that has none.
@@ -100,12 +120,15 @@ function sayTitleForSubject(visit: Visit, machine: Machine): string {
 function sayLate(visit: Visit, machine: Machine, context: LetterContext): string {
   const { today } = context.outlook;
   const { locale } = context.home.household;
-  const jobs = small(sayVisitTitle(visit, machine));
-  const reach = sayReach(visit.due, today, locale, visit.tasks.length > 1 ? 'the first of them' : 'it');
+  const reach = sayReach(visit.due, today, locale, 'which');
   const day = visit.day < today ? 'at the next chance' : sayWhen(visit.day, today, locale);
-  const doIt = visit.by === 'dealer' ? 'so book the dealer as soon as you can' : `so do it ${day}`;
+  const others = visit.tasks.length - 1;
+  const doIt =
+    visit.by === 'dealer'
+      ? `so book the dealer as soon as you can${others > 0 ? `, for ${sayNumber(others)} more too` : ''}`
+      : `so do it${others > 0 ? `, and ${sayNumber(others)} more,` : ''} ${day}`;
   const first = visit.announced ? 'Still to do' : 'Overdue';
-  return `${first} on ${sayMachine(machine)}: ${jobs}; ${reach}, ${doIt}.`;
+  return `${first} on ${sayMachine(machine)}: ${small(sayTask(visit.leadTask, machine))}, ${reach}; ${doIt}.`;
 }
 
 function sayDoneLabel(visit: Visit): string {
@@ -117,14 +140,14 @@ function sayTasks(visit: Visit, sheet: Sheet | null, machine: Machine, context: 
   for (const line of sheet?.lines ?? []) {
     if (line.kind !== 'task' || headings.has(line.task)) continue;
     const why = line.why === null ? '' : `: ${small(oneLine(line.why))}`;
-    const early = sayWhyEarly(line.task, visit, machine, context);
-    headings.set(line.task, `${oneLine(line.title)}${minutesBehind(line.minutes)}${early === '' ? why : early}`);
+    const own = sayWhyListed(line.task, visit, machine, context);
+    headings.set(line.task, `${oneLine(line.title)}${minutesBehind(line.minutes)}${own === '' ? why : own}`);
   }
   for (const task of visit.tasks) {
     if (headings.has(task)) continue;
     const known = machine.tasks.find((one) => one.id === task);
     const time = known === undefined ? '' : minutesBehind(known.minutes);
-    headings.set(task, `${sayTask(task, machine)}${time}${sayWhyEarly(task, visit, machine, context)}`);
+    headings.set(task, `${sayTask(task, machine)}${time}${sayWhyListed(task, visit, machine, context)}`);
   }
   const heading =
     visit.by === 'dealer' ? 'For the dealer' : `In working order, about ${sayMinutes(visit.minutes)} in all`;
@@ -132,6 +155,13 @@ function sayTasks(visit: Visit, sheet: Sheet | null, machine: Machine, context: 
     { kind: 'heading', text: heading },
     { kind: visit.by === 'dealer' ? 'list' : 'numbered', items: [...headings.values()] },
   ];
+}
+
+/** Behind a task: that it was found outside its limits, or that it is done early; else empty. */
+function sayWhyListed(task: string, visit: Visit, machine: Machine, context: LetterContext): string {
+  const found = outlookOf(machine, context)?.toMend.find((one) => one.task === task);
+  if (found === undefined) return sayWhyEarly(task, visit, machine, context);
+  return `: ${sayFoundOut(found, context.outlook.today, context.home.household.locale)}`;
 }
 
 /** Behind a task that is done early for the sake of the others; else empty. */
@@ -150,20 +180,32 @@ function sayNoticed(sheet: Sheet | null): readonly LetterBlock[] {
   return headedList('You noticed', (sheet?.noticed ?? []).map(oneLine));
 }
 
+/** What has to be bought before the work can begin, and what to leave out without it, as one sentence; empty where nothing is missing.
+ *  Source: common practice, no source. */
+function sayBuyFirst(visit: Visit, sheet: Sheet | null, machine: Machine): string {
+  if (visit.by === 'dealer' || isLookFirst(visit)) return '';
+  const missing = (sheet?.shopping ?? visit.shopping).filter((item) => item.toBuy > 0);
+  const waiting = visit.tasks.filter((task) => missing.some((item) => item.tasks.includes(task)));
+  if (waiting.length === 0) return '';
+  const without = waiting.length === 1 ? 'leave this out' : 'leave these out';
+  return `You need to buy ${sayNamesOf(missing)} first, or ${without}: ${small(sayJobs(waiting, machine))}.`;
+}
+
 function sayThings(visit: Visit, sheet: Sheet | null, context: LetterContext): readonly LetterBlock[] {
   const { units } = context.home.household;
   const shopping = sheet?.shopping ?? visit.shopping;
-  const missing = shopping.filter((item) => item.toBuy > 0);
+  // A first look comes before any shopping: what it may need is named once something was looked at.
+  const missing = isLookFirst(visit) ? [] : shopping.filter((item) => item.toBuy > 0);
   const ready = shopping.filter((item) => item.toBuy <= 0);
   const daysLeft = daysBetween(context.outlook.today, visit.day);
   const isLateToBuy = missing.some((item) => item.leadDays > daysLeft);
   const tools = (sheet?.tools ?? []).map(oneLine);
   return [
     ...headedList(
-      isLookFirst(visit) ? 'You may need, once you have looked' : 'Still to buy',
+      'Still to buy',
       missing.map((item) => sayToBuy(item, units)),
     ),
-    ...paragraph(isLookFirst(visit) ? '' : isLateToBuy ? tooLateToBuy : ''),
+    ...paragraph(isLateToBuy ? tooLateToBuy : ''),
     ...headedList(
       'At home, to have ready',
       ready.map((item) => sayItem(item, units)),

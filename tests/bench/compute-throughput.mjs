@@ -3,6 +3,7 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { readFileSync } from 'node:fs';
+import { figure } from './figure.mjs';
 
 const lines = Number(process.argv[2] ?? 2000);
 const mostReadings = Number(process.argv[3] ?? 60);
@@ -43,6 +44,7 @@ let answered = 0;
 let failed = 0;
 let tail = '';
 const peaks = [];
+let halfMs = 0;
 const from = performance.now();
 child.stdout.setEncoding('utf8');
 child.stdout.on('data', (text) => {
@@ -50,6 +52,7 @@ child.stdout.on('data', (text) => {
   tail = parts.pop() ?? '';
   for (const part of parts) {
     answered += 1;
+    if (answered === lines / 2) halfMs = performance.now() - from;
     if (part.includes('"error"')) failed += 1;
     if (answered % Math.ceil(lines / 10) === 0) peaks.push(memoryMb());
   }
@@ -64,3 +67,12 @@ console.log(
   `${answered} answers to ${lines} lines, ${failed} errors, exit status ${status}: ${(answered / seconds).toFixed(0)} cases a second`,
 );
 console.log(`most memory held by each tenth of the lines, MB: ${peaks.map((mb) => mb.toFixed(0)).join(' ')}`);
+figure('forecast of 1,000 machines: time of each', [(1000 * seconds) / answered], { most: 15 }, 'ms');
+figure(
+  'forecast of 1,000 machines: time of the later half to the earlier (linear: 1)',
+  [(1000 * seconds - halfMs) / halfMs],
+  { most: 1.1 },
+);
+figure('forecast of 1,000 machines: most memory held at the end to half way (flat: 1)', [peaks.at(-1) / peaks[4]], {
+  most: 1.1,
+});

@@ -13,6 +13,7 @@ import { pathToFileURL } from 'node:url';
 import Database from 'better-sqlite3';
 import mqtt from 'mqtt';
 import { householdWith } from './feed-household.mjs';
+import { figure } from './figure.mjs';
 
 const messages = Number(process.argv[2] ?? 5_000);
 const turns = Number(process.argv[3] ?? 7);
@@ -236,13 +237,18 @@ try {
       );
     }
     const [bare, rows, ours] = ['bare counter', 'row inserter', 'decode and store'];
-    const share = (figure, other, at) => of(ours, figure)[at] / of(other, figure)[at];
+    const share = (what, other, at) => of(ours, what)[at] / of(other, what)[at];
     const bytes = (of(ours, 'calls').median - socket) / (of(rows, 'calls').median - socket);
     console.log(
       `  ours to the row inserter: ${share('rate', rows, 'median').toFixed(2)} times as fast (fastest ${share('rate', rows, 'fastest').toFixed(2)}), ` +
         `${bytes.toFixed(3)} of its bytes (${share('disk', rows, 'median').toFixed(3)} by the kernel); ` +
         `to the bare counter: ${share('rate', bare, 'median').toFixed(3)}`,
     );
+    const turnByTurn = (other) => all[ours].map((turn, at) => turn.rate / all[other][at].rate);
+    figure(`feed, ${title}: messages a second to one row and commit each`, turnByTurn(rows), {
+      least: every === 1 ? 1 : 10,
+    });
+    figure(`feed, ${title}: messages a second to a bare client that only counts`, turnByTurn(bare));
   }
 } finally {
   peer.kill();

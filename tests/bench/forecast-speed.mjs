@@ -2,6 +2,7 @@
 // Run after a build: node tests/bench/forecast-speed.mjs [folder of the built files]. Figures depend on the computer; compare two
 // builds on one computer.
 import { pathToFileURL } from 'node:url';
+import { figure } from './figure.mjs';
 
 const built = process.argv[2] ?? new URL('../../dist', import.meta.url).pathname;
 const { computeForecast } = await import(pathToFileURL(`${built}/forecast/compute.js`).href);
@@ -50,4 +51,6 @@ for (const [readings, years, cases] of [
   console.log(
     `${readings} readings over ${years} years: ${ms.toFixed(2)} ms a case, ${(1000 / ms).toFixed(0)} cases a second`,
   );
+  if (readings === 60)
+    figure('forecast: processor time of a machine, 60 readings in five years', [ms], { most: 15 }, 'ms');
 }

@@ -66,6 +66,18 @@ test('the page of a machine says what its sensor has counted and how that goes w
   expect(plain).not.toContain('silent');
 });
 
+test('a sensor that says that it goes is said to be silent at once, and no longer once it is back', async () => {
+  const pages = await open();
+  live(pages, 30, 0, 1);
+  const { books } = pages;
+  const page = async () => (await pages.get(`/machines/${id}`)).text;
+  const total = { runSeconds: 30 * 3600, lastAtMs: books.clock.nowMs() };
+  enterRuns(books, id, { total, isAway: true });
+  expect(await page()).toContain('The sensor has been silent since');
+  enterRuns(books, id, { total, isAway: false });
+  expect(await page()).not.toContain('The sensor has been silent');
+});
+
 test('a sensor that fell silent is said on the page, and the hours since then are estimated from the use before, never zero', async () => {
   const pages = await open();
   live(pages, 60, 30, 1);

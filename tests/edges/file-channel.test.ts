@@ -34,7 +34,7 @@ describe('letters as files', () => {
   test('the name tells day, machine and job, in characters that every disk takes', async () => {
     const delivery = await fileChannel(folder, home.household).deliver(envelope());
     const [name] = await readdir(folder);
-    expect(name).toMatch(/^2031-03-21-hill-tractor-change-engine-oil-and-filter-2-sat-22-march-[0-9a-f]{10}\.eml$/);
+    expect(name).toMatch(/^2031-03-21-hill-tractor-change-engine-oil-and-filter-2-sat-22-march-1-h-[0-9a-f]{10}\.eml$/);
     expect(delivery).toEqual({ kind: 'delivered', detail: name });
   });
 

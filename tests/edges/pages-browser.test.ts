@@ -1,25 +1,27 @@
 import { join } from 'node:path';
-import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { AxeBuilder } from '@axe-core/playwright';
+import type { Browser, BrowserContext, BrowserContextOptions, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { gather } from '../../src/ledger/gather.js';
 import { makePermit } from '../../src/ledger/permit.js';
 import { openBrowser, phone, pictureFolder } from '../stage/browser.js';
-import { type OpenPages, openPages } from '../stage/open-pages.js';
+import { homeName, openHomeNetwork } from '../stage/home-network.js';
+import type { OpenPages } from '../stage/open-pages.js';
 
-const homeName = 'shed.test';
+let home: Awaited<ReturnType<typeof openHomeNetwork>>;
 let pages: OpenPages;
 let browser: Browser;
-/** The pages as a phone on the home network reaches them: plain http under a name that is not this computer's own. */
 let url: string;
+const device = (options: BrowserContextOptions) => home.device(browser, options);
 
 beforeAll(async () => {
-  pages = await openPages({ address: `http://${homeName}:8377` });
+  home = await openHomeNetwork();
+  ({ pages, url } = home);
   browser = await openBrowser([homeName]);
-  url = pages.url.replace('127.0.0.1', homeName);
 });
 afterAll(async () => {
   await browser.close();
-  await pages.close();
+  await home.close();
 });
 
 /** A page whose complaints are collected: errors, warnings about policies, failed requests. */
@@ -54,13 +56,23 @@ function addresses(): readonly { readonly name: string; readonly path: string }[
     { name: 'confirm-link', path: `/v/${confirm}` },
     { name: 'reading-link', path: `/r/${reading}` },
     { name: 'notices', path: '/notices' },
+    { name: 'why', path: `/machines/bank-tractor/why/${visit.leadTask}` },
+    { name: 'label', path: '/machines/bank-tractor/label' },
+    { name: 'set-up', path: '/set-up' },
+    { name: 'set-up-machine', path: '/set-up/machines/bank-tractor' },
+    { name: 'set-up-task', path: '/set-up/machines/bank-tractor/tasks/engine-oil' },
+    { name: 'set-up-copy', path: '/set-up/machines/bank-tractor/copy' },
+    { name: 'new-machine', path: '/set-up/new-machine' },
+    { name: 'set-up-household', path: '/set-up/household' },
+    { name: 'set-up-person', path: '/set-up/people/0' },
+    { name: 'set-up-mail', path: '/set-up/mail' },
     { name: 'not-found', path: '/nowhere' },
   ];
 }
 
 test('every page fits a small phone, light and dark, without a complaint on the console', async () => {
   for (const colorScheme of ['light', 'dark'] as const) {
-    const context = await browser.newContext({ ...phone, colorScheme });
+    const context = await device({ ...phone, colorScheme });
     for (const { name, path } of addresses()) {
       const { page, complaints } = await watchedPage(context);
       await page.goto(`${url}${path}`);
@@ -80,7 +92,7 @@ function recordsOf(machine: string) {
 }
 
 test('the first page answers "is there something to do" on the first screen, and leads to the reading in one tap', async () => {
-  const context = await browser.newContext(phone);
+  const context = await device(phone);
   const { page, complaints } = await watchedPage(context);
   await page.goto(url);
   const heading = await page.locator('h1').boundingBox();
@@ -99,7 +111,7 @@ test('the first page answers "is there something to do" on the first screen, and
 });
 
 test('everything that is pressed is at least 48 px high, on every page', async () => {
-  const context = await browser.newContext(phone);
+  const context = await device(phone);
   const page = await context.newPage();
   for (const { name, path } of addresses()) {
     await page.goto(`${url}${path}`);
@@ -112,8 +124,34 @@ test('everything that is pressed is at least 48 px high, on every page', async (
   await context.close();
 });
 
+test('an independent checker of accessibility finds nothing on any page, light or dark (WCAG 2.2 AA, axe-core)', async () => {
+  for (const colorScheme of ['light', 'dark'] as const) {
+    const context = await device({ ...phone, colorScheme });
+    const page = await context.newPage();
+    for (const { name, path } of addresses()) {
+      await page.goto(`${url}${path}`);
+      const { violations } = await new AxeBuilder({ page })
+        .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'])
+        .analyze();
+      const found = violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html.slice(0, 120)}`);
+      expect(found, `${name}, ${colorScheme}`).toEqual([]);
+    }
+    await context.close();
+  }
+}, 120_000);
+
+test('the first page weighs little: under 60 kB on first load, under 15 kB after', async () => {
+  const { gzipSync } = await import('node:zlib');
+  const weigh = async (path: string) => gzipSync((await pages.get(path)).text).length;
+  const { text } = await pages.get('/');
+  const assets = [...text.matchAll(/(?:href|src)="(\/web\/[^"]+)"/g)].map((match) => match[1] ?? '');
+  const first = (await Promise.all(['/', ...assets].map(weigh))).reduce((sum, bytes) => sum + bytes, 0);
+  expect(first).toBeLessThan(60_000);
+  for (const { path } of addresses()) expect(await weigh(path), path).toBeLessThan(15_000);
+});
+
 test('a plus and a minus move the hours, and the field goes on taking digits', async () => {
-  const context = await browser.newContext(phone);
+  const context = await device(phone);
   const page = await context.newPage();
   await page.goto(`${url}/machines/bank-tractor/reading`);
   expect(await page.getByLabel('Hours').inputValue()).toBe('');
@@ -129,7 +167,7 @@ test('a plus and a minus move the hours, and the field goes on taking digits', a
 });
 
 test('an open sheet remembers ticks and typed values when the page is killed and opened again', async () => {
-  const context = await browser.newContext(phone);
+  const context = await device(phone);
   const visit = visitOf('bank-tractor');
   const first = await context.newPage();
   await first.goto(`${url}/visits/${visit.id}/sheet`);
@@ -147,7 +185,7 @@ test('an open sheet remembers ticks and typed values when the page is killed and
 });
 
 test('with scripts off the whole loop closes: message link, ticks, hours, confirm, record, undo', async () => {
-  const context = await browser.newContext({ ...phone, javaScriptEnabled: false });
+  const context = await device({ ...phone, javaScriptEnabled: false });
   const { page, complaints } = await watchedPage(context);
   const visit = visitOf('bank-tractor');
   const link = makePermit(pages.books, { scope: 'visit', subject: visit.id, person: 'ines', days: 30 });
@@ -174,7 +212,7 @@ test('with scripts off the whole loop closes: message link, ticks, hours, confir
 });
 
 test('with scripts off a questionable reading is asked about on the same page', async () => {
-  const context = await browser.newContext({ ...phone, javaScriptEnabled: false });
+  const context = await device({ ...phone, javaScriptEnabled: false });
   const { page, complaints } = await watchedPage(context);
   await page.goto(`${url}/machines/paddock-mower/reading`);
   await page.getByLabel('Hours').fill('1888');
@@ -187,15 +225,31 @@ test('with scripts off a questionable reading is asked about on the same page', 
   await context.close();
 });
 
+test('a refused sheet opens where it says why, with what was typed still there', async () => {
+  const context = await device({ ...phone, javaScriptEnabled: false });
+  const page = await context.newPage();
+  await page.goto(`${url}/visits/${visitOf('bank-tractor').id}/sheet`);
+  await page.fill('textarea[name=note]', 'new seal on the left');
+  await page.fill('input[name=hours]', '12');
+  await page.getByRole('button', { name: 'Write it down as done' }).tap();
+  const said = page.getByText('Not taken.', { exact: false }).last();
+  await said.waitFor();
+  const box = await said.boundingBox();
+  expect(box?.y).toBeGreaterThanOrEqual(0);
+  expect(box?.y).toBeLessThan(780);
+  expect(await page.inputValue('textarea[name=note]')).toBe('new seal on the left');
+  await context.close();
+});
+
 test('nothing is lost at 320 px, and a wide screen has the drawing beside the words', async () => {
-  const context = await browser.newContext({ viewport: { width: 320, height: 700 } });
+  const context = await device({ viewport: { width: 320, height: 700 } });
   const narrow = await context.newPage();
   for (const { name, path } of addresses()) {
     await narrow.goto(`${url}${path}`);
     expect(await narrow.evaluate('document.documentElement.scrollWidth'), name).toBeLessThanOrEqual(320);
   }
   await context.close();
-  const wide = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+  const wide = await device({ viewport: { width: 1280, height: 800 } });
   const page = await wide.newPage();
   await page.goto(url);
   const words = await page.locator('h1').boundingBox();

@@ -17,9 +17,10 @@ async function feedPath(): Promise<string> {
   return path;
 }
 
-function eventsIn(text: string) {
+function eventsIn(text: string, isCancelled = false) {
   const calendar = new ICAL.Component(ICAL.parse(text));
-  return calendar.getAllSubcomponents('vevent').map((one) => new ICAL.Event(one));
+  const events = calendar.getAllSubcomponents('vevent').map((one) => new ICAL.Event(one));
+  return events.filter((event) => (event.component.getFirstPropertyValue('status') === 'CANCELLED') === isCancelled);
 }
 
 test('the address on the notices page gives every visit ahead, as another parser reads it', async () => {
@@ -60,14 +61,16 @@ test('work that is done leaves the calendar, and what follows it is told anew', 
   const ids = (text: string) => eventsIn(text).map((event) => event.uid.split('@')[0]);
   expect(ids(before.text)).toContain(visit.id);
   expect(ids(after.text)).not.toContain(visit.id);
+  expect(eventsIn(after.text, true).map((event) => event.uid.split('@')[0])).toContain(visit.id);
 });
 
-test('days later a visit that stands on its day keeps its number and its instants', async () => {
+test('days later a visit that stands on its day with its jobs keeps its number and its instants', async () => {
   const path = await feedPath();
+  const jobs = (description: string) => description.split('\n').filter((line) => line.startsWith('- '));
   const stamps = (text: string) =>
     new Map(
       eventsIn(text).map((event) => [
-        `${event.uid} ${event.startDate}`,
+        `${event.uid} ${event.startDate} ${jobs(event.description).join()}`,
         `${event.sequence} ${event.component.getFirstPropertyValue('dtstamp')}`,
       ]),
     );

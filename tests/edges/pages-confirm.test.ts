@@ -24,6 +24,21 @@ function linkTo(visit: string, days = 30): string {
   return `/v/${makePermit(pages.books, { scope: 'visit', subject: visit, person: 'ines', days })}`;
 }
 const today = () => pages.outlook().today;
+/** A link comes with a notice, which keeps the visit's id. */
+function announce(visit: ReturnType<typeof visitOf>) {
+  const { id, machine, tasks, day } = visit;
+  const notice = {
+    kind: 'work' as const,
+    to: 'ines',
+    machine,
+    visit: id,
+    tasks,
+    proposedDay: day,
+    because: 'it is tomorrow',
+  };
+  const letter = { subject: 'Bank tractor', lead: 'Time for it.', blocks: [] };
+  postLetters(pages.books, pages.outlook(), [{ message: { to: 'ines', notices: [notice] }, letter }]);
+}
 
 test('opening the link, however often, changes nothing', async () => {
   const visit = visitOf('bank-tractor');
@@ -142,6 +157,7 @@ test('a link to a visit that nobody knows is a page in plain words', async () =>
 
 test('"ask me on", "leave it out" and "I have them all" are answers, without a record', async () => {
   const visit = visitOf('bank-tractor');
+  announce(visit);
   const answers = () => gather(pages.books).machines.find((one) => one.machine === 'bank-tractor')?.answers ?? [];
   expect(
     (await pages.post(linkTo(visit.id), { task: visit.tasks, go: 'ask-on', askOn: addDays(today(), 9) })).status,

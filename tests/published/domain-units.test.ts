@@ -67,3 +67,20 @@ describe('temperatures, against NIST SP 811 Appendix B.9: t(C) = (t(F) - 32) / 1
     expect(convertDifference(parseQuantity('9 F'), 'C')).toBeCloseTo(5, 12);
   });
 });
+
+// Settings that a manual prints in one unit and a tool shows in another; factors of NIST SP 811 Appendix B.8, the figures themselves
+// common practice, no source.
+describe('settings read in another unit', () => {
+  test.each([
+    ['110 lbf ft', 'N m', 149.1],
+    ['88 lbf ft', 'N m', 119.3],
+    ['17 psi', 'kPa', 117.2],
+    ['14 psi', 'kPa', 96.5],
+  ])('%s in %s is %d', (text, to, right) => {
+    expect(convert(parseQuantity(text), to)).toBeCloseTo(right, 1);
+  });
+
+  test('3.1 US qt are 2.93 L', () => {
+    expect(convert(parseQuantity('3.1 US qt'), 'L')).toBeCloseTo(2.93, 2);
+  });
+});

@@ -40,6 +40,7 @@ function knownRate(hoursPerDay: number, phi: number): HoursEstimate {
     ratio: { mean: 1, sd: 0, windows: 0 },
     beliefs: [{ weight: 1, setting, phi, pastRate: new Float64Array(0), course }],
     pWordWrong: null,
+    contradictions: [],
   };
 }
 const daysLater = (days: number) => atMs + days * dayMs;

@@ -1,92 +1,59 @@
-// How reminders get one task done: invented owners live four years with the service, with a calendar reminder, and with a line through the
-// last two of monthly readings. Run after a build: node tests/score/policy.mjs [limit in hours] [owners a profile] [seed] [policies] [feed share]
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { addDays, dayNumbered, parseDay } from '../../dist/domain/day.js';
-import { loadHome } from '../../dist/home/load-home.js';
-import { defaultHabits } from '../../dist/rehearsal/person/habits.js';
-import { seededRandom, seedFor } from '../../dist/rehearsal/random.js';
-import { rehearse } from '../../dist/rehearsal/rehearse.js';
-import { gauss, inventOwners } from '../../dist/rehearsal/scoring/invented-owners.js';
-import { figuresOf } from '../../dist/rehearsal/scoring/service-figures.js';
+// How reminders get the work done: invented owners live four years with the service, with a calendar reminder, and with a line through the
+// last two of monthly readings. Run after a build:
+//   node tests/score/policy.mjs                     the whole table on few machines: two of each of ten seeds, with a feed and of the whole plan one
+//   node tests/score/policy.mjs LIMIT [owners a family] [seeds, such as 1 or 3-5] [policies] [feed share] [most owners a seed]
+// LIMIT in hours, or `plan` for the whole tractor plan.
+import { execFile } from 'node:child_process';
+import { availableParallelism } from 'node:os';
+import { fileURLToPath } from 'node:url';
+import { promisify } from 'node:util';
+import { liveCell, sayFigures } from './policy-cell.mjs';
 
-const [limit = 50, each = 2, seed = 1] = process.argv.slice(2, 5).map(Number);
-const policies = (process.argv[5] ?? 'ours,calendar,line').split(',');
-const feedShare = process.argv[6] === undefined ? null : Number(process.argv[6]);
-const leadDays = 7;
-const years = 4;
+const run = promisify(execFile);
+const all = ['ours', 'calendar', 'line'];
+const [limit, each = '1', seeds = '1', policies = all.join(','), share = '', most = ''] = process.argv.slice(2);
 
-const owners = inventOwners(each, seededRandom(seedFor(seed, 'owners')));
-const guess = seededRandom(seedFor(seed, 'guess'));
-const homes = mkdtempSync(join(tmpdir(), 'shedbell-score-'));
+if (limit === undefined) await table();
+else await cell();
 
-/** A home with one machine and one task. */
-function homeFor(owner, number) {
-  const from = parseDay(dayNumbered(owner.firstDay));
-  const to = addDays(from, Math.round(years * 365.25));
-  const dir = join(homes, String(number));
-  mkdirSync(join(dir, 'machines'), { recursive: true });
-  mkdirSync(join(dir, 'plans'));
-  writeFileSync(
-    join(dir, 'household.yaml'),
-    'name: Scored\ntimezone: UTC\npeople: [{ id: ana, name: Ana, mail: ana@home.example }]\nworkingDays: [sat, sun]\n',
-  );
-  writeFileSync(
-    join(dir, 'plans', 'one.yaml'),
-    `title: One task\ntasks:\n  - id: oil\n    title: Change the oil\n    every: { hours: ${limit} }\n    minutes: 40\n    parts: [{ name: oil filter, quantity: 1, leadDays: ${leadDays} }]\n`,
-  );
-  const days = Array.from({ length: Math.round(years * 365.25) + 1 }, (_, d) => d);
-  const truePerYear = days.reduce((sum, d) => sum + owner.hours[d], 0) / years;
-  // What the owner believes is a quarter off, give or take.
-  const believed = Math.max(5, Math.round(truePerYear * Math.exp(0.25 * gauss(guess))));
-  writeFileSync(
-    join(dir, 'machines', 'machine.yaml'),
-    `name: Machine\nplan: one\nsince: ${from}\nmeter: { counts: clock, first: { hours: 100, on: ${from} } }\nexpect: { hoursPerYear: ${believed}, season: ${owner.word} }\n`,
-  );
-  const read = loadHome(dir);
-  if (read.kind !== 'home') throw new Error(read.faults.map((fault) => fault.line).join('\n'));
-  const usage = new Map([
-    ['machine', days.map((d) => ({ day: addDays(from, d), hours: Math.min(11.5, owner.hours[d]) }))],
-  ]);
-  return { home: read.home, usage, from, to };
-}
-
-const scenes = owners.map(homeFor);
-console.log(
-  `limit ${limit} h, ${scenes.length} machines of ${years} years, seed ${seed}${feedShare === null ? '' : `, feed on ${feedShare} of the days`}`,
-);
-for (const policy of policies) {
-  const before = process.cpuUsage();
-  const reports = [];
-  for (const [i, scene] of scenes.entries()) {
-    reports.push(
-      await rehearse({
-        ...scene,
-        habits: { ...defaultHabits, seed: seed * 1000 + i },
-        feedShare,
-        tasks: null,
-        policy,
-        stopping: new AbortController().signal,
-      }),
-    );
-  }
-  const f = figuresOf(reports, scenes[0].from, scenes[0].to, leadDays);
-  const cpu = (process.cpuUsage(before).user / 1e6 / scenes.length).toFixed(1);
-  console.log(
-    `${policy.padEnd(9)} ${f.services} services, on time ${f.onTime.toFixed(3)}, wasted ${f.wasted.toFixed(3)}, questions and trips in vain a year ${f.troubles.toFixed(2)}, messages a service ${f.messages.toFixed(2)}, parts in hand ${f.partsInHand.toFixed(3)} (${cpu} s a machine)`,
-  );
-  if (process.env.EACH)
-    scenes.forEach((_, i) => {
-      const r = reports[i];
-      console.log(
-        owners[i].name.padEnd(30),
-        r.services.length,
-        r.questions,
-        r.wastedTrips,
-        r.messages,
-        r.services.map((s) => s.overHours).join(' '),
-      );
+async function cell() {
+  const [first, last = first] = seeds.split('-').map(Number);
+  for (const policy of policies.split(',')) {
+    const figures = await liveCell({
+      limit: limit === 'plan' ? limit : Number(limit),
+      each: Number(each),
+      seeds: Array.from({ length: last - first + 1 }, (_, i) => first + i),
+      policy,
+      feedShare: share === '' ? null : Number(share),
+      ...(most !== '' && { most: Number(most) }),
     });
+    console.log(`${policy.padEnd(9)}${figures.machines} machines, ${sayFigures(figures)}`);
+  }
 }
-rmSync(homes, { recursive: true });
+
+async function table() {
+  const rows = [
+    ...['50', '100', '200'].map((hours) => ({ title: `limit ${hours} h`, of: [hours, '1', '1-10'], tail: ['', '2'] })),
+    { title: '100 h, with a feed', of: ['100', '1', '1-10'], tail: ['0.7', '1'] },
+    { title: 'the whole tractor plan', of: ['plan', '1', '1-10'], tail: ['', '1'] },
+  ];
+  const waiting = rows.flatMap((row) =>
+    all
+      // A calendar and a line know one task.
+      .filter((policy) => policy === 'ours' || row.of[0] !== 'plan')
+      .map((policy) => ({ ...row, policy })),
+  );
+  const work = async () => {
+    for (let next = waiting.shift(); next !== undefined; next = waiting.shift()) {
+      const { stdout } = await run(process.execPath, [
+        fileURLToPath(import.meta.url),
+        ...next.of,
+        next.policy,
+        ...next.tail,
+      ]);
+      console.log(`${next.title.padEnd(24)}${stdout.trim()}`);
+    }
+  };
+  console.log('four years a machine, seeds 1 to 10, the person of `rehearse` by default; in the order of finishing');
+  await Promise.all(Array.from({ length: Math.max(1, availableParallelism()) }, work));
+}

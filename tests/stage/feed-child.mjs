@@ -33,6 +33,8 @@ const hand = {
     if (kept === killAt && killWhen === 'after') die();
     if (entry.state.counting.track?.maxSeconds === last) say('done');
   },
+  refusals: () => null,
+  keepRefusals: quiet,
 };
 const broker = openBroker(
   { url, protocol, clientId: 'shedbell-child' },

@@ -19,7 +19,8 @@ import { startSensor } from './sensor.js';
 
 const child = fileURLToPath(new URL('feed-service.mjs', import.meta.url));
 const fence = 'yard/fence';
-const common = { scale: 1, offset: 0, silentAfterMinutes: 15 };
+const silentAfterMinutes = 15;
+const common = { scale: 1, offset: 0, silentAfterMinutes };
 const counting: Feed = { ...common, kind: 'run-seconds', topic: 'yard/mower/seconds', pointer: '/seconds' };
 const saying: Feed = {
   ...common,
@@ -50,10 +51,14 @@ export interface RoundPlan {
 export interface RoundResult {
   /** Counted less true, seconds. */
   readonly counterError: number;
+  /** Above zero only where the broker took a no, said so, and lost it as it was killed: the run then lasts to the next word that is heard,
+   *  less than one report interval too long. Nothing that reaches the service could tell it. */
   readonly wordError: number;
   /** Counted less what the words come to that reached the service, seconds: the broker may lose one as it dies, and the sensor may send
    *  one again after a later one. */
   readonly heardError: number;
+  /** Words of the sensor that never reached the service, or only after a later one. */
+  readonly lostWords: number;
   /** Length of all runs in the store, and of what waits for idle time, less the total, seconds. */
   readonly counterRunsError: number;
   readonly wordRunsError: number;
@@ -120,6 +125,7 @@ export async function liveThroughRound(plan: RoundPlan): Promise<RoundResult> {
       window: plan.restarts ? 1 : 20,
       firstSeconds: plan.restarts ? 0 : 4_000_000,
       restarts: plan.restarts,
+      silentAfterSeconds: 60 * silentAfterMinutes,
       nowMs,
       paceMs: plan.paceMs,
       random: seededRandom(seedFor(plan.seed, 'sensor')),
@@ -200,6 +206,7 @@ export async function liveThroughRound(plan: RoundPlan): Promise<RoundResult> {
       counterError: total('counts') - sensor.ranSeconds(),
       wordError: total('says') - sensor.saidSeconds(),
       heardError: total('says') - heardSeconds(words),
+      lostWords: countLost(sensor.words, words),
       counterRunsError: runsError('counts'),
       wordRunsError: runsError('says'),
       trueSeconds: sensor.ranSeconds(),
@@ -224,13 +231,25 @@ function wordOf(text: string): Word {
   return { state: String(said.state), at: Number(said.at) };
 }
 
-/** Seconds from each yes to the word after it, of those that were not overtaken by a later one. */
+function countLost(said: readonly string[], heard: readonly Word[]): number {
+  let latest = Number.NEGATIVE_INFINITY;
+  const inTurn = new Set<string>();
+  for (const { state, at } of heard) {
+    if (at < latest) continue;
+    latest = at;
+    inTurn.add(`${state} ${at}`);
+  }
+  return said.map(wordOf).filter(({ state, at }) => !inTurn.has(`${state} ${at}`)).length;
+}
+
+/** Seconds from each yes to the word after it, of those that were not overtaken by a later one; none over a silence that ends a run. */
 function heardSeconds(words: readonly Word[]): number {
   let seconds = 0;
   let last: Word | null = null;
   for (const word of words) {
     if (last !== null && word.at < last.at) continue;
-    if (last?.state === 'run') seconds += word.at - last.at;
+    const passed = word.at - (last?.at ?? word.at);
+    if (last?.state === 'run' && passed <= 60 * silentAfterMinutes) seconds += passed;
     last = word;
   }
   return seconds;

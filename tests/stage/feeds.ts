@@ -56,6 +56,7 @@ export function homeWith(machines: readonly Machine[]): Home {
       evening: '18:30' as Home['household']['evening'],
       quiet: { from: '21:30', to: '07:00' } as Home['household']['quiet'],
       http: { host: '127.0.0.1', port: 0 },
+      backup: { folder: 'data/backups', keep: 14 },
       setUpMinutes: 20,
     },
     machines,
@@ -75,6 +76,7 @@ export interface KeptFeeds extends FeedHand {
 
 export function keepInMemory(): KeptFeeds {
   const states = new Map<string, string>();
+  const refusals = new Map<string, string>();
   const entries: { machine: string; entry: FeedEntry }[] = [];
   let failures = 0;
   const of = (machine: string) => entries.filter((kept) => kept.machine === machine).map((kept) => kept.entry);
@@ -92,6 +94,8 @@ export function keepInMemory(): KeptFeeds {
       states.set(machine, JSON.stringify(entry.state));
       entries.push({ machine, entry });
     },
+    refusals: (machine) => refusals.get(machine) ?? null,
+    keepRefusals: (machine, text) => void refusals.set(machine, text),
     runs: (machine) => unite(of(machine).flatMap((entry) => entry.runs)),
     coverage: (machine) => unite(of(machine).flatMap((entry) => entry.coverage)),
     totalSeconds: (machine) => of(machine).at(-1)?.totalSeconds ?? 0,

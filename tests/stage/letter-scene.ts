@@ -3,6 +3,7 @@ import { parseDay, parseInstant, parseZone } from '../../src/domain/day.js';
 import type { Home } from '../../src/domain/home.js';
 import type { NoticeKind } from '../../src/domain/household.js';
 import type { Machine } from '../../src/domain/machine.js';
+import { meterHours } from '../../src/domain/meter-hours.js';
 import type { Due } from '../../src/domain/results/due.js';
 import type { Notice } from '../../src/domain/results/notice.js';
 import type { Outlook } from '../../src/domain/results/outlook.js';
@@ -86,6 +87,7 @@ export const visit: Visit = {
   tasks: ['engine-oil', 'fan-belt', 'loader-pins'],
   leadTask: 'engine-oil',
   pulledForward: ['loader-pins'],
+  early: [],
   day: parseDay('2031-03-22'),
   due: { p10: parseDay('2031-03-27'), p50: parseDay('2031-04-08'), p90: parseDay('2031-04-24') },
   minutes: 65,
@@ -128,7 +130,7 @@ export const due: Due = {
   day: visit.due,
   curve: null,
   lateCurve: null,
-  targetHours: 400,
+  targetHours: meterHours(400),
   intervalHours: 150,
   toleranceHours: 15,
   calendarDay: null,
@@ -206,6 +208,7 @@ export const home: Home = {
     quiet: { from: '21:30' as Home['household']['evening'], to: '07:00' as Home['household']['evening'] },
     address: 'http://shed.example:8377',
     http: { host: '0.0.0.0', port: 8377 },
+    backup: { folder: 'data/backups', keep: 14 },
     setUpMinutes: 20,
   },
   machines: [tractor, generator],
@@ -229,6 +232,7 @@ export const outlook: Outlook = {
       hoursPerYear: 88,
       trace: noTrace,
       doubt: null,
+      toMend: [],
     },
     {
       machine: generator.id,
@@ -241,6 +245,7 @@ export const outlook: Outlook = {
       hoursPerYear: 20,
       trace: noTrace,
       doubt: null,
+      toMend: [],
     },
   ],
   visits: [visit],

@@ -7,6 +7,7 @@ import { loadHome } from '../../src/home/load-home.js';
 import type { Books } from '../../src/ledger/books.js';
 import { enterReading } from '../../src/ledger/enter-reading.js';
 import { gather } from '../../src/ledger/gather.js';
+import { openSetUp } from '../../src/ledger/set-up.js';
 import type { FullOutlook } from '../../src/outlook/look.js';
 import { lookAhead } from '../../src/outlook/look.js';
 import { newMemory } from '../../src/outlook/memory.js';
@@ -62,8 +63,10 @@ export async function openPages(
   changes: Partial<Household> = {},
   empty = false,
   alter: (home: Home) => Home = (home) => home,
+  passwordFile = '',
 ): Promise<OpenPages> {
-  const read = loadHome(new URL('../../demo-data/home', import.meta.url).pathname, {});
+  const homeDir = new URL('../../demo-data/home', import.meta.url).pathname;
+  const read = loadHome(homeDir, {});
   if (read.kind === 'faults') throw new Error(read.faults.map((fault) => fault.line).join('\n'));
   const home = alter({ ...read.home, household: { ...read.home.household, ...changes } });
   let nowMs = parseInstant(startAt, home.household.zone);
@@ -86,6 +89,7 @@ export async function openPages(
   };
   const app = createApp({
     books,
+    facts: () => gather(books),
     latest: outlook,
     changed: () => {
       changed += 1;
@@ -98,9 +102,12 @@ export async function openPages(
     },
     webFolder: new URL('../../web', import.meta.url).pathname,
     port: 8377,
+    ...(passwordFile === '' ? {} : { passwordFile }),
     health: () => ({ lastTurnAtMs: nowMs, doubt: null, problems: outlook().problems }),
     problems: () => [],
     waiting: () => outlook().waiting,
+    push: () => ({ kind: 'ready', publicKey: 'B'.repeat(87) }),
+    setUp: openSetUp(homeDir, {}, null, () => {}),
   });
   const server = createServer(app);
   await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));

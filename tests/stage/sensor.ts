@@ -6,8 +6,10 @@ import type { Random } from '../../src/domain/outside.js';
 export interface Sensor {
   /** Whole seconds that the engine ran after the first report: what the counter must come to. */
   ranSeconds(): number;
-  /** Seconds from each yes to its no, by the reports. */
+  /** Seconds from each yes to its no, by the reports; a silence longer than the feed bears counts nothing. */
   saidSeconds(): number;
+  /** Every word that it said, as sent, by the broker's own word taken. */
+  readonly words: readonly string[];
   /** The longest time between two reports, seconds. */
   longestReportSeconds(): number;
   readonly sent: number;
@@ -30,6 +32,9 @@ export interface SensorHabits {
   /** The counter starts here, and from zero after each restart. */
   readonly firstSeconds: number;
   readonly restarts: boolean;
+  /** A machine under load may hold the sensor up for seconds, which are a quarter of an hour of its own time: by the counting rules a run
+   *  ends with the last word before so long a silence. */
+  readonly silentAfterSeconds: number;
   readonly nowMs: () => number;
   /** How long its messages take to be sent in a life without faults, real milliseconds each. */
   readonly paceMs: number;
@@ -49,6 +54,7 @@ export async function startSensor(habits: SensorHabits): Promise<Sensor> {
   let turnsAtMs = nowMs() + 20_000;
   let lastMs = Math.floor(nowMs() / 1000) * 1000;
   let isEnding = false;
+  const words: string[] = [];
   const underWay = new Set<Promise<unknown>>();
 
   /** Lives up to now: whole seconds only, so that the truth is exact. Answers the reports of this moment. */
@@ -60,7 +66,7 @@ export async function startSensor(habits: SensorHabits): Promise<Sensor> {
     if (isRunning) {
       counter += passed;
       ran += passed;
-      said += passed;
+      if (passed <= habits.silentAfterSeconds) said += passed;
     }
     if (lastMs >= turnsAtMs) {
       isRunning = !isRunning;
@@ -68,9 +74,11 @@ export async function startSensor(habits: SensorHabits): Promise<Sensor> {
       turnsAtMs = lastMs + (isRunning ? 60_000 + random() * 500_000 : 20_000 + random() * 120_000);
     }
     const at = lastMs / 1000;
+    const word = JSON.stringify({ state: isRunning ? 'run' : 'stop', at });
+    words.push(word);
     return [
       [habits.counterTopic, JSON.stringify({ seconds: counter, at })],
-      [habits.wordTopic, JSON.stringify({ state: isRunning ? 'run' : 'stop', at })],
+      [habits.wordTopic, word],
     ];
   }
 
@@ -101,6 +109,7 @@ export async function startSensor(habits: SensorHabits): Promise<Sensor> {
   return {
     ranSeconds: () => ran,
     saidSeconds: () => said,
+    words,
     longestReportSeconds: () => longest,
     get sent() {
       return sent;

@@ -22,6 +22,7 @@ export function someHousehold(over: Partial<Household> = {}): Household {
     evening: '18:30' as Household['evening'],
     quiet: { from: '21:30' as Household['evening'], to: '07:00' as Household['evening'] },
     http: { host: '127.0.0.1', port: 8377 },
+    backup: { folder: 'data/backups', keep: 14 },
     setUpMinutes: 20,
     ...over,
   };

@@ -40,6 +40,7 @@ export function aHousehold(over: Partial<Household> = {}): Household {
     evening: parseTimeOfDay('18:30'),
     quiet: { from: parseTimeOfDay('21:30'), to: parseTimeOfDay('07:00') },
     http: { host: '127.0.0.1', port: 8377 },
+    backup: { folder: 'data/backups', keep: 14 },
     setUpMinutes: 20,
     ...over,
   };

@@ -1,4 +1,5 @@
 import type { Day } from '../day.js';
+import type { MeterHours } from '../meter-hours.js';
 
 /** What brings a task: `noticed` by a person, `use` before each use. */
 export type LimitKind = 'hours' | 'months' | 'season' | 'break-in' | 'noticed' | 'use';
@@ -38,7 +39,7 @@ export interface Due {
   /** First of all limits, each moved by the tolerance: being past this is late. Null where `day` is null. */
   readonly lateCurve: DueCurve | null;
   /** Meter hours at which the hours limit is reached. */
-  readonly targetHours: number | null;
+  readonly targetHours: MeterHours | null;
   /** Hours of the interval that the hours limit measures (first.hours for break-in). */
   readonly intervalHours: number | null;
   readonly toleranceHours: number | null;

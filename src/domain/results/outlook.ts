@@ -1,5 +1,6 @@
 import type { Day } from '../day.js';
 import type { AsideReading, FeedTotal, Reading } from '../facts.js';
+import type { OpenFinding } from '../open-findings.js';
 import type { Due, Spread } from './due.js';
 import type { Message } from './notice.js';
 import type { Visit } from './visit.js';
@@ -29,6 +30,8 @@ export interface MachineOutlook {
   readonly trace: HoursTrace;
   /** A season word that the readings contradict, in words; null where they do not. */
   readonly doubt: string | null;
+  /** What was found outside its limits and waits to be mended. */
+  readonly toMend: readonly OpenFinding[];
 }
 
 /** All that the service has to say at one moment. */

@@ -41,6 +41,24 @@ export type DayCause =
   /** As `unsure`, but the soonest likely day is near: only the likeliest lies months away. */
   | { readonly kind: 'wide' };
 
+/** What one visit does once for several tasks, so that it need not be done again. */
+export type SharedAccess =
+  | { readonly kind: 'cover' | 'fitting'; readonly name: string }
+  | { readonly kind: 'raised'; readonly name: 'front' | 'rear' }
+  | { readonly kind: 'battery' }
+  | { readonly kind: 'warm' };
+
+/** A task done early on purpose: how early, and what that saves. */
+export interface EarlyWork {
+  readonly task: string;
+  /** Hours that its limit is likely to be away still; null where hours do not bring it. */
+  readonly hoursEarly: number | null;
+  /** Day on which it would be done by itself. */
+  readonly ownDay: Day;
+  /** What it shares with other tasks of the visit, the longest to do; null: the visit alone. */
+  readonly saves: SharedAccess | null;
+}
+
 /** A session of work on one machine, proposed or announced. */
 export interface Visit {
   readonly id: string;
@@ -51,6 +69,8 @@ export interface Visit {
   readonly leadTask: string;
   /** Tasks done early on purpose, to share this visit. */
   readonly pulledForward: readonly string[];
+  /** Why each of those is done early; nothing is said of one that is missing here. */
+  readonly early: readonly EarlyWork[];
   /** Working day proposed. */
   readonly day: Day;
   /** Why it is not just before its first limit. */

@@ -20,7 +20,11 @@ export interface PayloadValue {
  *  @param zone  for a device time without an offset
  *  @returns     the value, or why there is none; nothing is thrown
  *  Source: UTF-8 RFC 3629, JSON RFC 8259, pointers RFC 6901. */
-export function readPayload(payload: Uint8Array, feed: Feed, zone: Zone): PayloadValue | Refused {
+export function readPayload(
+  payload: Uint8Array,
+  feed: Pick<Feed, 'pointer' | 'timePointer'>,
+  zone: Zone,
+): PayloadValue | Refused {
   if (payload.byteLength > mostBytes) {
     return refuse(refusalCodes.tooLarge, `the payload has ${payload.byteLength} bytes, more than ${mostBytes}`);
   }

@@ -21,6 +21,8 @@ export interface Form {
   /** All values of a field that may be ticked several times. */
   all(name: string): readonly string[];
   has(name: string): boolean;
+  /** Every field with its text, in the order of the form, without the key and the step: to be sent once more. */
+  entries(): readonly (readonly [string, string])[];
   /** @throws Fault day-unreadable where the field is neither empty nor a day */
   day(name: string): Day | null;
 }
@@ -63,6 +65,10 @@ export function readForm(request: Request): Form {
       return value === undefined ? [] : typeof value === 'string' ? [value] : value;
     },
     has: (name) => body.has(name),
+    entries: () =>
+      [...body]
+        .filter(([name]) => name !== 'key' && name !== 'step')
+        .flatMap(([name, value]) => (typeof value === 'string' ? [value] : value).map((text) => [name, text] as const)),
     day: (name) => (text(name) === '' ? null : parseDay(text(name))),
   };
 }

@@ -15,6 +15,7 @@ export function guardHeaders(): readonly RequestHandler[] {
           imgSrc: ["'self'"],
           manifestSrc: ["'self'"],
           connectSrc: ["'self'"],
+          workerSrc: ["'self'"],
           formAction: ["'self'"],
           frameAncestors: ["'none'"],
           baseUri: ["'none'"],

@@ -30,3 +30,16 @@ export function limitChanges(): RequestHandler {
 export function limitLinks(): RequestHandler {
   return limitTo(perMinute.links, () => false);
 }
+
+/** Tries at the password from one address: a person mistypes a few times, a guesser gets nowhere. */
+export function limitSignIn(): RequestHandler {
+  return rateLimit({
+    windowMs: 15 * 60_000,
+    limit: 10,
+    standardHeaders: 'draft-8',
+    legacyHeaders: false,
+    validate: { xForwardedForHeader: false, forwardedHeader: false },
+    handler: (_request, response) =>
+      sendPlain(response, 429, 'Too many tries from here. Wait a quarter of an hour and try again.'),
+  });
+}

@@ -95,6 +95,8 @@ function gatherEntries(keeper: FeedHand): { readonly hand: FeedHand; handOver():
   return {
     hand: {
       load: (machine) => keeper.load(machine),
+      refusals: (machine) => keeper.refusals(machine),
+      keepRefusals: (machine, text) => keeper.keepRefusals(machine, text),
       keep(machine, entry) {
         const before = waiting.get(machine);
         waiting.set(machine, {

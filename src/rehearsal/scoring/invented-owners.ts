@@ -100,6 +100,20 @@ const habits: readonly Habit[] = [
   },
 ];
 
+/** Use at weekends alone, but for a working day now and then. */
+const atWeekends: Habit = {
+  family: 'uses it at weekends',
+  character: 'flat',
+  word: 'even',
+  months: [0.6, 0.7, 1, 1.2, 1.2, 1.1, 1, 1, 1.2, 1.2, 0.9, 0.6],
+  hoursPerYear: [30, 150],
+  hoursPerDay: [1, 4],
+  weekend: 12,
+  goesOn: 0.1,
+  yearsDiffer: 0.2,
+  turns: 0,
+};
+
 const years = 9;
 const firstDay = 18_262;
 
@@ -110,6 +124,12 @@ const firstDay = 18_262;
  *  @returns       six times `each` series, invented: no machine like these was measured */
 export function inventOwners(each: number, random: Random): UseSeries[] {
   return habits.flatMap((habit) => Array.from({ length: each }, (_, i) => inventOne(habit, i + 1, random)));
+}
+
+/** Machines that run at weekends, invented likewise.
+ *  @returns `each` series */
+export function inventWeekendOwners(each: number, random: Random): UseSeries[] {
+  return Array.from({ length: each }, (_, i) => inventOne(atWeekends, i + 1, random));
 }
 
 function inventOne(habit: Habit, number: number, random: Random): UseSeries {

@@ -53,10 +53,10 @@ export function fitForPaths(evidence: Evidence, nowMs: number): FittedPaths {
     while (last < edges.length - 2 && (edges[last + 1] ?? 0) < days) last += 1;
     const ahead = { from: pastCells, to: last + 1 };
     const lawOf = ({ weight, setting, phi, mean, fit }: Fitted): RateLaw => {
-      const own = covariances(kernels, levelSd, setting.seasonSd, ahead, ahead);
+      const own = covariances(kernels, levelSd, setting.wander, ahead, ahead);
       const middle = mean.slice(ahead.from, ahead.to);
       if (fit === null) return { weight, phi, mean: middle, covariance: own };
-      const cross = covariances(kernels, levelSd, setting.seasonSd, ahead, { from: 0, to: fitCells });
+      const cross = covariances(kernels, levelSd, setting.wander, ahead, { from: 0, to: fitCells });
       const n = windows.length;
       const cells = middle.length;
       // Row c: what each window says of cell c (K Gᵀ), then L⁻¹ of it.

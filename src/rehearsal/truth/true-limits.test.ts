@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { parseDay, parseZone } from '../../domain/day.js';
+import { meterHours } from '../../domain/meter-hours.js';
 import { trueHours } from './true-hours.js';
 import { shareLeft, type TaskLimits, trueDueOf } from './true-limits.js';
 
@@ -9,7 +10,13 @@ const days = Array.from({ length: 100 }, (_, i) => new Date(Date.UTC(2031, 0, 1 
 const usage = days.map((day) => ({ day: parseDay(day), hours: 1 }));
 const meter = trueHours(usage, 0, from, parseDay('2031-04-10'), zone);
 
-const hours = { kind: 'hours', targetHours: 50, counted: null, intervalHours: 50, toleranceHours: 5 } as const;
+const hours = {
+  kind: 'hours',
+  targetHours: meterHours(50),
+  counted: null,
+  intervalHours: 50,
+  toleranceHours: 5,
+} as const;
 const calendarOn = (day: string) =>
   ({ kind: 'months', day: parseDay(day), intervalDays: 181, toleranceDays: 18 }) as const;
 const limits = (over: Partial<TaskLimits>): TaskLimits => ({

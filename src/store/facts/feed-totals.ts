@@ -24,6 +24,14 @@ export function setFeedMemory(store: Store, machine: string, memory: string): vo
   );
 }
 
+/** Says of a feed that was counted whether its sensor is away; the same again changes nothing. */
+export function setFeedAway(store: Store, machine: string, isAway: boolean): void {
+  store.sql.run('UPDATE feed_totals SET is_away = :away WHERE machine = :machine AND is_away <> :away', {
+    machine,
+    away: isAway ? 1 : 0,
+  });
+}
+
 /** Total and memory at once, as each message of a running engine brings them. */
 export function setFeedCount(store: Store, machine: string, total: FeedTotal, memory: string): void {
   store.sql.run(
@@ -44,8 +52,12 @@ export function feedMemoryOf(store: Store, machine: string): string | null {
 export function feedTotalsOf(store: Store, machines: readonly string[]): ByMachine<FeedTotal> {
   return rowsByMachine(
     store.sql,
-    `SELECT machine, run_seconds, last_at_ms FROM feed_totals WHERE ${ofMachines}`,
+    `SELECT machine, run_seconds, last_at_ms, is_away FROM feed_totals WHERE ${ofMachines}`,
     machines,
-    (row) => ({ runSeconds: number(row, 'run_seconds'), lastAtMs: numberOrNull(row, 'last_at_ms') }),
+    (row) => ({
+      runSeconds: number(row, 'run_seconds'),
+      lastAtMs: numberOrNull(row, 'last_at_ms'),
+      ...(number(row, 'is_away') === 1 ? { isAway: true } : {}),
+    }),
   );
 }

@@ -19,6 +19,8 @@ export interface StoredLetter {
   readonly writtenAtMs: number;
   readonly inReplyTo: string | null;
   readonly references: readonly string[];
+  /** The letter that carries the notices, where this is the same by a further way; else null. */
+  readonly copyOf: string | null;
   readonly state: LetterState;
   readonly sender: string | null;
   readonly crashes: number;
@@ -32,8 +34,8 @@ export function addLetter(
   letter: Omit<StoredLetter, 'state' | 'sender' | 'crashes' | 'attempts' | 'nextTryAtMs' | 'lastWord'>,
 ): void {
   store.sql.run(
-    `INSERT INTO outbox (id, message_id, to_person, channel, letter, written_at_ms, in_reply_to, earlier, state, crashes, attempts, next_try_at_ms)
-     VALUES (:id, :messageId, :to, :channel, :letter, :writtenAtMs, :inReplyTo, :earlier, 'pending', 0, 0, :writtenAtMs)`,
+    `INSERT INTO outbox (id, message_id, to_person, channel, letter, written_at_ms, in_reply_to, earlier, copy_of, state, crashes, attempts, next_try_at_ms)
+     VALUES (:id, :messageId, :to, :channel, :letter, :writtenAtMs, :inReplyTo, :earlier, :copyOf, 'pending', 0, 0, :writtenAtMs)`,
     {
       id: letter.id,
       messageId: letter.messageId,
@@ -43,6 +45,7 @@ export function addLetter(
       writtenAtMs: letter.writtenAtMs,
       inReplyTo: letter.inReplyTo,
       earlier: JSON.stringify(letter.references),
+      copyOf: letter.copyOf,
     },
   );
 }
@@ -128,6 +131,7 @@ function letterOf(row: Row): StoredLetter {
     writtenAtMs: number(row, 'written_at_ms'),
     inReplyTo: textOrNull(row, 'in_reply_to'),
     references: texts(row, 'earlier'),
+    copyOf: textOrNull(row, 'copy_of'),
     state: word(row, 'state', states),
     sender: textOrNull(row, 'sender'),
     crashes: number(row, 'crashes'),

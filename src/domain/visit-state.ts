@@ -1,8 +1,15 @@
-import { type Day, dayOf, type Zone } from '../domain/day.js';
-import type { AnnouncedVisit, Answer, ServiceRecord } from '../domain/facts.js';
-import type { StoredVisit } from '../store/facts/visits.js';
+import { type Day, dayOf, type Zone } from './day.js';
+import type { AnnouncedVisit, Answer, ServiceRecord } from './facts.js';
 
-/** The visits of one machine as facts. */
+/** A visit as it was announced, and whether it was given up since. */
+interface StoredVisit extends Omit<AnnouncedVisit, 'state'> {
+  readonly isDropped: boolean;
+}
+
+/** The visits of one machine as facts.
+ *  @param records  of the machine, voided ones left out
+ *  @param zone     the household's
+ *  Source: common practice, no source. */
 export function announcedVisits(
   visits: readonly StoredVisit[],
   records: readonly ServiceRecord[],
@@ -22,7 +29,8 @@ export function announcedVisits(
 /** Whether a visit is done, dropped or open follows from the records and answers, so that a voided record opens it again.
  *  A task of it is settled by a record of this very visit; by any other record or "leave it out" entered since the
  *  announcement; and by an imported paper record of that day or later. All settled: done, or dropped where nothing of it was.
- *  @param announcedOn household day of the first announcement */
+ *  @param announcedOn  household day of the first announcement
+ *  Source: common practice, no source. */
 export function visitState(
   visit: StoredVisit,
   announcedOn: Day,
@@ -34,7 +42,10 @@ export function visitState(
   return visit.tasks.some((task) => done.has(task)) ? 'done' : 'dropped';
 }
 
-/** The tasks of an announced visit that are neither done nor left out since, by the same rule. */
+/** The tasks of an announced visit that are neither done nor left out since, by the same rule.
+ *  @param announcedOn  household day of the first announcement
+ *  @returns            in the order of the visit; [] where all is settled
+ *  Source: common practice, no source. */
 export function openTasks(
   visit: Pick<AnnouncedVisit, 'id' | 'tasks' | 'announcedAtMs'>,
   announcedOn: Day,

@@ -1,13 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { mower } from '../../tests/stage/ledger-books.js';
-import { type Day, parseDay } from '../domain/day.js';
-import type { Answer, ServiceRecord } from '../domain/facts.js';
-import type { StoredVisit } from '../store/facts/visits.js';
+import { type Day, parseDay } from './day.js';
+import type { Answer, ServiceRecord } from './facts.js';
 import { openTasks, visitState } from './visit-state.js';
 
-const visit: StoredVisit = {
+const visit = {
   id: 'visit-1',
-  machine: mower.id,
   tasks: ['engine-oil', 'blades'],
   day: parseDay('2031-04-12'),
   revision: 1,

@@ -1,0 +1,86 @@
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { noLog } from '../../tests/stage/no-log.js';
+import { dayMs, hourMs } from '../domain/day.js';
+import type { Home } from '../domain/home.js';
+import { loadHome } from '../home/load-home.js';
+import type { Books } from '../ledger/books.js';
+import { readBackup } from '../store/backup.js';
+import { openStore, type Store } from '../store/open.js';
+import { keepBackups } from './backup.js';
+
+let dir: string;
+let nowMs: number;
+let store: Store;
+let books: Books;
+let home: Home;
+
+beforeEach(() => {
+  dir = mkdtempSync(join(tmpdir(), 'shedbell-nightly-'));
+  writeFileSync(join(dir, 'household.yaml'), 'name: Weir Cottage\ntimezone: Europe/Lisbon\nbackup: { keep: 3 }\n');
+  mkdirSync(join(dir, 'machines'));
+  mkdirSync(join(dir, 'data'));
+  store = openStore(join(dir, 'data', 'shedbell.sqlite'));
+  const read = loadHome(dir, {});
+  if (read.kind !== 'home') throw new Error(read.faults.map((fault) => fault.line).join('\n'));
+  home = read.home;
+  nowMs = Date.UTC(2031, 0, 10, 20);
+  books = { store, home: () => home, clock: { nowMs: () => nowMs } };
+});
+afterEach(() => {
+  store.close();
+  rmSync(dir, { recursive: true, force: true });
+});
+
+const made = () => readdirSync(join(dir, 'data', 'backups')).sort();
+
+it('one backup a night after three, the newest kept, each with the files of the home folder', async () => {
+  const backups = keepBackups(books, dir, noLog);
+  for (let hour = 0; hour < 24 * 6; hour += 1) {
+    await backups.look();
+    nowMs += hourMs;
+  }
+  expect(made()).toEqual(['2031-01-14', '2031-01-15', '2031-01-16'].map((day) => `shedbell-${day}.sqlite`));
+  expect(backups.problems()).toEqual([]);
+  const held = readBackup(join(dir, 'data', 'backups', 'shedbell-2031-01-16.sqlite'));
+  expect(new Date(held.madeAtMs).getUTCHours()).toBe(3);
+  expect(held.files.map((one) => one.path)).toEqual(['household.yaml']);
+});
+
+it('a restart in between makes no second one, and other files in the folder are left alone', async () => {
+  await keepBackups(books, dir, noLog).look();
+  writeFileSync(join(dir, 'data', 'backups', 'mine.sqlite'), 'mine');
+  const after = keepBackups(books, dir, noLog);
+  expect(after.lastAtMs()).toBe(nowMs);
+  nowMs += 2 * hourMs;
+  await after.look();
+  expect(made()).toEqual(['mine.sqlite', 'shedbell-2031-01-10.sqlite']);
+});
+
+it('a folder that cannot be written is said at once, tried again each hour, and its age after two nights', async () => {
+  const backups = keepBackups(books, dir, noLog);
+  await backups.look();
+  const blocked = join(dir, 'blocked');
+  writeFileSync(blocked, '');
+  home = { ...home, household: { ...home.household, backup: { folder: 'blocked/backups', keep: 3 } } };
+  nowMs += dayMs;
+  await backups.look();
+  expect(backups.problems().join(' ')).toContain('The nightly backup failed');
+  nowMs += 3 * dayMs;
+  await backups.look();
+  expect(backups.problems().join(' ')).toContain('There is no backup yet');
+  rmSync(blocked);
+  nowMs += 2 * hourMs;
+  await backups.look();
+  expect(backups.problems()).toEqual([]);
+});
+
+it('a clock that was set back by years does not end the backups', async () => {
+  await keepBackups(books, dir, noLog).look();
+  nowMs -= 300 * dayMs;
+  const backups = keepBackups(books, dir, noLog);
+  await backups.look();
+  expect(made()).toHaveLength(2);
+});

@@ -1,0 +1,124 @@
+import { mkdirSync, readdirSync, rmSync } from 'node:fs';
+import { isAbsolute, join } from 'node:path';
+import { addDays, type Day, dayMs, dayOf, hourMs } from '../domain/day.js';
+import { Fault } from '../domain/fault.js';
+import type { Log } from '../domain/outside.js';
+import { readHomeFiles } from '../home/kept-files.js';
+import type { Books } from '../ledger/books.js';
+import { backUp, backupMadeAtMs } from '../store/backup.js';
+
+/** The nightly backup of a running service. */
+export interface NightlyBackup {
+  /** Makes one where none was made since three in the morning; a second call meanwhile waits for the first. */
+  look(): Promise<void>;
+  /** When the newest was made, or null where there is none. */
+  lastAtMs(): number | null;
+  /** Plain sentences; empty where all is well. */
+  problems(): readonly string[];
+}
+
+/** Nobody works at this hour. */
+const hourOfNight = 3;
+/** One night may be missed with the computer off; two are worth a word. */
+const oldFromMs = 2 * dayMs + 6 * hourMs;
+/** After a failure the next try waits, so that a full disk is not written to every minute. */
+const againMs = hourMs;
+
+const nameOf = (day: Day) => `shedbell-${day}.sqlite`;
+const ownName = /^shedbell-\d{4}-\d{2}-\d{2}\.sqlite$/;
+
+/** Watches over the backups of a home folder; where and how many is read from household.yaml each time. */
+export function keepBackups(books: Books, homeDir: string, log: Log): NightlyBackup {
+  let failed: { readonly atMs: number; readonly why: string } | null = null;
+  let underWay: Promise<void> | null = null;
+  let seen: { readonly folder: string; readonly atMs: number | null } | null = null;
+  const startedMs = books.clock.nowMs();
+
+  const folderNow = () => {
+    const { folder } = books.home().household.backup;
+    return isAbsolute(folder) ? folder : join(homeDir, folder);
+  };
+  const lastAtMs = () => {
+    const folder = folderNow();
+    if (seen?.folder !== folder) seen = { folder, atMs: newestIn(folder) };
+    return seen.atMs;
+  };
+  const make = async () => {
+    const nowMs = books.clock.nowMs();
+    const { household } = books.home();
+    const folder = folderNow();
+    try {
+      mkdirSync(folder, { recursive: true, mode: 0o700 });
+      const files = readHomeFiles(homeDir);
+      const name = nameOf(dayOf(nowMs, household.zone));
+      await backUp(books.store.file, join(folder, name), { files, atMs: nowMs });
+      dropOldest(folder, household.backup.keep, name);
+      failed = null;
+      seen = { folder, atMs: nowMs };
+      log.info({ folder }, 'a backup was made and proved whole');
+    } catch (failure) {
+      const why = failure instanceof Fault ? failure.line : String(failure);
+      failed = { atMs: nowMs, why };
+      log.error({ failure: why }, 'the nightly backup failed');
+    }
+  };
+
+  return {
+    lastAtMs,
+    look() {
+      if (underWay !== null) return underWay;
+      const nowMs = books.clock.nowMs();
+      const isResting = failed !== null && nowMs >= failed.atMs && nowMs - failed.atMs < againMs;
+      if (isResting || !isDue(lastAtMs(), nowMs, books.home().household.zone)) return Promise.resolve();
+      underWay = make().finally(() => {
+        underWay = null;
+      });
+      return underWay;
+    },
+    problems() {
+      const why = failed === null ? [] : [`The nightly backup failed: ${failed.why}`];
+      const last = lastAtMs();
+      const { zone } = books.home().household;
+      const nowMs = books.clock.nowMs();
+      const isOld = nowMs - (last ?? startedMs) > oldFromMs;
+      if (!isOld) return why;
+      const age = last === null ? 'There is no backup yet' : `The last backup is of ${dayOf(last, zone)}`;
+      return [...why, `${age}. Its folder is ${folderNow()}: can it be reached and written, and is there room?`];
+    },
+  };
+}
+
+/** Whether three in the morning passed since the last one. */
+function isDue(lastMs: number | null, nowMs: number, zone: Parameters<typeof dayOf>[1]): boolean {
+  if (lastMs === null) return true;
+  // The day that begins at three.
+  const night = (atMs: number) => dayOf(atMs - hourOfNight * hourMs, zone);
+  // A clock that was set back leaves backups of days to come; the next one is made when a day has passed.
+  if (lastMs > nowMs) return night(lastMs) > addDays(night(nowMs), 1);
+  return night(lastMs) < night(nowMs);
+}
+
+function newestIn(folder: string): number | null {
+  const times = ownIn(folder)
+    .slice(-3)
+    .map((name) => backupMadeAtMs(join(folder, name)))
+    .filter((atMs) => atMs !== null);
+  return times.length === 0 ? null : Math.max(...times);
+}
+
+/** By the days of their names; the one just made stays, even where the clock was set back and others bear later days. */
+function dropOldest(folder: string, keep: number, justMade: string): void {
+  const others = ownIn(folder).filter((name) => name !== justMade);
+  for (const name of others.slice(0, Math.max(0, others.length - keep + 1)))
+    rmSync(join(folder, name), { force: true });
+}
+
+function ownIn(folder: string): readonly string[] {
+  try {
+    return readdirSync(folder)
+      .filter((name) => ownName.test(name))
+      .sort();
+  } catch {
+    return [];
+  }
+}

@@ -1,0 +1,40 @@
+import type { ServiceRecord } from './facts.js';
+import type { Machine } from './machine.js';
+
+/** A part or fluid that work uses up, by the plan. */
+export interface UsedUp {
+  readonly name: string;
+  /** Pieces (`2`), or quantity texts as the plan has them (`3.1 L`, `0.5 L + 1 L` where two tasks take some). */
+  readonly amount: string;
+  /** The owner's own part number; null where none is noted, and of a fluid. */
+  readonly number: string | null;
+  /** The specification that a fluid has to meet; null where the plan demands none. */
+  readonly must: string | null;
+}
+
+/** What the work on record uses up, by the plan as it stands today. What really went in may differ: the note of the record tells.
+ *  @param record   its tasks that the machine no longer has are passed over
+ *  @param machine  with its tasks
+ *  @returns        parts and then fluids, one of a name, in the order of the plan; parts of the same name are added up
+ *  Source: common practice, no source. */
+export function usedUpBy(record: Pick<ServiceRecord, 'tasks'>, machine: Pick<Machine, 'tasks'>): readonly UsedUp[] {
+  const done = machine.tasks.filter(({ id }) => record.tasks.includes(id));
+  const parts = new Map<string, { readonly count: number; readonly number: string | null }>();
+  const fluids = new Map<string, { readonly amounts: readonly string[]; readonly must: string | null }>();
+  for (const task of done) {
+    for (const part of task.parts) {
+      const before = parts.get(part.name);
+      const number = part.number === undefined || part.number === '' ? null : part.number;
+      parts.set(part.name, { count: (before?.count ?? 0) + part.quantity, number: before?.number ?? number });
+    }
+    for (const fluid of task.fluids) {
+      const before = fluids.get(fluid.name);
+      const amounts = [...(before?.amounts ?? []), fluid.quantity];
+      fluids.set(fluid.name, { amounts, must: before?.must ?? fluid.must ?? null });
+    }
+  }
+  return [
+    ...[...parts].map(([name, { count, number }]) => ({ name, amount: String(count), number, must: null })),
+    ...[...fluids].map(([name, { amounts, must }]) => ({ name, amount: amounts.join(' + '), number: null, must })),
+  ];
+}

@@ -1,0 +1,31 @@
+import type { ChannelKind, Household, NoticeKind } from '../domain/household.js';
+import { mailIll } from '../domain/ill.js';
+import type { Notice } from '../domain/results/notice.js';
+
+/** Which ways out a message takes, the one that carries it first. A person who names ways is told by those that name one of the kinds
+ *  in the message; anybody else by mail, and on every device that asked to be told. What cannot be at present (no address, no
+ *  device, no broker) is left out; where nothing is left, mail or a file stands in, so that nothing is lost.
+ *  @param hasDevice  whether a device of the person asked to be told */
+export function waysOf(
+  household: Household,
+  to: string,
+  notices: readonly Pick<Notice, 'kind' | 'tasks'>[],
+  hasDevice: boolean,
+): readonly [ChannelKind, ...ChannelKind[]] {
+  const person = household.people.find((one) => one.id === to);
+  // Word that mail does not get through goes another way: to a device, or where it can be seen, to the page and the outbox folder.
+  const isAboutMail = notices.some((notice) => notice.kind === 'trouble' && notice.tasks.includes(mailIll));
+  const hasMail = household.smtp !== undefined && person?.mail !== undefined && !isAboutMail;
+  const isWanted = (way: 'mail' | 'push' | 'topic') => {
+    const kinds: readonly NoticeKind[] | undefined = person?.ways?.[way];
+    if (person?.ways === undefined) return way !== 'topic';
+    return kinds !== undefined && notices.some((notice) => kinds.includes(notice.kind));
+  };
+  const ways: ChannelKind[] = [];
+  if (hasMail && isWanted('mail')) ways.push('mail');
+  if (hasDevice && isWanted('push')) ways.push('push');
+  if (household.mqtt !== undefined && isWanted('topic')) ways.push('topic');
+  const [first, ...more] = ways;
+  if (first === undefined) return [hasMail ? 'mail' : 'file'];
+  return [first, ...more];
+}

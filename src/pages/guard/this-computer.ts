@@ -1,0 +1,36 @@
+import type { Request } from 'express';
+import type { Household } from '../../domain/household.js';
+
+/** Whoever passes a request on says so in one of these. */
+const proxyHeaders = ['forwarded', 'via', 'x-forwarded-for', 'x-forwarded-host', 'x-forwarded-proto', 'x-real-ip'];
+
+/** Whether a request was made on this computer itself, under its own name. What a proxy passes on is not: it bears a header of
+ *  a proxy, the name of the page elsewhere, or HTTP/1.0, which proxies speak and browsers do not. */
+export function isFromThisComputer(request: Request): boolean {
+  return (
+    isLoopbackAddress(request.socket.remoteAddress ?? '') &&
+    !proxyHeaders.some((name) => request.headers[name] !== undefined) &&
+    request.httpVersion !== '1.0' &&
+    /^(localhost|127\.0\.0\.1|\[::1\])(:\d+)?$/i.test(request.headers.host ?? '')
+  );
+}
+
+/** Whether a proxy that household.yaml trusts says who is signed in. From any other address the same header says nothing. */
+export function isVouchedFor(request: Request, household: Household): boolean {
+  const { proxy } = household.http;
+  if (proxy === undefined) return false;
+  const from = plainAddress(request.socket.remoteAddress ?? '');
+  const user = request.headers[proxy.userHeader.toLowerCase()];
+  return (
+    proxy.addresses.some((address) => plainAddress(address) === from) && typeof user === 'string' && user.trim() !== ''
+  );
+}
+
+/** IPv4 as it is written, also where the socket is an IPv6 one. */
+function plainAddress(address: string): string {
+  return address.toLowerCase().replace(/^::ffff:/, '');
+}
+
+function isLoopbackAddress(address: string): boolean {
+  return address === '::1' || plainAddress(address).startsWith('127.');
+}

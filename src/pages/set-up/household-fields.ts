@@ -1,0 +1,179 @@
+import { weekdays } from '../../domain/day.js';
+import { noticeKinds } from '../../domain/household.js';
+import type { Field, Option } from './fields.js';
+
+const dayNames: Readonly<Record<(typeof weekdays)[number], string>> = {
+  mon: 'Monday',
+  tue: 'Tuesday',
+  wed: 'Wednesday',
+  thu: 'Thursday',
+  fri: 'Friday',
+  sat: 'Saturday',
+  sun: 'Sunday',
+};
+
+/** What each kind of message is about. */
+const kindNames: Readonly<Record<(typeof noticeKinds)[number], string>> = {
+  parts: 'parts to buy',
+  work: 'work to do',
+  late: 'work that is late',
+  reading: 'questions about the hour meter',
+  season: 'seasons',
+  trouble: 'the service itself is ill',
+};
+
+/** Who lives here and when they work on machines. */
+export const householdFields: readonly Field[] = [
+  { name: 'name', label: 'Name of the household', kind: 'text', path: ['name'], isRequired: true },
+  {
+    name: 'timezone',
+    label: 'Time zone',
+    help: 'By its IANA name, such as Europe/Lisbon.',
+    kind: 'text',
+    path: ['timezone'],
+    isRequired: true,
+  },
+  {
+    name: 'units',
+    label: 'Units',
+    kind: 'choice',
+    path: ['units'],
+    shown: 'metric',
+    options: [
+      { value: 'metric', text: 'metric' },
+      { value: 'us', text: 'US' },
+    ],
+  },
+  {
+    name: 'hemisphere',
+    label: 'Winter is',
+    kind: 'choice',
+    path: ['hemisphere'],
+    shown: 'north',
+    options: [
+      { value: 'north', text: 'about January' },
+      { value: 'south', text: 'about July' },
+    ],
+  },
+  {
+    name: 'workingDays',
+    label: 'Days on which you work on machines',
+    kind: 'several',
+    path: ['workingDays'],
+    options: weekdays.map((day): Option => ({ value: day, text: dayNames[day] })),
+  },
+  {
+    name: 'evening',
+    label: 'Messages about tomorrow come at',
+    help: 'Without it: 18:30.',
+    kind: 'time',
+    path: ['evening'],
+  },
+  {
+    name: 'address',
+    label: 'How your phone reaches this computer',
+    help: 'Such as http://shed.local:8377; without it, links in messages open on this computer only.',
+    kind: 'text',
+    path: ['address'],
+  },
+  {
+    name: 'frostFirst',
+    label: 'Average day of the first frost',
+    help: 'Month and day, such as 10-20.',
+    kind: 'text',
+    path: ['frost', 'first'],
+  },
+  {
+    name: 'frostLast',
+    label: 'Average day of the last frost',
+    help: 'Such as 04-25.',
+    kind: 'text',
+    path: ['frost', 'last'],
+  },
+  {
+    name: 'coldest',
+    label: 'Coldest night that you expect',
+    help: 'Such as -12 C or 10 F; it decides the grade of oil.',
+    kind: 'text',
+    path: ['coldest'],
+  },
+];
+
+/** One person who is told.
+ *  @param index  of the person in the file's list */
+export function personFields(index: number): readonly Field[] {
+  const at = (...key: string[]) => ['people', index, ...key];
+  return [
+    {
+      name: 'id',
+      label: 'Short name for the file',
+      help: 'Lower case, such as ann.',
+      kind: 'text',
+      path: at('id'),
+      isRequired: true,
+    },
+    { name: 'name', label: 'Name', kind: 'text', path: at('name'), isRequired: true },
+    {
+      name: 'mail',
+      label: 'Mail address',
+      help: 'Without it, messages are kept as files and on the page.',
+      kind: 'text',
+      path: at('mail'),
+    },
+    {
+      name: 'kinds',
+      label: 'Told of',
+      help: 'Nothing ticked: of everything.',
+      kind: 'several',
+      path: at('kinds'),
+      options: noticeKinds.map((kind): Option => ({ value: kind, text: kindNames[kind] })),
+    },
+    {
+      name: 'second',
+      label: 'Told of late work only after so many days',
+      help: 'For a second pair of hands, such as 14; empty: at once.',
+      kind: 'number',
+      path: at('secondAfterDays'),
+    },
+  ];
+}
+
+/** The mail server. Its password is kept in a file of its own. */
+export const mailFields: readonly Field[] = [
+  {
+    name: 'host',
+    label: 'Mail server',
+    help: 'Such as smtp.example.org.',
+    kind: 'text',
+    path: ['smtp', 'host'],
+    isRequired: true,
+  },
+  {
+    name: 'port',
+    label: 'Port',
+    help: 'Without it: 465 for tls, 587 for starttls, 25 for plain.',
+    kind: 'number',
+    path: ['smtp', 'port'],
+  },
+  {
+    name: 'security',
+    label: 'Security',
+    kind: 'choice',
+    path: ['smtp', 'security'],
+    shown: 'starttls',
+    options: [
+      { value: 'starttls', text: 'starttls' },
+      { value: 'tls', text: 'tls, from the first byte' },
+      { value: 'plain', text: 'plain, only on your own network' },
+    ],
+  },
+  { name: 'user', label: 'User name there', kind: 'text', path: ['smtp', 'user'] },
+  {
+    name: 'from',
+    label: 'Sender of the messages',
+    help: 'Most mail servers want the address of the account.',
+    kind: 'text',
+    path: ['smtp', 'from'],
+    isRequired: true,
+  },
+];

@@ -1,0 +1,30 @@
+import type { Store } from '../open.js';
+
+/** Somebody who signed in. The token itself is never kept, only its SHA-256. */
+export interface Session {
+  readonly hash: string;
+  /** What it opens: all pages under one password, or one page. */
+  readonly opens: string;
+  readonly expiresAtMs: number;
+}
+
+/** Keeps a session; those that are over are dropped, so that the table stays small. */
+export function addSession(store: Store, session: Session, atMs: number): void {
+  store.sql.run('DELETE FROM sessions WHERE expires_at_ms <= :atMs', { atMs });
+  store.sql.run('INSERT INTO sessions (hash, opens, expires_at_ms) VALUES (:hash, :opens, :expiresAtMs)', {
+    ...session,
+  });
+}
+
+/** Whether a session is there that opens this and is not over. */
+export function hasSession(store: Store, hash: string, opens: string, atMs: number): boolean {
+  const found = store.sql.row(
+    'SELECT 1 AS found FROM sessions WHERE hash = :hash AND opens = :opens AND expires_at_ms > :atMs',
+    { hash, opens, atMs },
+  );
+  return found !== null;
+}
+
+export function endSession(store: Store, hash: string): void {
+  store.sql.run('DELETE FROM sessions WHERE hash = :hash', { hash });
+}

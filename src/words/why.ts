@@ -1,0 +1,113 @@
+import type { Household } from '../domain/household.js';
+import type { Machine } from '../domain/machine.js';
+import type { Spread } from '../domain/results/due.js';
+import type { Why, WhyHours } from '../domain/results/why.js';
+import { joinAnd, sayCount, sayDecimal } from './counts.js';
+import { sayDate, sayDay } from './dates.js';
+import { sayLimit } from './due.js';
+import { sayHours, sayHoursNow, sayReadHours } from './hours.js';
+import { sayReach } from './reach.js';
+import { capital } from './sentence.js';
+
+/** Weeks in the stretch that `lastWeeks` and `nextWeeks` cover. */
+const weeks = 6;
+
+/** Why a task comes due when it does, in sentences that can be checked with a pencil: the rule and its start, the evidence, the hours
+ *  now, the pace, and the sum of both.
+ *  @param why        from outlook/explain-due
+ *  @param household  order of day and month, and the units of what is cold
+ *  @returns          one sentence or two each, in reading order
+ *  Source: common practice, no source. */
+export function sayWhy(
+  why: Why,
+  machine: Pick<Machine, 'tasks' | 'meter'>,
+  { locale, units }: Pick<Household, 'locale' | 'units'>,
+): readonly string[] {
+  const { due, today, byHours } = why;
+  const task = machine.tasks.find((one) => one.id === due.task);
+  const date = (day: typeof today) => sayDate(day, today, locale);
+  const said: string[] = [];
+  if (task !== undefined) said.push(`The plan says: ${sayLimit(due, task, units)}.`);
+  if (due.unknownLast) said.push('Nobody knows when it was last done, so it counts as due.');
+  else if (due.lastDay !== null) {
+    const at =
+      due.lastHours === null ? '' : ` at ${due.countedFrom === null ? '' : 'about '}${sayHours(due.lastHours)}`;
+    const ends = [
+      due.targetHours === null ? '' : `the hours run to ${sayHours(due.targetHours)}`,
+      due.calendarDay === null ? '' : `the calendar to ${date(due.calendarDay)}`,
+    ].filter((part) => part !== '');
+    said.push(`It was last done on ${date(due.lastDay)}${at}${ends.length === 0 ? '' : `, so ${joinAnd(ends)}`}.`);
+  } else if (due.calendarDay !== null) said.push(`The calendar’s day is ${date(due.calendarDay)}.`);
+  if (byHours === null) return said;
+  return [...said, ...sayEvidence(why, machine, date), ...saySum(why, byHours, machine, locale, date)];
+}
+
+function sayEvidence(why: Why, machine: Pick<Machine, 'meter'>, date: (day: Why['today']) => string): string[] {
+  const { readings, sensor } = why;
+  const said: string[] = [];
+  const what = machine.meter.kind === 'none' ? 'sum of told runs' : 'reading';
+  const newest = joinAnd(readings.newest.map(({ day, hours }) => `${sayReadHours(hours)} on ${date(day)}`));
+  if (readings.count === 1) said.push(`The hours rest on one reading: ${newest}.`);
+  else if (machine.meter.kind === 'none') said.push(`The hours add up what was told, the newest sums: ${newest}.`);
+  else if (readings.count > 1) said.push(`The hours rest on ${sayCount(readings.count, what)}, the newest: ${newest}.`);
+  if (sensor !== null) {
+    said.push(
+      `In the last six weeks the sensor was heard for ${sayDecimal(sensor.daysHeard, 1)} days of 42 and saw ${sayDecimal(sensor.hours, 1)} h; the days it missed are estimated.`,
+    );
+  }
+  return said;
+}
+
+function saySum(
+  { due, today }: Why,
+  hours: WhyHours,
+  machine: Pick<Machine, 'meter'>,
+  locale: string,
+  date: (day: Why['today']) => string,
+): string[] {
+  const left = hours.targetHours - hours.now.p50;
+  const where = machine.meter.kind === 'none' ? 'Today it most likely stands' : 'Today the meter most likely stands';
+  const said = [
+    left > 0
+      ? `${where} at ${sayHoursNow(hours.now)}, so about ${sayDecimal(left, 1)} h are left to ${sayHours(hours.targetHours)}.`
+      : `${where} at ${sayHoursNow(hours.now)}: the limit of ${sayHours(hours.targetHours)} is most likely passed.`,
+  ];
+  const lastYear =
+    hours.sameWeeksLastYear === null
+      ? ''
+      : `; the same weeks a year ago brought about ${sayDecimal(hours.sameWeeksLastYear, 1)} h`;
+  said.push(
+    `The last six weeks brought about ${sayPace(hours.lastWeeks)}. The coming six are expected to bring about ${sayPace(hours.nextWeeks)}${lastYear}.`,
+  );
+  if (due.day === null) said.push('At that pace the limit lies more than ten years away.');
+  else if (due.limit === 'months' || due.limit === 'season')
+    said.push(
+      `The ${due.limit === 'months' ? 'calendar' : 'season'} is likely to come first: ${sayReach(due.day, today, locale)}.`,
+    );
+  else if (hours.untilDue !== null && left > 0)
+    said.push(
+      `From today to ${date(due.day.p50)} it is expected to run about ${sayDecimal(hours.untilDue, 1)} h: so ${sayReach(due.day, today, locale)}.`,
+    );
+  else said.push(`${capital(sayReach(due.day, today, locale))}.`);
+  return said;
+}
+
+function sayPace(hours: number): string {
+  return `${sayDecimal(hours, 1)} h (${sayDecimal(hours / weeks, 1)} h a week)`;
+}
+
+/** What a reading today would make of the date: `At 391.4 h: most likely about Saturday 4 March, between …`.
+ *  @param supposed  hours as if read, and when the hours limit would come then
+ *  Source: common practice, no source. */
+export function sayIfRead(
+  supposed: { readonly hours: number; readonly day: Spread<Why['today']> | null },
+  today: Why['today'],
+  locale: string,
+): string {
+  const { hours, day } = supposed;
+  const read = `If it showed ${sayReadHours(Math.round(hours * 10) / 10)} today`;
+  if (day === null) return `${read}, the hours limit would lie more than ten years away.`;
+  if (day.p90 === today) return `${read}, the hours limit would be reached.`;
+  if (day.p10 === day.p90) return `${read}, the hours limit would come on ${sayDay(day.p50, today, locale)}.`;
+  return `${read}, the hours limit would come between ${sayDate(day.p10, today, locale)} and ${sayDate(day.p90, today, locale)}, most likely about ${sayDate(day.p50, today, locale)}.`;
+}

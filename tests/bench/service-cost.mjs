@@ -1,0 +1,163 @@
+// What the service costs beside a bare process that loads express, better-sqlite3, mqtt and node-cron and does nothing else: resident
+// memory when idle, time from start to the first page, and the latency of the first page against a bare route that sends the same bytes.
+// Twelve machines with ten years of readings and records. Run after a build: node tests/bench/service-cost.mjs [runs]. Figures are ratios
+// of one run on one computer.
+import { execFileSync, spawn } from 'node:child_process';
+import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import http from 'node:http';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { figure } from './figure.mjs';
+
+const runs = Number(process.argv[2] ?? 5);
+const machines = Number(process.argv[3] ?? 12);
+const years = Number(process.argv[4] ?? 10);
+const root = new URL('../..', import.meta.url).pathname;
+const main = join(root, 'dist/main.js');
+const folder = mkdtempSync(join(tmpdir(), 'shedbell-bench-'));
+const home = join(folder, 'home');
+const port = 8470 + (process.pid % 400);
+const agent = new http.Agent({ keepAlive: true, maxSockets: 1 });
+
+const bare = `
+import express from 'express'; import Database from 'better-sqlite3'; import mqtt from 'mqtt'; import cron from 'node-cron';
+import { readFileSync } from 'node:fs';
+const page = process.env.PAGE ? readFileSync(process.env.PAGE) : 'nothing';
+const app = express(); app.disable('etag'); void mqtt; new Database(':memory:'); cron.schedule('* * * * *', () => {});
+app.get('/', (_q, r) => r.type('html').send(page)); app.listen(Number(process.env.BARE_PORT), '127.0.0.1');
+`;
+
+try {
+  fillHome();
+  const rows = { memory: [], start: [], latency: [] };
+  for (let run = 0; run < runs; run += 1) {
+    const ours = await open([main, '--home', home, 'start'], port, { SHEDBELL_PORT: String(port) });
+    const page = join(folder, 'page.html');
+    writeFileSync(page, (await get(port)).body);
+    const other = await open(['--input-type=module', '-e', bare], port + 1, {
+      BARE_PORT: String(port + 1),
+      PAGE: page,
+    });
+    await settled(ours, other);
+    rows.memory.push(memoryOf(ours) / memoryOf(other));
+    rows.start.push(ours.startMs / other.startMs);
+    // In turns, so that whatever else the computer does falls on both.
+    const [a, b] = await inTurns([port, port + 1]);
+    rows.latency.push(a / b);
+    console.log(
+      `run ${run + 1}: ${memoryOf(ours).toFixed(0)} and ${memoryOf(other).toFixed(0)} MB, ${ours.startMs.toFixed(0)} and ${other.startMs.toFixed(0)} ms to the first page, ${a.toFixed(2)} and ${b.toFixed(2)} ms a page of ${readFileSync(page).length} bytes`,
+    );
+    for (const { child } of [ours, other]) {
+      child.kill('SIGTERM');
+      await new Promise((done) => child.once('exit', done));
+    }
+  }
+  say('resident memory, idle, against the bare process', rows.memory, 1.6);
+  say('start to first page, against the bare process', rows.start, 2);
+  say('latency of the first page, against a bare route', rows.latency, 3);
+} finally {
+  agent.destroy();
+  rmSync(folder, { recursive: true, force: true });
+}
+
+/** Twelve machines, read twice a month and served now and then. */
+function fillHome() {
+  execFileSync(process.execPath, [main, 'init', home], { stdio: 'ignore' });
+  const example = join(home, 'machines/hill-tractor.yaml');
+  const start = Date.now() - years * 365 * 86_400_000;
+  const day = (n) => new Date(start + n * 86_400_000).toISOString().slice(0, 10);
+  const text = readFileSync(example, 'utf8').replace(/^since: \S+/m, `since: ${day(0)}`);
+  mkdirSync(join(folder, 'csv'));
+  for (let m = 0; m < machines; m += 1) {
+    const id = m === 0 ? 'hill-tractor' : `machine-${m}`;
+    writeFileSync(join(home, `machines/${id}.yaml`), text.replace(/^name: .*$/m, `name: Machine ${m}`));
+    const readings = ['day,hours'];
+    const records = ['day,hours,tasks'];
+    for (let n = 1, hours = 5 + m; n < years * 365 - 2; n += 15) {
+      hours += 1 + 4 * (1 + Math.sin((2 * Math.PI * n) / 365 + m)) * (0.3 + ((n * 7 + m) % 5) / 10);
+      readings.push(`${day(n)},${hours.toFixed(1)}`);
+      if (n % 90 === 1) records.push(`${day(n)},${hours.toFixed(1)},${n % 360 === 1 ? 'engine-oil' : 'air-filter'}`);
+    }
+    for (const [name, rows] of [
+      ['readings', readings],
+      ['records', records],
+    ]) {
+      const file = join(folder, `csv/${name}-${m}.csv`);
+      writeFileSync(file, `${rows.join('\n')}\n`);
+      execFileSync(process.execPath, [main, '--home', home, 'import', file, '--machine', id], { stdio: 'ignore' });
+    }
+  }
+  copyFileSync(example, join(folder, 'example.yaml'));
+}
+
+/** A process, and the milliseconds from its start to its first page. */
+async function open(args, at, env) {
+  const from = performance.now();
+  const child = spawn(process.execPath, args, { env: { ...process.env, ...env }, stdio: 'ignore', cwd: root });
+  for (;;) {
+    try {
+      const { status } = await get(at);
+      if (status === 200) return { child, startMs: performance.now() - from };
+    } catch {
+      // Not listening yet.
+    }
+    if (child.exitCode !== null) throw new Error(`ended with ${child.exitCode}`);
+    await new Promise((done) => setTimeout(done, 5));
+  }
+}
+
+/** Until neither grows any more: the first turn and the first mails are over. */
+async function settled(...processes) {
+  let before = -1;
+  for (let i = 0; i < 40; i += 1) {
+    await new Promise((done) => setTimeout(done, 500));
+    const now = processes.reduce((sum, one) => sum + memoryOf(one), 0);
+    if (Math.abs(now - before) < 1) return;
+    before = now;
+  }
+}
+
+function memoryOf({ child }) {
+  return Number(/VmRSS:\s+(\d+) kB/.exec(readFileSync(`/proc/${child.pid}/status`, 'utf8'))?.[1] ?? 0) / 1024;
+}
+
+/** Milliseconds a page from each port, the median of many. */
+async function inTurns(ports) {
+  const times = ports.map(() => []);
+  for (let i = 0; i < 60; i += 1) {
+    for (const [k, at] of ports.entries()) {
+      const from = performance.now();
+      await get(at);
+      if (i >= 10) times[k].push(performance.now() - from);
+    }
+  }
+  return times.map(median);
+}
+
+function get(at) {
+  return new Promise((done, fail) => {
+    http
+      .get({ host: '127.0.0.1', port: at, path: '/', agent }, (response) => {
+        let body = '';
+        response.setEncoding('utf8');
+        response.on('data', (text) => {
+          body += text;
+        });
+        response.on('end', () => done({ status: response.statusCode, body }));
+      })
+      .on('error', fail);
+  });
+}
+
+function median(values) {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.floor(sorted.length / 2)];
+}
+
+function say(what, values, most) {
+  const sorted = [...values].sort((a, b) => a - b);
+  console.log(
+    `${what}: ${median(values).toFixed(2)} (${sorted[0].toFixed(2)} to ${sorted.at(-1).toFixed(2)}); aim at most ${most}`,
+  );
+  figure(`service: ${what}`, values, { most });
+}

@@ -1,0 +1,77 @@
+import { existsSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, expect, test } from 'vitest';
+import { takeLock } from '../../src/store/lock.js';
+import { command, commandsOn, removeHome, stageCommandHome } from '../stage/command.js';
+
+const folders: string[] = [];
+afterEach(() => folders.splice(0).forEach(removeHome));
+
+function stage() {
+  const dir = stageCommandHome();
+  const elsewhere = mkdtempSync(join(tmpdir(), 'shedbell-elsewhere-'));
+  folders.push(dir, elsewhere);
+  return { dir, elsewhere, file: join(elsewhere, 'shed.sqlite'), on: commandsOn(dir) };
+}
+
+async function hours(dir: string): Promise<unknown> {
+  const { lines } = await commandsOn(dir)('status', '--json');
+  return JSON.parse(lines.join('\n')).machines[0].lastReading?.hours;
+}
+
+test('a backup brings back data and files, says beforehand what would change, and keeps what it replaces', async () => {
+  const { dir, file, on } = stage();
+  await on('reading', 'cider-press', '120');
+  const made = await on('backup', file);
+  expect(made).toMatchObject({ status: 0, errors: [] });
+  expect(made.lines.join(' ')).toContain('keys of links');
+  await on('reading', 'cider-press', '131', '--at', '2031-09-01T17:59', '--confirm');
+  const machine = join(dir, 'machines', 'cider-press.yaml');
+  const was = readFileSync(machine, 'utf8');
+  writeFileSync(machine, was.replace('Cider press', 'Old press'));
+
+  const dry = await on('restore', file, '--dry-run');
+  expect(dry.status).toBe(0);
+  expect(dry.lines.join('\n')).toMatch(/machines\/cider-press\.yaml: replaced/);
+  expect(dry.lines.at(-1)).toBe('Nothing was changed.');
+  expect(readFileSync(machine, 'utf8')).toContain('Old press');
+
+  expect(await on('restore', file)).toMatchObject({ status: 0, errors: [] });
+  expect(await hours(dir)).toBe(120);
+  expect(readFileSync(machine, 'utf8')).toBe(was);
+  expect(readFileSync(join(dir, 'data/replaced-1/machines/cider-press.yaml'), 'utf8')).toContain('Old press');
+  expect(existsSync(join(dir, 'data/replaced-1/shedbell.sqlite'))).toBe(true);
+});
+
+test('an empty folder of a new computer becomes the old household', async () => {
+  const { elsewhere, file, on } = stage();
+  await on('reading', 'cider-press', '120');
+  await on('backup', file);
+  const fresh = join(elsewhere, 'shed');
+  expect(await command('--home', fresh, 'restore', file)).toMatchObject({ status: 0, errors: [] });
+  expect(await hours(fresh)).toBe(120);
+});
+
+test('nothing is restored while the service runs, and each refusal is one line with exit 1 or 2', async () => {
+  const { dir, elsewhere, file, on } = stage();
+  await on('reading', 'cider-press', '120');
+  await on('backup', file);
+  const lock = takeLock(join(dir, 'data'), { pid: 4711 });
+  const running = await on('restore', file);
+  expect(running).toMatchObject({ status: 1, lines: [] });
+  expect(running.errors).toEqual([expect.stringContaining('process 4711')]);
+  lock.release();
+  const text = join(elsewhere, 'text');
+  writeFileSync(text, 'my letters');
+  for (const argv of [
+    ['restore', text],
+    ['restore', join(elsewhere, 'none')],
+    ['backup', text],
+  ]) {
+    const refused = await on(...argv);
+    expect(refused, argv.join(' ')).toMatchObject({ status: 2, lines: [] });
+    expect(refused.errors).toHaveLength(1);
+  }
+  expect(readFileSync(text, 'utf8')).toBe('my letters');
+});

@@ -1,0 +1,250 @@
+import { chmodSync, mkdtempSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { createServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { parseDay, parseInstant, parseZone } from '../../src/domain/day.js';
+import type { Home } from '../../src/domain/home.js';
+import { loadHome } from '../../src/home/load-home.js';
+import { initHome } from '../../src/home/write-example.js';
+import type { Books } from '../../src/ledger/books.js';
+import { gather } from '../../src/ledger/gather.js';
+import { openSetUp } from '../../src/ledger/set-up.js';
+import { lookAhead } from '../../src/outlook/look.js';
+import { createApp } from '../../src/pages/app.js';
+import { openStore } from '../../src/store/open.js';
+import { formKey } from '../stage/open-pages.js';
+
+let dir: string;
+let url: string;
+let close: () => Promise<void>;
+const read = (file: string) => readFileSync(join(dir, file), 'utf8');
+
+function home(): Home {
+  const loaded = loadHome(dir, {});
+  if (loaded.kind === 'faults') throw new Error(loaded.faults.map((fault) => fault.line).join('\n'));
+  return loaded.home;
+}
+
+beforeEach(async () => {
+  dir = join(mkdtempSync(join(tmpdir(), 'shedbell-set-up-')), 'shed');
+  initHome(dir, { today: parseDay('2027-04-09'), zone: parseZone('Europe/Lisbon') });
+  const store = openStore(':memory:');
+  const nowMs = parseInstant('2027-04-20T10:00:00Z', parseZone('UTC'));
+  const books: Books = { store, home, clock: { nowMs: () => nowMs } };
+  const log = { error: () => {}, warn: () => {}, info: () => {}, debug: () => {} };
+  const app = createApp({
+    books,
+    facts: () => gather(books),
+    latest: () => lookAhead(home(), gather(books), nowMs),
+    changed: () => {},
+    log,
+    webFolder: new URL('../../web', import.meta.url).pathname,
+    port: 8377,
+    health: () => ({ lastTurnAtMs: nowMs, doubt: null, problems: [] }),
+    problems: () => [],
+    setUp: openSetUp(dir, {}, null, () => {}),
+  });
+  const server = createServer(app);
+  await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));
+  url = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;
+  close = async () => {
+    server.closeAllConnections();
+    await new Promise((done) => server.close(done));
+    store.close();
+  };
+});
+afterEach(() => close());
+
+const get = async (path: string) => (await fetch(`${url}${path}`)).text();
+const plain = (text: string) => text.replaceAll('&quot;', '"').replaceAll('&lt;', '<').replaceAll('&amp;', '&');
+
+/** The fields that a browser would send of the form that ends in "Show what it writes". */
+function fieldsOf(html: string): [string, string][] {
+  const form =
+    [...html.matchAll(/<form method="post"[\s\S]*?<\/form>/g)].find(([text]) =>
+      text.includes('Show what it writes'),
+    )?.[0] ?? '';
+  const fields: [string, string][] = [];
+  for (const [tag] of form.matchAll(/<input[^>]*>/g)) {
+    const name = / name="([^"]*)"/.exec(tag)?.[1];
+    if (name === undefined || (/type="checkbox"/.test(tag) && !/ checked/.test(tag))) continue;
+    fields.push([name, plain(/ value="([^"]*)"/.exec(tag)?.[1] ?? '')]);
+  }
+  for (const [, name = '', options = ''] of form.matchAll(/<select[^>]* name="([^"]*)"[^>]*>([\s\S]*?)<\/select>/g)) {
+    const chosen = /<option[^>]* selected[^>]*>/.exec(options)?.[0] ?? /<option[^>]*>/.exec(options)?.[0] ?? '';
+    fields.push([name, / value="([^"]*)"/.exec(chosen)?.[1] ?? '']);
+  }
+  return fields;
+}
+
+async function send(path: string, changes: Record<string, string | readonly string[]>, step = 'look') {
+  const fields = fieldsOf(await get(path)).filter(([name]) => !(name in changes));
+  const body = new URLSearchParams([...fields, ['step', step]]);
+  for (const [name, value] of Object.entries(changes)) {
+    for (const one of typeof value === 'string' ? [value] : value) body.append(name, one);
+  }
+  const answer = await fetch(`${url}${path.split('?')[0]}`, {
+    method: 'POST',
+    body,
+    headers: { origin: url },
+    redirect: 'manual',
+  });
+  return { status: answer.status, text: plain(await answer.text()), location: answer.headers.get('location') };
+}
+
+test('a machine is added without an editor: the page shows its file, then writes it, and it passes check', async () => {
+  const choose = await fetch(`${url}/set-up/new-machine?name=Orchard+mower&plan=library:ride-on-petrol-mower`, {
+    redirect: 'manual',
+  });
+  const path = choose.headers.get('location') ?? '';
+  const answers = {
+    has: ['deck', 'electric-start'],
+    firstHours: '12,5',
+    firstOn: '2027-04-11',
+    hoursPerYear: '40',
+    season: 'summer',
+    last: '',
+  };
+  const look = await send(path, answers);
+  expect(look.status).toBe(200);
+  expect(look.text).toContain('machines/orchard-mower.yaml');
+  expect(look.text).toContain('+ has: [deck, electric-start]');
+  expect(() => read('machines/orchard-mower.yaml')).toThrow();
+  const written = await send(path, answers, 'write');
+  expect([written.status, written.location]).toEqual([303, '/machines/orchard-mower']);
+  expect(read('machines/orchard-mower.yaml').split('\n').slice(1)).toEqual([
+    'name: Orchard mower',
+    'plan: library:ride-on-petrol-mower',
+    'since: 2027-04-20',
+    'has: [deck, electric-start]',
+    'meter: { counts: clock, first: { hours: 12.5, on: 2027-04-11 } }',
+    'expect: { hoursPerYear: 40, season: summer }',
+    '',
+  ]);
+  const machine = home().machines.find((one) => one.id === 'orchard-mower');
+  expect(machine).toMatchObject({ name: 'Orchard mower', has: ['deck', 'electric-start'], last: {} });
+  // The same name once more is refused, and nothing is written over the first.
+  expect((await send(path, answers, 'write')).status).toBe(400);
+});
+
+test('a changed value moves its own line only, and every remark of the file stays', async () => {
+  const before = read('machines/hill-tractor.yaml');
+  const path = '/set-up/machines/hill-tractor';
+  expect((await send(path, {})).text).toContain('Nothing differs');
+  await send(path, { name: 'Bank tractor', hoursPerYear: '60' }, 'write');
+  const after = read('machines/hill-tractor.yaml');
+  expect(after).toBe(
+    before
+      .replace('name: Hill tractor', 'name: Bank tractor')
+      .replace(/( {2}season: unknown[^\n]*\n)/, '$1  hoursPerYear: 60\n'),
+  );
+  await send(
+    '/set-up/machines/hill-tractor/tasks/engine-oil',
+    { everyHours: '120', number0: 'F-77', quantity0: '5.1 L' },
+    'write',
+  );
+  const task = home()
+    .machines.find((one) => one.id === 'hill-tractor')
+    ?.tasks.find((one) => one.id === 'engine-oil');
+  expect(task?.every).toMatchObject({ hours: 120 });
+  expect(task?.parts[0]?.number).toBe('F-77');
+  expect(task?.fluids[0]?.quantity).toBe('5.1 L');
+  await send('/set-up/machines/hill-tractor/tasks/engine-oil', { number0: 'F-78', everyMonths: '' }, 'write');
+  const again = home()
+    .machines.find((one) => one.id === 'hill-tractor')
+    ?.tasks.find((one) => one.id === 'engine-oil');
+  expect(again?.parts[0]?.number).toBe('F-78');
+  expect(again?.every).toEqual({ hours: 120 });
+  for (const line of before.split('\n').filter((text) => text.startsWith('#')))
+    expect(read('machines/hill-tractor.yaml')).toContain(line);
+});
+
+test('people, days and the mail server are set up on the page; a password goes to a file of its own and is never shown', async () => {
+  await send(
+    '/set-up/people/new',
+    { id: 'bo', name: 'Bo', mail: 'bo@example.org', kinds: ['late'], second: '14' },
+    'write',
+  );
+  await send('/set-up/household', { workingDays: ['fri', 'sat'], evening: '19:00' }, 'write');
+  const body = new URLSearchParams({ key: formKey(), password: 'correct horse 1' });
+  await fetch(`${url}/set-up/mail/password`, { method: 'POST', body, headers: { origin: url }, redirect: 'manual' });
+  expect(statSync(join(dir, 'secrets/mail')).mode & 0o777).toBe(0o600);
+  const mail = { host: 'smtp.example.org', user: 'ann', from: 'ann@example.org' };
+  expect((await send('/set-up/mail', mail, 'write')).status).toBe(303);
+  expect(home().household).toMatchObject({
+    workingDays: ['fri', 'sat'],
+    evening: '19:00',
+    smtp: { host: 'smtp.example.org', password: 'correct horse 1' },
+  });
+  expect(read('household.yaml')).toContain('passwordFile: secrets/mail');
+  expect(home().household.people.map(({ id }) => id)).toEqual(['owner', 'bo']);
+  expect(await get('/set-up/mail')).not.toContain('correct horse');
+  await send('/set-up/people/1', { remove: 'yes' }, 'write');
+  expect(home().household.people.map(({ id }) => id)).toEqual(['owner']);
+});
+
+test('what would be wrong is said as check says it, and nothing is written', async () => {
+  const before = read('household.yaml');
+  for (const changes of [
+    { timezone: 'Europe/Nowhere' },
+    { evening: '25:00' },
+    { name: '' },
+    { coldest: '7 psi' },
+    { address: 'javascript:alert(1)' },
+  ]) {
+    const { status, text } = await send('/set-up/household', changes, 'write');
+    expect(status, JSON.stringify(changes)).toBe(400);
+    expect(text).toContain('Not written.');
+    expect(text).not.toContain(dir);
+  }
+  expect(read('household.yaml')).toBe(before);
+  const tractor = read('machines/hill-tractor.yaml');
+  expect((await send('/set-up/machines/hill-tractor/tasks/engine-oil', { everyHours: 'often' }, 'write')).status).toBe(
+    400,
+  );
+  expect(read('machines/hill-tractor.yaml')).toBe(tractor);
+  for (const path of [
+    '/set-up/machines/none',
+    '/set-up/machines/hill-tractor/tasks/none',
+    '/set-up/people/7',
+    '/set-up/new-machine/99?name=x',
+  ])
+    expect((await fetch(`${url}${path}`)).status, path).toBe(404);
+});
+
+test('hours that can be read in two ways are refused, and a file keeps its mode', async () => {
+  chmodSync(join(dir, 'machines/hill-tractor.yaml'), 0o600);
+  const two = await send('/set-up/machines/hill-tractor', { firstHours: '1,250' }, 'write');
+  expect(two.status).toBe(400);
+  expect((await send('/set-up/machines/hill-tractor', { firstHours: '384,2' }, 'write')).status).toBe(303);
+  expect(read('machines/hill-tractor.yaml')).toContain('first: { hours: 384.2 }');
+  expect(statSync(join(dir, 'machines/hill-tractor.yaml')).mode & 0o777).toBe(0o600);
+});
+
+test('a file that an editor changed meanwhile is not written over', async () => {
+  const fields = fieldsOf(await get('/set-up/household'));
+  const mine = read('household.yaml').replace('Our household', 'Larch End');
+  writeFileSync(join(dir, 'household.yaml'), mine);
+  const body = new URLSearchParams([
+    ...fields.filter(([name]) => name !== 'name'),
+    ['name', 'Other'],
+    ['step', 'write'],
+  ]);
+  const answer = await fetch(`${url}/set-up/household`, { method: 'POST', body, headers: { origin: url } });
+  expect(answer.status).toBe(400);
+  expect(await answer.text()).toContain('changed meanwhile');
+  expect(read('household.yaml')).toBe(mine);
+});
+
+test('the sheet to copy from the manual names every part whose number is missing', async () => {
+  const text = await get('/set-up/machines/hill-tractor/copy');
+  const parts =
+    home()
+      .machines.find((one) => one.id === 'hill-tractor')
+      ?.tasks.flatMap((task) => task.parts) ?? [];
+  expect(parts.length).toBeGreaterThan(3);
+  for (const part of parts) expect(text).toContain(`${part.name}, its number`);
+  expect(text).toContain('missing');
+});
