@@ -83,11 +83,13 @@ it('two processes that confirm the same visits at once make one record of each',
   ).toEqual(Array.from({ length: 25 }, (_, i) => `visit-${i + 1}`).sort());
 });
 
-it('two processes that open a new file at once both find it ready', async () => {
+it('processes that open a new file at once all find it ready', async () => {
   const books = stageBooks();
-  const fresh = join(books.folder, 'fresh.sqlite');
-  const answers = await Promise.all(
-    [1, 2, 3].map(() => run(fresh, books.clock.nowMs(), `answers.push(store.dataVersion() > 0);`)),
-  );
-  expect(answers).toEqual([[true], [true], [true]]);
+  for (const round of [1, 2, 3, 4]) {
+    const fresh = join(books.folder, `fresh-${round}.sqlite`);
+    const answers = await Promise.all(
+      [1, 2, 3, 4].map(() => run(fresh, books.clock.nowMs(), `answers.push(store.dataVersion() > 0);`)),
+    );
+    expect(answers).toEqual([[true], [true], [true], [true]]);
+  }
 });

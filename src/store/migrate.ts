@@ -36,9 +36,13 @@ export function readMigrations(folder: URL = migrationsFolder): readonly Migrati
  *  @returns the copy's path, or null where none was needed
  *  @throws Fault store-newer, store-not-ours, store-migration-failed, disk-full */
 export function migrate(db: Database.Database, file: string, migrations: readonly Migration[]): string | null {
-  const has = schemaOf(db);
-  const isEmpty = Number(db.prepare('SELECT count(*) FROM sqlite_schema').pluck().get()) === 0;
-  if (!isEmpty && Number(db.pragma('application_id', { simple: true })) !== applicationId) {
+  // One moment: another process may be bringing the same file forward.
+  const { has, isEmpty, id } = db.transaction(() => ({
+    has: schemaOf(db),
+    isEmpty: Number(db.prepare('SELECT count(*) FROM sqlite_schema').pluck().get()) === 0,
+    id: Number(db.pragma('application_id', { simple: true })),
+  }))();
+  if (!isEmpty && id !== applicationId) {
     throw new Fault({
       code: 'store-not-ours',
       message: storeErrors['store-not-ours'],

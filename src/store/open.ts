@@ -102,7 +102,7 @@ function prepare(db: Database.Database, file: string, options: StoreOptions): vo
   }
   // Has a say only in an empty file, and before the log is chosen.
   db.pragma(`page_size = ${pageBytes}`);
-  db.pragma('journal_mode = WAL');
+  writeAhead(db, options.busyMs ?? busyMs);
   db.pragma('synchronous = FULL');
   db.pragma('foreign_keys = ON');
   db.pragma(`journal_size_limit = ${walBytes}`);
@@ -110,6 +110,25 @@ function prepare(db: Database.Database, file: string, options: StoreOptions): vo
   db.pragma('trusted_schema = OFF');
   const copy = migrate(db, file, options.migrations ?? readMigrations());
   if (copy !== null) options.log?.info({ copy }, 'the data were brought to a newer schema; a copy lies beside them');
+}
+
+/** Chooses the write-ahead log. Two processes that open a new file at once are in each other's way here, and SQLite answers "busy" at once
+ *  instead of waiting, so the wait is made here. */
+function writeAhead(db: Database.Database, waitMs: number): void {
+  const until = performance.now() + waitMs;
+  for (;;) {
+    try {
+      db.pragma('journal_mode = WAL');
+      return;
+    } catch (cause) {
+      if (!isBusy(cause) || performance.now() >= until) throw cause;
+    }
+    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 5);
+  }
+}
+
+function isBusy(cause: unknown): boolean {
+  return cause instanceof Error && 'code' in cause && String(cause.code).startsWith('SQLITE_BUSY');
 }
 
 /** The counter in the database tells of every write through this program; SQLite's own data_version also of a stranger's. */
