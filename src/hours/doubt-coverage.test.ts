@@ -71,6 +71,48 @@ describe('a sensor that is alive and sees nothing, while the meter rises', () =>
     expect(median(again)).toBeLessThan(160);
   });
 
+  test('is not believed for a minute of a wire that sparks', () => {
+    const spark = evidenceOf(
+      [
+        [0, 100],
+        [30, 120],
+        [60, 140],
+        [90, 154],
+      ],
+      [...everyThird(0, 60), { fromMs: day(91), toMs: day(91) + 60_000 }],
+      whole,
+    );
+    expect(median(spark)).toBeGreaterThan(165);
+  });
+
+  test('is found by what the other stretches say, not by its own', () => {
+    // 20 seen hours of 20 on the meter at first; then the wire comes loose, and 2 of 30 are seen.
+    const loose = evidenceOf(
+      [
+        [0, 100],
+        [30, 120],
+        [60, 150],
+      ],
+      [...everyThird(0, 30), { fromMs: day(45), toMs: day(45) + 2 * hourMs }],
+      whole,
+    );
+    expect(findContradictions(loose, nowMs).map(({ fromMs }) => fromMs)).toEqual([day(30)]);
+  });
+
+  test('is found where it saw little in every stretch', () => {
+    const never = evidenceOf(
+      [
+        [0, 100],
+        [30, 140],
+        [60, 180],
+        [90, 220],
+      ],
+      [10, 40, 70].map((at) => ({ fromMs: day(at), toMs: day(at) + 1.1 * hourMs })),
+      whole,
+    );
+    expect(findContradictions(never, nowMs)).toHaveLength(3);
+  });
+
   test('does not spoil the ratio that was learnt while it worked', () => {
     expect(estimated(dead).ratio.mean).toBeCloseTo(1, 1);
   });

@@ -14,6 +14,11 @@ export interface Contradiction extends Span {
 /** The meter may rise so many times what the usual ratio makes of the runs, and so many hours more, before a feed is doubted: odd
  *  sensors exist, readings are noted late. Common practice, no source. */
 const slack = { times: 5, hours: 2 } as const;
+/** The meter counts at most so many times the hours of a sensor that is well: more was a sensor that came loose again and again. Common practice, no
+ *  source. */
+const mostRatio = 4;
+/** A doubted sensor is believed again from where it saw so many hours more: a wire that sparks for a minute is no cure. Own choice. */
+const curedHours = 1;
 /** In the feed's gaps a machine may have worked so many hours a day. Common practice, no source. */
 const gapHoursPerDay = 8;
 /** Only where the feed was there at least this share of the time. */
@@ -47,13 +52,17 @@ export function findContradictions(evidence: Evidence, nowMs: number): Contradic
     };
   });
   const told = stretches.filter((one) => one.sawHours >= 1 && one.coveredShare >= leastCovered);
-  const ratios = told.map((one) => one.roseHours / one.sawHours).sort((a, b) => a - b);
-  const usual = Math.max(ratioPrior[evidence.meterCounts].median, ratios[Math.floor(ratios.length / 2)] ?? 0);
+  // What the others say: a stretch that is wrong would speak for itself.
+  const usualBut = (own: (typeof stretches)[number]) => {
+    const ratios = told.filter((one) => one !== own).map((one) => one.roseHours / one.sawHours);
+    const middle = ratios.sort((a, b) => a - b)[Math.floor(ratios.length / 2)] ?? 0;
+    return Math.max(ratioPrior[evidence.meterCounts].median, Math.min(mostRatio, middle));
+  };
   return stretches
     .filter(
-      ({ coveredShare, roseHours, seenAround, gapDays }) =>
-        coveredShare >= leastCovered &&
-        roseHours > slack.times * usual * seenAround + slack.hours + gapHoursPerDay * gapDays,
+      (one) =>
+        one.coveredShare >= leastCovered &&
+        one.roseHours > slack.times * usualBut(one) * one.seenAround + slack.hours + gapHoursPerDay * one.gapDays,
     )
     .map(({ fromMs, toMs, sawHours, roseHours }) => ({ fromMs, toMs, sawHours, roseHours }));
 }
@@ -65,9 +74,16 @@ export function doubtCoverage(evidence: Evidence, contradictions: readonly Contr
   const newest = contradictions.at(-1);
   if (newest === undefined) return evidence;
   const lastReadMs = evidence.readings.findLast((reading) => reading.atMs <= nowMs && !reading.about)?.atMs;
-  const againMs = evidence.runs.find((run) => run.fromMs >= newest.toMs)?.fromMs ?? Number.POSITIVE_INFINITY;
+  const againMs = curedFrom(evidence, newest.toMs);
   const doubted: Span[] = contradictions.map(({ fromMs, toMs }) => ({ fromMs, toMs }));
   if (newest.toMs === lastReadMs && againMs > newest.toMs) doubted.push({ fromMs: newest.toMs, toMs: againMs });
   const coverage = evidence.coverage.flatMap((span) => gapsBetween(doubted, span.fromMs, span.toMs));
   return { ...evidence, coverage };
+}
+
+/** The first run after an instant from which on the feed saw enough to be believed again; infinity where it has not yet. */
+function curedFrom({ runs }: Evidence, sinceMs: number): number {
+  const after = runs.filter((run) => run.fromMs >= sinceMs);
+  const sawMs = after.reduce((sum, run) => sum + run.toMs - run.fromMs, 0);
+  return sawMs >= curedHours * hourMs ? (after[0]?.fromMs ?? Number.POSITIVE_INFINITY) : Number.POSITIVE_INFINITY;
 }

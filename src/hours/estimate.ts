@@ -3,11 +3,11 @@ import type { Evidence } from './evidence.js';
 import { rateFeed } from './feed-rates.js';
 import { tableWindows } from './fit.js';
 import { fitSettings } from './fit-settings.js';
-import { covariances, tableKernel, type Wander } from './kernel.js';
+import { covariances, kernelName, tableKernel } from './kernel.js';
 import { type Course, lookAtGaps, predictCourse } from './predict.js';
 import { learnRatio, type Ratio } from './ratio.js';
 import { remember } from './remember.js';
-import { levelFor, type Setting, settingsFor } from './settings.js';
+import { type Setting, settingsFor } from './settings.js';
 import { layTimeline, type Timeline } from './timeline.js';
 import { cutWindows, spaceReadings } from './windows.js';
 
@@ -30,6 +30,8 @@ export interface HoursEstimate {
   readonly beliefs: readonly Belief[];
   /** Weight that the owner's season word has lost to other years: near 1 the readings contradict it; null without a word. */
   readonly pWordWrong: number | null;
+  /** Weight that the owner's hours a year have lost to a machine of which nothing was told; null where none were told or nothing was seen yet. */
+  readonly pHoursWrong: number | null;
   /** Where readings say that the feed did not see the engine run; that coverage was not believed. */
   readonly contradictions: readonly Contradiction[];
 }
@@ -49,21 +51,18 @@ export function estimateHours(given: Evidence, nowMs: number): HoursEstimate | n
   const ratio = rates === null ? { mean: 1, sd: 0, windows: 0 } : learnRatio(evidence, timeline, rates, kept);
   const table = tableWindows(cutWindows(evidence, timeline, kept, ratio), timeline.fitCells);
   const ahead = lookAtGaps(timeline, rates, ratio.mean);
-  const settings = settingsFor(evidence.expect.season);
+  const settings = settingsFor(evidence.expect, table.windows.length > 0);
   const fitted = fitSettings(evidence, timeline, table, settings);
   const cells = timeline.edges.length - 1;
   const { pastCells, fitCells } = timeline;
   const kernels = tableKernel(timeline);
-  const level = levelFor(evidence.expect);
-  const own = new Map<Wander, Float64Array>();
-  const cross = new Map<Wander, Float64Array>();
+  const own = new Map<string, Float64Array>();
+  const cross = new Map<string, Float64Array>();
   const aheadCells = { from: pastCells, to: cells };
   const beliefs = fitted.map(({ weight, setting, phi, mean, fit }): Belief => {
-    const { wander } = setting;
-    const ownK = remember(own, wander, () => covariances(kernels, level.sd, wander, aheadCells, aheadCells));
-    const crossK = remember(cross, wander, () =>
-      covariances(kernels, level.sd, wander, aheadCells, { from: 0, to: fitCells }),
-    );
+    const name = kernelName(setting);
+    const ownK = remember(own, name, () => covariances(kernels, setting, aheadCells, aheadCells));
+    const crossK = remember(cross, name, () => covariances(kernels, setting, aheadCells, { from: 0, to: fitCells }));
     return {
       weight,
       setting,
@@ -72,6 +71,9 @@ export function estimateHours(given: Evidence, nowMs: number): HoursEstimate | n
       course: predictCourse(ahead, mean.subarray(pastCells), ownK, crossK, fit, table),
     };
   });
+  const levels = new Set(settings.map(({ level }) => level));
+  const [told] = levels;
+  const offLevel = beliefs.reduce((sum, belief) => sum + (belief.setting.level === told ? 0 : belief.weight), 0);
   const word = evidence.expect.season;
   const others = beliefs.reduce((sum, belief) => sum + (belief.setting.season.word === word ? 0 : belief.weight), 0);
   return {
@@ -79,6 +81,7 @@ export function estimateHours(given: Evidence, nowMs: number): HoursEstimate | n
     ratio,
     beliefs,
     pWordWrong: word === 'unknown' || word === 'even' ? null : others,
+    pHoursWrong: levels.size > 1 ? offLevel : null,
     contradictions,
   };
 }

@@ -2,10 +2,10 @@ import { dayMs } from '../domain/day.js';
 import { cellDays, leastWeight, seasonMeanShare } from './constants.js';
 import type { Evidence } from './evidence.js';
 import { type Fit, fitRates, type WindowTable } from './fit.js';
-import { covariances, tableKernel, type Wander } from './kernel.js';
+import { covariances, kernelName, tableKernel } from './kernel.js';
 import { remember } from './remember.js';
 import { seasonFactor } from './season.js';
-import { levelFor, type Setting } from './settings.js';
+import type { Setting } from './settings.js';
 import type { Timeline } from './timeline.js';
 
 /** One setting with one burstiness, fitted and weighed. */
@@ -23,28 +23,30 @@ export interface Fitted {
 /** Log weight below the best found so far at which a fit is given up after three rounds at most: by then the evidence is within a few units of its end. */
 const hopelessBelow = 12;
 
+/** Days of history that tell the level so well that the owner's hours a year hardly matter: one of two levels is enough then, at half the time. */
+const levelLearntDays = 550;
+
 /** Fits every setting with each of its bursts and weighs them by exp(evidence) × prior; those below 0.003 are left out.
  *  All settings are tried at their first burstiness before any other, so that the best is known early and the hopeless ones cost three rounds each.
  *  @param table     no windows: the priors
- *  @param settings  at least one
+ *  @param given     at least one; of several levels a long history keeps the better
  *  @returns         at least one */
 export function fitSettings(
   evidence: Evidence,
   timeline: Timeline,
   table: WindowTable,
-  settings: readonly Setting[],
+  given: readonly Setting[],
 ): Fitted[] {
-  const level = levelFor(evidence.expect);
   const fitCells = { from: 0, to: timeline.fitCells };
-  const byKernel = new Map<Wander, Float64Array>();
+  const byKernel = new Map<string, Float64Array>();
   const byShape = new Map<string, Float64Array>();
-  const open = settings.map((setting) => {
-    const { season, wander } = setting;
+  const open = given.map((setting) => {
+    const { season, wander, level } = setting;
     const shape = remember(byShape, `${season.word} ${season.height}`, () =>
       logShape(timeline, seasonFactor(season, evidence.hemisphere)),
     );
     const mean = shape.map((value) => value + level.logRate - (seasonMeanShare * wander.seasonSd ** 2) / 2);
-    const opened: Open = { setting, mean, start: null, best: Number.NEGATIVE_INFINITY };
+    const opened: Open = { setting, mean, tried: 0, start: null, best: Number.NEGATIVE_INFINITY };
     return opened;
   });
   const prior = () =>
@@ -59,36 +61,43 @@ export function fitSettings(
     );
   if (table.windows.length === 0) return weigh(prior());
   const kernels = tableKernel(timeline);
-  const fitted: Weighed[] = [];
+  let fitted: Weighed[] = [];
   let best = Number.NEGATIVE_INFINITY;
-  const most = Math.max(...settings.map((setting) => setting.bursts.length));
+  const tryNext = (one: Open) => {
+    const { setting, mean } = one;
+    const burst = setting.bursts[one.tried];
+    one.tried += 1;
+    if (burst === undefined) return;
+    const weight = Math.log(setting.prior * burst.prior);
+    const fit = fitRates(
+      table,
+      remember(byKernel, kernelName(setting), () => covariances(kernels, setting, fitCells, fitCells)),
+      mean.subarray(0, timeline.fitCells),
+      burst.phi,
+      setting.level.sd ** 2,
+      one.start,
+      (soFar) => soFar + weight < best - hopelessBelow,
+    );
+    if (fit?.kind === 'given-up') one.start = fit.logRate;
+    if (fit?.kind !== 'fit' || !Number.isFinite(fit.evidence)) return;
+    const logWeight = fit.evidence + weight;
+    one.start = fit.logRate;
+    one.best = Math.max(one.best, logWeight);
+    best = Math.max(best, logWeight);
+    fitted.push({ logWeight, setting, phi: burst.phi, mean, fit });
+  };
+  let left = open;
+  const levels = new Set(given.map(({ level }) => level));
+  if (levels.size > 1 && -(timeline.edges[0] ?? 0) >= levelLearntDays) {
+    const leaders = [...levels].flatMap((level) => open.find(({ setting }) => setting.level === level) ?? []);
+    leaders.forEach(tryNext);
+    const better = leaders.reduce((one, other) => (other.best > one.best ? other : one)).setting.level;
+    left = open.filter(({ setting }) => setting.level === better);
+    fitted = fitted.filter(({ setting }) => setting.level === better);
+  }
+  const most = Math.max(...left.map(({ setting }) => setting.bursts.length));
   for (let turn = 0; turn < most; turn += 1) {
-    for (const one of open.sort((a, b) => b.best - a.best)) {
-      const { setting, mean } = one;
-      const burst = setting.bursts[turn];
-      if (burst === undefined) continue;
-      const kernel = remember(byKernel, setting.wander, () =>
-        covariances(kernels, level.sd, setting.wander, fitCells, fitCells),
-      );
-      const weight = Math.log(setting.prior * burst.prior);
-      const isHopeless = (soFar: number) => soFar + weight < best - hopelessBelow;
-      const fit = fitRates(
-        table,
-        kernel,
-        mean.subarray(0, timeline.fitCells),
-        burst.phi,
-        level.sd ** 2,
-        one.start,
-        isHopeless,
-      );
-      if (fit?.kind === 'given-up') one.start = fit.logRate;
-      if (fit?.kind !== 'fit' || !Number.isFinite(fit.evidence)) continue;
-      const logWeight = fit.evidence + weight;
-      one.start = fit.logRate;
-      one.best = Math.max(one.best, logWeight);
-      best = Math.max(best, logWeight);
-      fitted.push({ logWeight, setting, phi: burst.phi, mean, fit });
-    }
+    for (const one of left.sort((a, b) => b.best - a.best)) if (one.tried <= turn) tryNext(one);
   }
   // Evidence beyond all that the settings foresee (nothing could be fitted): the expectation alone.
   return weigh(fitted.length === 0 ? prior() : fitted);
@@ -97,6 +106,8 @@ export function fitSettings(
 interface Open {
   readonly setting: Setting;
   readonly mean: Float64Array;
+  /** Bursts tried so far. */
+  tried: number;
   /** Log rate of the last fit, given up or not: where the next burstiness begins. */
   start: Float64Array | null;
   best: number;

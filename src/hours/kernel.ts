@@ -39,13 +39,22 @@ export function tableKernel(timeline: Timeline): KernelTable {
   return { yearly: season, drift: slow, middles };
 }
 
+/** What of a setting decides its covariances. */
+export interface Spread {
+  readonly level: { readonly sd: number };
+  readonly wander: Wander;
+}
+
+/** Equal for settings with equal covariances. */
+export function kernelName({ level, wander }: Spread): string {
+  return `${level.sd} ${wander.seasonSd} ${wander.driftShare}`;
+}
+
 /** Covariances between two ranges of cells, row after row.
- *  @param levelSd   σ0
- *  @param wander    σs, and the share of the drift's variance */
+ *  @param spread  σ0, σs, and the share of the drift's variance */
 export function covariances(
   table: KernelTable,
-  levelSd: number,
-  { seasonSd, driftShare }: Wander,
+  { level: { sd: levelSd }, wander: { seasonSd, driftShare } }: Spread,
   rows: { from: number; to: number },
   columns: { from: number; to: number },
 ): Float64Array {

@@ -1,7 +1,7 @@
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { dayMs } from '../domain/day.js';
 import { seasonWords } from '../domain/machine.js';
-import { hoursQuantiles } from './at.js';
+import { hoursPerYear, hoursQuantiles } from './at.js';
 import { estimateHours } from './estimate.js';
 import { arrangeEvidence } from './evidence.js';
 import { settingsFor } from './settings.js';
@@ -40,9 +40,71 @@ test('a machine that runs the same hours every day has a narrow span, one that d
   expect(spanOf((month) => (month % 3 === 0 ? 150 : 15))).toBeGreaterThan(3 * pump);
 });
 
-test.each(seasonWords)('%s: the weights of the settings, and of the bursts of each, add up to 1', (word) => {
-  const sum = (list: readonly { readonly prior: number }[]) => list.reduce((total, one) => total + one.prior, 0);
-  const settings = settingsFor(word);
-  expect(sum(settings)).toBeCloseTo(1, 12);
-  for (const { bursts } of settings) expect(sum(bursts)).toBeCloseTo(1, 12);
+test.each(seasonWords.flatMap((season) => [{ season }, { season, hoursPerYear: 40 }]))(
+  '$season, $hoursPerYear h a year: the weights of the settings, and of the bursts of each, add up to 1',
+  (expected) => {
+    const sum = (list: readonly { readonly prior: number }[]) => list.reduce((total, one) => total + one.prior, 0);
+    const settings = settingsFor(expected, true);
+    expect(sum(settings)).toBeCloseTo(1, 12);
+    for (const { bursts } of settings) expect(sum(bursts)).toBeCloseTo(1, 12);
+  },
+);
+
+describe('hours a year that the owner told', () => {
+  /** A machine at `perYear` hours a year, read every sixty days. */
+  const estimateOf = (perYear: number, told: number | undefined, count: number) => {
+    const readings = Array.from({ length: count }, (_, i) => ({
+      atMs: nowMs - (count - 1 - i) * 60 * dayMs,
+      hours: Math.round(1000 + (perYear / 365.25) * 600 * i) / 10,
+      about: false,
+    }));
+    const estimate = estimateHours(
+      arrangeEvidence({
+        readings,
+        changes: [],
+        runs: [],
+        coverage: [],
+        notUsed: [],
+        meterRatioKnown: false,
+        meterCounts: 'clock',
+        expect: told === undefined ? { season: 'even' } : { season: 'even', hoursPerYear: told },
+        hemisphere: 'north',
+      }),
+      nowMs,
+    );
+    if (estimate === null) throw new Error('no estimate');
+    return estimate;
+  };
+
+  test.each([
+    [0, 5],
+    [20, 5],
+    [20, 9],
+    [20, 12],
+    [600, 9],
+  ])(
+    '%i, of a machine that %i readings show at 200: the readings win, and the word is said to be wrong',
+    (told, count) => {
+      const estimate = estimateOf(200, told, count);
+      expect(hoursPerYear(estimate, nowMs) / hoursPerYear(estimateOf(200, undefined, count), nowMs)).toBeCloseTo(1, 1);
+      if (told < 600) expect(estimate.pHoursWrong).toBeGreaterThan(0.9);
+    },
+  );
+
+  test('that are right stay, and narrow the dates while there are few readings', () => {
+    const width = (told: number | undefined) => {
+      const estimate = estimateOf(60, told, 2);
+      const [low = 0, high = 0] = hoursQuantiles(estimate, nowMs + 365 * dayMs, [0.1, 0.9]);
+      return high - low;
+    };
+    expect(estimateOf(60, 60, 3).pHoursWrong).toBeLessThan(0.2);
+    expect(width(60)).toBeLessThan(0.8 * width(undefined));
+  });
+
+  test('stand alone where nothing was seen yet', () => {
+    const estimate = estimateOf(60, 25, 1);
+    expect(estimate.pHoursWrong).toBeNull();
+    expect(hoursPerYear(estimate, nowMs)).toBeGreaterThan(20);
+    expect(hoursPerYear(estimate, nowMs)).toBeLessThan(35);
+  });
 });

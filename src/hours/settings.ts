@@ -3,10 +3,17 @@ import { type Burst, burstPriors, daysPerYear, hoursPerYearUnknown, levelSd, wan
 import type { Wander } from './kernel.js';
 import type { Season } from './season.js';
 
+/** Hours a day over a year, before any reading: log of them, and the standard deviation σ0 of that log. */
+export interface Level {
+  readonly logRate: number;
+  readonly sd: number;
+}
+
 /** One belief about a machine's year, with the weight it starts from. */
 export interface Setting {
   readonly season: Season;
   readonly wander: Wander;
+  readonly level: Level;
   /** Burstiness that goes with it; the priors add up to 1. */
   readonly bursts: readonly Burst[];
   readonly prior: number;
@@ -45,21 +52,28 @@ const withoutWord: readonly Row[] = [
   row('spring-autumn', 6, 'shut', 0.04, 'sharp'),
 ];
 
+/** What hours a year leave to a machine of which nothing was told. Own choice. */
+const levelDoubted = 0.15;
+
 /** What a season word leaves to all other years, so that the readings can contradict it. With an even year alone in it, a mower said to
  *  work in winter had dates hardly better than a pencil's; so they come out as without a word (`npm run score`). */
 const wordDoubted = 0.12;
 
-/** The settings that the owner's word allows; their prior weights add up to 1.
- *  @param season  a word leaves about 12 % to the years without a word */
-export function settingsFor(season: SeasonWord): Setting[] {
-  const rows = rowsFor(season);
+/** The settings that the owner's words allow; their prior weights add up to 1.
+ *  @param expect    a season word leaves about 12 % to the years without a word; hours a year leave `levelDoubted` to those without
+ *  @param isWeighed false: no use is known yet that could contradict the hours a year, so that they stand */
+export function settingsFor(expect: Expectation, isWeighed: boolean): Setting[] {
+  const rows = rowsFor(expect.season);
   const total = rows.reduce((sum, one) => sum + one.prior, 0);
-  return rows.map(({ word, height, wander, bursts, prior }) => ({
-    season: { word, height },
-    wander: wanders[wander],
-    bursts: burstPriors[bursts],
-    prior: prior / total,
-  }));
+  return levelsFor(expect, isWeighed).flatMap(({ level, prior: levelPrior }) =>
+    rows.map(({ word, height, wander, bursts, prior }) => ({
+      season: { word, height },
+      wander: wanders[wander],
+      level,
+      bursts: burstPriors[bursts],
+      prior: (levelPrior * prior) / total,
+    })),
+  );
 }
 
 function rowsFor(season: SeasonWord): readonly Row[] {
@@ -76,11 +90,17 @@ function rowsFor(season: SeasonWord): readonly Row[] {
   ];
 }
 
-/** The owner's hours a day and how surely they are known.
- *  @param expect  hoursPerYear absent: 150 h a year, very roughly; 0 is taken as one hour a year
- *  @returns       log of hours a day, standard deviation σ0 of that log */
-export function levelFor(expect: Expectation): { logRate: number; sd: number } {
-  const told = expect.hoursPerYear;
-  const hours = told === undefined ? hoursPerYearUnknown : Math.max(1, told);
-  return { logRate: Math.log(hours / daysPerYear), sd: told === undefined ? levelSd.untold : levelSd.told };
+const untold: Level = { logRate: Math.log(hoursPerYearUnknown / daysPerYear), sd: levelSd.untold };
+
+/** How sure the hours a year are. People who say 20 may run a machine for 200: with the word alone, five readings of such a machine over eight
+ *  months gave a date half as late again, and with a word of 0 none at all. */
+function levelsFor({ hoursPerYear }: Expectation, isWeighed: boolean): { level: Level; prior: number }[] {
+  if (hoursPerYear === undefined) return [{ level: untold, prior: 1 }];
+  // Nobody can take the log of nothing: 0 is taken as one hour a year.
+  const told = { logRate: Math.log(Math.max(1, hoursPerYear) / daysPerYear), sd: levelSd.told };
+  if (!isWeighed) return [{ level: told, prior: 1 }];
+  return [
+    { level: told, prior: 1 - levelDoubted },
+    { level: untold, prior: levelDoubted },
+  ];
 }

@@ -98,7 +98,7 @@ function machineOutlook(
       trace ??= traceHours(estimate, nowMs, hours?.trace);
       return trace;
     },
-    doubt: sayDoubt(machine, estimate),
+    doubt: sayDoubt(machine, estimate, nowMs),
     toMend: openFindings(machine, facts),
   };
 }

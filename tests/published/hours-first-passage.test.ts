@@ -31,7 +31,7 @@ function knownRate(hoursPerDay: number, phi: number): HoursEstimate {
     hemisphere: 'north',
   });
   const timeline = layTimeline(evidence, atMs);
-  const [setting] = settingsFor('even');
+  const [setting] = settingsFor({ season: 'even' }, true);
   if (timeline === null || setting === undefined) throw new Error('no timeline');
   const mean = timeline.edges.slice(timeline.pastCells).map((days) => hoursPerDay * days);
   const course = { mean, relativeVariance: new Float64Array(mean.length) };
@@ -40,6 +40,7 @@ function knownRate(hoursPerDay: number, phi: number): HoursEstimate {
     ratio: { mean: 1, sd: 0, windows: 0 },
     beliefs: [{ weight: 1, setting, phi, pastRate: new Float64Array(0), course }],
     pWordWrong: null,
+    pHoursWrong: null,
     contradictions: [],
   };
 }

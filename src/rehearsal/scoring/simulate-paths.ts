@@ -3,7 +3,7 @@ import type { Evidence } from '../../hours/evidence.js';
 import { tableWindows } from '../../hours/fit.js';
 import { type Fitted, fitSettings } from '../../hours/fit-settings.js';
 import { covariances, tableKernel } from '../../hours/kernel.js';
-import { levelFor, settingsFor } from '../../hours/settings.js';
+import { settingsFor } from '../../hours/settings.js';
 import { layTimeline } from '../../hours/timeline.js';
 import { cutWindows, spaceReadings } from '../../hours/windows.js';
 import { factorCholesky, solveLower } from '../../maths/cholesky.js';
@@ -44,8 +44,7 @@ export function fitForPaths(evidence: Evidence, nowMs: number): FittedPaths {
   if (timeline === null || timeline.knownSpans.length > 0) throw new RangeError('paths are drawn from readings alone');
   const windows = cutWindows(evidence, timeline, spaceReadings(timeline), { mean: 1, sd: 0, windows: 0 });
   const table = tableWindows(windows, timeline.fitCells);
-  const fitted = fitSettings(evidence, timeline, table, settingsFor(evidence.expect.season));
-  const levelSd = levelFor(evidence.expect).sd;
+  const fitted = fitSettings(evidence, timeline, table, settingsFor(evidence.expect, windows.length > 0));
   const kernels = tableKernel(timeline);
   return (days) => {
     const { origin, edges, pastCells, fitCells } = timeline;
@@ -53,10 +52,10 @@ export function fitForPaths(evidence: Evidence, nowMs: number): FittedPaths {
     while (last < edges.length - 2 && (edges[last + 1] ?? 0) < days) last += 1;
     const ahead = { from: pastCells, to: last + 1 };
     const lawOf = ({ weight, setting, phi, mean, fit }: Fitted): RateLaw => {
-      const own = covariances(kernels, levelSd, setting.wander, ahead, ahead);
+      const own = covariances(kernels, setting, ahead, ahead);
       const middle = mean.slice(ahead.from, ahead.to);
       if (fit === null) return { weight, phi, mean: middle, covariance: own };
-      const cross = covariances(kernels, levelSd, setting.wander, ahead, { from: 0, to: fitCells });
+      const cross = covariances(kernels, setting, ahead, { from: 0, to: fitCells });
       const n = windows.length;
       const cells = middle.length;
       // Row c: what each window says of cell c (K Gᵀ), then L⁻¹ of it.

@@ -19,7 +19,9 @@ export const wrongWord: Readonly<Record<UseSeries['word'], UseSeries['word']>> =
 export function shareTold(cases: readonly ScoredCase[], word: UseSeries['word']): number {
   const told = cases.filter(({ question, series }) => {
     const expect = { season: word } as const;
-    return sayDoubt({ name: series.name, expect }, estimateFor({ ...question, expect }, false)) !== null;
+    return (
+      sayDoubt({ name: series.name, expect }, estimateFor({ ...question, expect }, false), question.nowMs) !== null
+    );
   });
   return told.length / cases.length;
 }
