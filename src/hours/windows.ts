@@ -1,5 +1,5 @@
 import { dayMs, hourMs } from '../domain/day.js';
-import { aboutSd, cellDays, spacing } from './constants.js';
+import { aboutSd, cellDays, idleHours, idleYearDays, spacing } from './constants.js';
 import type { Evidence, EvidenceReading } from './evidence.js';
 import type { Ratio } from './ratio.js';
 import { clipSpans, gapsBetween, timeWithin } from './spans.js';
@@ -45,6 +45,23 @@ export function spaceReadings(timeline: Timeline): EvidenceReading[] {
   return kept.reverse();
 }
 
+/** Leaves out the readings inside a stretch of 300 days or more that saw no use: one window without use says the same as many, and the fit takes
+ *  it to the letter (fit.ts), which it cannot where a season may be the reason. Read every month, idle years ended half as readily again. */
+function joinIdle(kept: readonly EvidenceReading[]): EvidenceReading[] {
+  const isStill = kept.map((reading, i) => {
+    const before = kept[i - 1];
+    return before !== undefined && !before.about && !reading.about && reading.hours - before.hours <= idleHours;
+  });
+  return kept.filter((_, i) => {
+    let first = i;
+    while (isStill[first]) first -= 1;
+    let last = i;
+    while (isStill[last + 1]) last += 1;
+    const days = ((kept[last]?.atMs ?? 0) - (kept[first]?.atMs ?? 0)) / dayMs;
+    return i === first || i === last || days < idleYearDays;
+  });
+}
+
 /** The windows of the fit: between readings (their uncovered part where a feed was there), the feed's own, and times told not used.
  *  @param kept   from spaceReadings
  *  @param ratio  turns feed hours into meter hours */
@@ -55,8 +72,9 @@ export function cutWindows(
   ratio: Ratio,
 ): Window[] {
   const windows: Window[] = [];
-  kept.forEach((reading, i) => {
-    const next = kept[i + 1];
+  const ends = joinIdle(kept);
+  ends.forEach((reading, i) => {
+    const next = ends[i + 1];
     if (next === undefined || next.atMs <= reading.atMs) return;
     const gaps = gapsBetween(timeline.watchedSpans, reading.atMs, next.atMs);
     const freeMs = gaps.reduce((sum, gap) => sum + gap.toMs - gap.fromMs, 0);

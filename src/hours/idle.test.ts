@@ -1,0 +1,49 @@
+import { expect, test } from 'vitest';
+import { dayMs } from '../domain/day.js';
+import { pReached } from './at.js';
+import { estimateHours } from './estimate.js';
+import { arrangeEvidence } from './evidence.js';
+
+const nowMs = Date.UTC(2031, 3, 2);
+
+/** P(10 h more within a year) of a machine that worked at 60 h a year and then stood still for `years`, its meter looked at every `apart` days. */
+function pWorksAgain(years: number, apart: number): number {
+  const stoodSince = nowMs - years * 360 * dayMs;
+  const worked = Array.from({ length: 6 }, (_, i) => ({
+    atMs: stoodSince - (6 - i) * 60 * dayMs,
+    hours: 40 + 10 * i,
+    about: false,
+  }));
+  const still = Array.from({ length: (years * 360) / apart + 1 }, (_, i) => ({
+    atMs: stoodSince + i * apart * dayMs,
+    hours: 100,
+    about: false,
+  }));
+  const estimate = estimateHours(
+    arrangeEvidence({
+      readings: [...worked, ...still],
+      changes: [],
+      runs: [],
+      coverage: [],
+      notUsed: [],
+      meterRatioKnown: false,
+      meterCounts: 'clock',
+      expect: { season: 'unknown' },
+      hemisphere: 'north',
+    }),
+    nowMs,
+  );
+  if (estimate === null) throw new Error('no estimate');
+  return pReached(estimate, 110, nowMs + 365 * dayMs);
+}
+
+test.each([1, 2, 3])('%i idle years: how often its meter was looked at changes nothing', (years) => {
+  const yearly = pWorksAgain(years, 360);
+  for (const apart of [30, 60, 90, 180]) expect(Math.abs(pWorksAgain(years, apart) - yearly)).toBeLessThan(0.02);
+});
+
+test('the longer it stood, the less likely it works again', () => {
+  const chances = [1, 2, 3].map((years) => pWorksAgain(years, 30));
+  expect(chances).toEqual([...chances].sort((a, b) => b - a));
+  expect((chances[2] ?? 1) / (chances[0] ?? 0)).toBeLessThan(0.75);
+});
