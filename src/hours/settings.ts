@@ -4,7 +4,7 @@ import type { Wander } from './kernel.js';
 import type { Season } from './season.js';
 
 /** Hours a day over a year, before any reading: log of them, and the standard deviation σ0 of that log. */
-export interface Level {
+interface Level {
   readonly logRate: number;
   readonly sd: number;
 }
