@@ -18,6 +18,7 @@ test.each([...byFamily])('%s: dates hold as often as they say and beat the penci
   expect(score.dueHeld[1]).toBeGreaterThan(0.65);
   expect(score.dueHeld[2]).toBeGreaterThan(0.85);
   expect(score.nowHeld).toBeGreaterThan(0.65);
+  expect(score.nowHeldShared).toBeLessThanOrEqual(score.nowHeld + 0.02);
   expect(score.crpsRatio).toBeLessThan(0.95);
 });
 

@@ -41,7 +41,7 @@ console.log(
   `seed ${seed}; invented owners first, open data after the line; ratios against the best pencil method, the smaller the better\n`,
 );
 console.log(
-  `${cell('family', 28)}${cell('season word', 15)}cases  due 50/80/95 % span holds  now 80 %  CRPS days  ratio  error ratio  Brier (pencil)  tenths`,
+  `${cell('family', 28)}${cell('season word', 15)}cases  due 50/80/95 % span holds  now 80 % (ties shared)  CRPS days  ratio  error ratio  Brier (pencil)  tenths`,
 );
 const sums = new Map();
 for (const [family, list] of cases) {
@@ -56,7 +56,7 @@ for (const [family, list] of cases) {
         cell(said, 15) +
         String(s.cases).padStart(5) +
         `  ${s.dueHeld.map(share).join(' ')}`.padEnd(27) +
-        share(s.nowHeld).padStart(8) +
+        `${share(s.nowHeld)} (${share(s.nowHeldShared).trim()})`.padStart(22) +
         s.crps.toFixed(1).padStart(11) +
         share(s.crpsRatio).padStart(7) +
         share(s.errorRatio).padStart(13) +

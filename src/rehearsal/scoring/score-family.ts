@@ -11,6 +11,8 @@ export interface FamilyScore {
   readonly dueHeld: readonly [number, number, number];
   /** Share of truths within the 80 % span of the hours now. */
   readonly nowHeld: number;
+  /** The same with ties shared out: a machine at rest stands just where it was read, whatever the span, and every span holds that. */
+  readonly nowHeldShared: number;
   /** Days. */
   readonly crps: number;
   /** The same over the best pencil method's, of a family as a whole. */
@@ -61,6 +63,9 @@ export function scoreFamily(cases: readonly ScoredCase[], word: SeasonWord): Fam
     cases: cases.length,
     dueHeld: [held(0.5), held(0.8), held(0.95)],
     nowHeld: coverage(now, scoredLevels, 0.8),
+    nowHeldShared: pitTenths(now, scoredLevels)
+      .slice(1, -1)
+      .reduce((sum, tenth) => sum + tenth, 0),
     crps: ours,
     crpsRatio: ours / bestMiss,
     errorRatio: error / bestMiss,
