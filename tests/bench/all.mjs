@@ -1,5 +1,5 @@
 // One table of what forecasts, feeds, the service and the solvers cost: a line each, median and spread of the runs, the aim and whether the
-// median reaches it. Run after a build: node tests/bench/all.mjs [--quick]. Quick: one short run, to see that every line is there; its figures
+// median reaches it; then how costs grow with machines, years and tasks. Run after a build: node tests/bench/all.mjs [--quick]. Quick: one short run, to see that every line is there; its figures
 // mean little. Each line's ratio is made within one run on one computer. A missed aim is said in the table and does not fail the command.
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
@@ -39,6 +39,9 @@ for (const { figure, values, aim, unit } of lines.values()) {
   const say = (value) => `${Number(value.toPrecision(3))}${unit === '' ? '' : ` ${unit}`}`;
   console.log(`| ${figure} | ${say(median)} | ${say(sorted[0])} to ${say(sorted.at(-1))} | ${bound} | ${reached} |`);
 }
+
+process.stderr.write('growth\n');
+console.log(`\n${await output('growth', isQuick ? ['--quick'] : [])}`.trimEnd());
 
 /** What a part printed; its failure ends the table. */
 async function output(part, args) {

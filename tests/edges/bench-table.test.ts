@@ -1,4 +1,5 @@
 import { execFile } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 import { promisify } from 'node:util';
 import { expect, test } from 'vitest';
 
@@ -27,7 +28,8 @@ const wanted = [
 
 test('the table of costs has a line for each claim, with median, spread and aim', async () => {
   const { stdout } = await promisify(execFile)(process.execPath, [all, '--quick'], { encoding: 'utf8' });
-  const rows = stdout.trim().split('\n').slice(2);
+  const [costs = '', growth = ''] = stdout.trim().split('\n\n');
+  const rows = costs.split('\n').slice(2);
   const missing = wanted.filter((name) => !rows.some((row) => row.startsWith(`| ${name}`)));
   expect(missing).toEqual([]);
   const number = String.raw`[-\d.e+]+(?: ms)?`;
@@ -35,4 +37,14 @@ test('the table of costs has a line for each claim, with median, spread and aim'
     String.raw`^\| [^|]+ \| ${number} \| ${number} to ${number} \| (?:(?:at most|at least) [\d.]+ \| (?:yes|no)|none \| ) \|$`,
   );
   expect(rows.filter((row) => !shape.test(row))).toEqual([]);
+  // Six costs, three sizes each, and the power they grow with.
+  const grown = growth.split('\n').slice(2);
+  const three = String.raw`[\d.e+]+, [\d.e+]+, [\d.e+]+`;
+  expect(grown).toHaveLength(6);
+  expect(
+    grown.filter(
+      (row) => !new RegExp(String.raw`^\| [^|]+ \| [^|]+ \| ${three} \| ${three} \| -?[\d.]+ \|$`).test(row),
+    ),
+  ).toEqual([]);
+  expect(readFileSync(new URL('../pictures/growth.svg', import.meta.url), 'utf8')).toMatch(/^<svg .*<\/svg>\n$/s);
 }, 300_000);
