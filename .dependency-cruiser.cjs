@@ -14,7 +14,7 @@ const mayImport = {
   daemon: belowDaemon,
   pages: ['ledger', 'outlook', 'words', 'charts', 'formats', 'domain'],
   channels: ['broker', 'words', 'charts', 'domain'],
-  feed: ['broker', 'domain'],
+  feed: ['broker', 'words', 'domain'],
   ledger: ['store', 'home', 'hours', 'inspection', 'domain'],
   store: ['domain'],
   home: ['domain'],

@@ -36,7 +36,7 @@ describe('what a person hears of a sensor', () => {
     expect(say(20, '3610')).toBe('13:00:20 t “3610”: 3,610 s on the counter; nothing new.');
     expect(say(30, '3610', true)).toContain(': kept by the broker from before; 3,610 s');
     expect(say(40, '9000')).toMatch(
-      /: refused: the counter rose by 5390 s, but at most \d+ s can have passed\. Nothing changes\.$/,
+      /: refused: the counter rose by 5,390 s, but at most \d+ s can have passed\. Nothing changes\.$/,
     );
   });
 
@@ -62,6 +62,8 @@ describe('what a person hears of a sensor', () => {
     expect(say(0, '385.9')).toBe('13:00:00 t “385.9”: 385.9 h on the meter; the first value, from which it counts.');
     expect(say(3600, '386.2')).toBe('14:00:00 t “386.2”: 386.2 h on the meter; 0.3 h more.');
     expect(say(3700, '38.6')).toContain('refused: the meter stands at 38.6 h, below the 386.2 h');
+    expect(say(3700, '49999.95')).toContain('refused: the meter rose from 386.2 h to 49,999.95 h, but at most ');
+    expect(say(3700, '-5')).toContain('it must lie between 0 and 210,554,060.75.');
   });
 
   test('goes on from what the service kept, and agrees with it on every message', () => {

@@ -77,9 +77,9 @@ describe('feed --watch', () => {
       [Buffer.from([0xff, 0xfe, 0x00]), /refused: the payload is not text \(invalid UTF-8\)\. Nothing changes\./],
       [
         Buffer.alloc(10_000_000, 0x61),
-        /\(10,000,000 bytes\): refused: the payload has 10000000 bytes, more than 65536\./,
+        /\(10,000,000 bytes\): refused: the payload has 10,000,000 bytes, more than 65,536\./,
       ],
-      ['{"s":99999}', /refused: the counter rose by 99896 s, but at most \d+ s can have passed\. Nothing changes\./],
+      ['{"s":99999}', /refused: the counter rose by 99,896 s, but at most \d+ s can have passed\. Nothing changes\./],
     ];
     for (const [payload, shown] of odd) {
       await say(payload);

@@ -1,3 +1,4 @@
+import { sayDecimal } from '../../words/counts.js';
 import { refusalCodes, refuse } from '../errors.js';
 import { type Allowance, allowedMs, spend, startAllowance } from './allowance.js';
 import type { Moment } from './moment.js';
@@ -31,7 +32,7 @@ export function countMeterHours(state: MeterHoursState, hours: number, now: Mome
       kind: 'refused',
       refused: refuse(
         refusalCodes.belowLast,
-        `the meter stands at ${hours} h, below the ${lastHours} h that it showed before; a replaced meter is entered in the machine's file`,
+        `the meter stands at ${sayDecimal(hours, 4)} h, below the ${sayDecimal(lastHours, 4)} h that it showed before; a replaced meter is entered in the machine's file`,
       ),
     };
   }
@@ -43,7 +44,7 @@ export function countMeterHours(state: MeterHoursState, hours: number, now: Mome
       kind: 'refused',
       refused: refuse(
         refusalCodes.fasterThanTime,
-        `the meter rose from ${lastHours} h to ${hours} h, but at most ${most} h can have passed`,
+        `the meter rose from ${sayDecimal(lastHours, 4)} h to ${sayDecimal(hours, 4)} h, but at most ${sayDecimal(most, 2)} h can have passed`,
       ),
     };
   }

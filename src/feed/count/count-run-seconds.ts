@@ -1,3 +1,4 @@
+import { sayDecimal } from '../../words/counts.js';
 import { refusalCodes, refuse } from '../errors.js';
 import { type Allowance, allowedMs, liveMs, spend, startAllowance } from './allowance.js';
 import { elapsedMs, leastElapsedMs, type Moment, mostElapsedMs } from './moment.js';
@@ -139,7 +140,7 @@ function count(state: RunSecondsState, riseSeconds: number, here: Track, isDoubt
       kind: 'refused',
       refused: refuse(
         refusalCodes.fasterThanTime,
-        `the counter rose by ${riseSeconds} s, but at most ${Math.max(0, Math.floor(allowed / 1000))} s can have passed`,
+        `the counter rose by ${sayDecimal(riseSeconds, 1)} s, but at most ${sayDecimal(Math.max(0, Math.floor(allowed / 1000)), 0)} s can have passed`,
       ),
     };
   }

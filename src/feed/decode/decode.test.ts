@@ -114,6 +114,36 @@ describe('a JSON payload', () => {
   });
 });
 
+describe('a refusal helps whoever sets the sensor up', () => {
+  const reasonFor = (feed: Feed, payload: string) => {
+    const said = decode(feed, Buffer.from(payload), zone);
+    return said.kind === 'refused' ? said.reason : 'not refused';
+  };
+
+  test('where JSON comes and no pointer says where to look, it names a place', () => {
+    expect(reasonFor(meterHours, '{"hours":2009}')).toBe(
+      '"{\\"hours\\":2009}" is not a number; it is JSON, so say where its value stands, such as pointer: /hours',
+    );
+    expect(reasonFor(runningWords, '{"engine":{"state":"on"}}')).toContain('such as pointer: /engine/state');
+    expect(reasonFor(meterHours, '{"hours":')).toBe('"{\\"hours\\":" is not a number');
+    expect(reasonFor(meterHours, '{}')).toBe('"{}" is not a number');
+    expect(reasonFor(meterHours, 'twelve')).toBe('"twelve" is not a number');
+  });
+
+  test('where nothing stands at the pointer, it names what does, or says that none is needed', () => {
+    const feed: Feed = { ...runSeconds, pointer: '/seconds' };
+    expect(reasonFor(feed, '{"sec":5,"at":"noon","more":{"seconds":7},"last":1}')).toBe(
+      'nothing stands at /seconds; there is /sec, /at and /more/seconds',
+    );
+    expect(reasonFor(feed, '1200')).toBe(
+      'nothing stands at /seconds, because the payload is a single value, which is read without a pointer',
+    );
+    for (const none of ['null', '[1,2]', '{}', '{"a":null}', '{"\\u001b[2J":1}', `{"${'x'.repeat(25)}":1}`]) {
+      expect(reasonFor(feed, none)).toBe('nothing stands at /seconds');
+    }
+  });
+});
+
 test('any bytes at all are either read or refused, and nothing is thrown or NaN', () => {
   const feeds = kinds.flatMap((feed): Feed[] => [
     feed,

@@ -1,8 +1,8 @@
 import type { Zone } from '../../domain/day.js';
 import type { Feed } from '../../domain/machine.js';
-import type { Refused } from '../errors.js';
+import { type Refused, refuse } from '../errors.js';
 import { decodeMeterHours } from './meter-hours.js';
-import { readPayload } from './payload.js';
+import { type PayloadValue, pointerHint, readPayload } from './payload.js';
 import { decodeRunSeconds } from './run-seconds.js';
 import { decodeRunning } from './running.js';
 import { decodeVoltage } from './voltage.js';
@@ -20,6 +20,13 @@ export type Said =
 export function decode(feed: Feed, payload: Uint8Array, zone: Zone): Said | Refused {
   const read = readPayload(payload, feed, zone);
   if (read.kind === 'refused') return read;
+  const said = decodeValue(feed, read);
+  const isAsItStands = feed.pointer === undefined && feed.timePointer === undefined;
+  if (said.kind !== 'refused' || !isAsItStands) return said;
+  return refuse(said.code, `${said.reason}${pointerHint(String(read.value))}`);
+}
+
+function decodeValue(feed: Feed, read: PayloadValue): Said | Refused {
   const { deviceAtMs } = read;
   switch (feed.kind) {
     case 'running': {

@@ -1,3 +1,4 @@
+import { sayDecimal } from '../../words/counts.js';
 import { type Refused, refusalCodes, refuse } from '../errors.js';
 import { shown } from './payload.js';
 
@@ -21,7 +22,7 @@ export function readNumber(
   if (!Number.isFinite(scaled) || scaled < limits.least || scaled > limits.most) {
     return refuse(
       refusalCodes.outOfRange,
-      `${shown(value)} is no ${limits.what}: it must lie between ${limits.least} and ${limits.most}`,
+      `${shown(value)} is no ${limits.what}: it must lie between ${sayDecimal(limits.least, 2)} and ${sayDecimal(limits.most, 2)}`,
     );
   }
   return scaled === 0 ? 0 : scaled;

@@ -1,6 +1,8 @@
 import { parseInstant, type Zone } from '../../domain/day.js';
 import type { Feed } from '../../domain/machine.js';
+import { joinAnd, sayDecimal } from '../../words/counts.js';
 import { type Refused, refusalCodes, refuse } from '../errors.js';
+import { placesIn } from './places.js';
 import { valueAt } from './pointer.js';
 
 /** 64 kB: a hundred times what a sensor needs; more is somebody else's topic. Common practice, no source. */
@@ -26,7 +28,10 @@ export function readPayload(
   zone: Zone,
 ): PayloadValue | Refused {
   if (payload.byteLength > mostBytes) {
-    return refuse(refusalCodes.tooLarge, `the payload has ${payload.byteLength} bytes, more than ${mostBytes}`);
+    return refuse(
+      refusalCodes.tooLarge,
+      `the payload has ${sayDecimal(payload.byteLength, 0)} bytes, more than ${sayDecimal(mostBytes, 0)}`,
+    );
   }
   const text = textOf(payload);
   if (text === null) return refuse(refusalCodes.unreadable, 'the payload is not text (invalid UTF-8)');
@@ -46,6 +51,18 @@ export function readPayload(
     return refuse(refusalCodes.timeUnreadable, `the device time ${shown(time)} is neither ISO 8601 nor Unix seconds`);
   }
   return { kind: 'value', value, deviceAtMs };
+}
+
+/** What to add to a refusal of a payload that was read as it stands, although it is JSON with values inside: the commonest slip of
+ *  setting a sensor up.
+ *  @param text  the payload as text
+ *  @returns     a part of a sentence, empty where there is nothing to say */
+export function pointerHint(text: string): string {
+  if (!text.startsWith('{')) return '';
+  const document = parseJson(text);
+  if (document.kind === 'refused') return '';
+  const [place] = placesIn(document.value);
+  return place === undefined ? '' : `; it is JSON, so say where its value stands, such as pointer: ${place}`;
 }
 
 /** A value short enough for a log line or a page, control characters made visible. */
@@ -93,7 +110,8 @@ function levelsIn(text: string): number {
 function plainAt(document: unknown, pointer: string): string | number | boolean | Refused {
   const value = valueAt(document, pointer);
   const where = pointer === '' ? 'the payload' : `the value at ${pointer}`;
-  if (value === undefined) return refuse(refusalCodes.nothingThere, `nothing stands at ${pointer}`);
+  if (value === undefined)
+    return refuse(refusalCodes.nothingThere, `nothing stands at ${pointer}${whatIsThere(document)}`);
   if (value === null) return refuse(refusalCodes.unreadable, `${where} is null`);
   if (typeof value === 'string') return value.trim();
   if (typeof value === 'number' || typeof value === 'boolean') return value;
@@ -101,6 +119,14 @@ function plainAt(document: unknown, pointer: string): string | number | boolean 
     refusalCodes.unreadable,
     `${where} is ${Array.isArray(value) ? 'a list' : 'an object'}, not a single value`,
   );
+}
+
+function whatIsThere(document: unknown): string {
+  if (document !== null && typeof document !== 'object') {
+    return ', because the payload is a single value, which is read without a pointer';
+  }
+  const places = placesIn(document);
+  return places.length === 0 ? '' : `; there is ${joinAnd(places)}`;
 }
 
 function readTime(value: string | number | boolean, zone: Zone): number | null {
