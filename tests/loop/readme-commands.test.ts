@@ -22,7 +22,7 @@ const typed = readme
 
 /** Lines that are not run here, and what runs or checks them instead. */
 const elsewhere = new Map([
-  ['npm ci && npm run demo', 'the demo is started by tests/edges'],
+  ['npm ci && npm run demo', 'tests/loop/demo.test.ts'],
   ['npm ci && npm test', 'this run'],
   [
     'git clone YOUR-COPY /opt/shedbell && cd /opt/shedbell && npm ci && npm prune --omit=dev --ignore-scripts',
