@@ -21,7 +21,7 @@ const nowhere = 'household.invalid';
 /** A letter with its headers, ready for the mail library; the same envelope gives the same bytes.
  *  @param from  sender's address, alone or as `Name <address>`; null: a letter that is only kept as a file
  *  @throws Fault address-unusable, message-id-unusable: a name or address that could add a header or a recipient
- *  Source: RFC 5322 section 3.6 (Date, From, Message-ID, In-Reply-To, References), RFC 3834 section 5 (Auto-Submitted), RFC 2369 section 3.2 (List-Unsubscribe). */
+ *  Source: RFC 5322 section 3.6 (Date, From, Message-ID, In-Reply-To, References), RFC 3834 section 5 (Auto-Submitted), RFC 2369 section 3.2 (List-Unsubscribe), RFC 8058 (one click). */
 export function composeMail(envelope: Envelope, household: Pick<Household, 'name'>, from: string | null) {
   const sender = readSender(from ?? `shedbell@${nowhere}`, household.name);
   const { letter } = envelope;
@@ -41,7 +41,7 @@ export function composeMail(envelope: Envelope, household: Pick<Household, 'name
     ...(picture === null ? {} : { attachments: [picture.attachment] }),
     headers: {
       'Auto-Submitted': 'auto-generated',
-      ...(from === null || envelope.to.secondAfterDays === undefined ? {} : wayOut(envelope.to, sender.address)),
+      ...(from === null || envelope.to.secondAfterDays === undefined ? {} : wayOut(envelope, sender.address)),
     },
     baseBoundary: digestOf(envelope.messageId),
     disableFileAccess: true,
@@ -49,13 +49,19 @@ export function composeMail(envelope: Envelope, household: Pick<Household, 'name
   } satisfies SendMailOptions & { baseBoundary: string };
 }
 
-/** How somebody who is told only after others asks for no more: a letter to the sender's account, which a person of the household reads
- *  and acts upon. One click (RFC 8058) would need an address that the reader's mail provider can reach.
- *  Source: RFC 2369 section 3.2; RFC 6068 (mailto). */
-function wayOut({ name }: Person, sender: string) {
-  const subject = encodeURIComponent(`No more letters to ${headerName(name)}, please`);
+/** How somebody who is told only after others asks for no more: by one click, where their mail provider can reach this service, and by
+ *  a letter to the sender's account, which a person of the household reads and acts upon. The address of the click stands first,
+ *  on a line of its own, because it is preferred. Providers believe the click only where the household's mail server signs both headers.
+ *  Source: RFC 2369 section 3.2; RFC 6068 (mailto); RFC 8058 sections 3.1 and 4. */
+function wayOut({ to, endsMailUrl }: Envelope, sender: string) {
+  const subject = encodeURIComponent(`No more letters to ${headerName(to.name)}, please`);
   const address = sender.split('@').map(encodeURIComponent).join('@');
-  return { 'List-Unsubscribe': { prepared: true, value: `<mailto:${address}?subject=${subject}>` } };
+  const byMail = `<mailto:${address}?subject=${subject}>`;
+  if (endsMailUrl === undefined) return { 'List-Unsubscribe': { prepared: true, value: byMail } };
+  return {
+    'List-Unsubscribe': { prepared: true, value: `<${new URL(endsMailUrl).href}>,\r\n ${byMail}` },
+    'List-Unsubscribe-Post': 'List-Unsubscribe=One-Click',
+  };
 }
 
 /** The picture as a part that the page names by its Content-ID; nothing is fetched for it.

@@ -1,7 +1,9 @@
 import type { Channel } from '../channels/channel.js';
+import { endsMail } from '../daemon/links.js';
 import { noticeKinds, type Person } from '../domain/household.js';
 import type { Delivery } from '../domain/results/envelope.js';
 import type { Letter } from '../domain/results/letter.js';
+import { wantsNoMail } from '../ledger/mail-ended.js';
 import { pushDevices } from '../ledger/push-devices.js';
 import { waysOf } from '../ledger/ways.js';
 import { type At, clockAt } from './at.js';
@@ -27,12 +29,13 @@ export async function runTestNotice(at: At, name: string | undefined, out: Outpu
     let failed = 0;
     for (const person of people) {
       const hasDevice = pushDevices(service.books).some((device) => device.person === person.id);
-      for (const way of waysOf(household, person.id, everyKind, hasDevice)) {
+      const can = { hasDevice, noMail: wantsNoMail(service.books, person.id) };
+      for (const way of waysOf(household, person.id, everyKind, can)) {
         const channel = channels.find((one) => one.kind === way);
         const delivery: Delivery =
           channel === undefined
             ? { kind: 'refused', reason: 'this way is not set up; see household.yaml' }
-            : await tryOnce(channel, person, household.name, nowMs);
+            : await tryOnce(channel, person, household.name, nowMs, endsMail(service.books, person));
         const line = `${person.name}: ${wayWords[way]}: ${delivery.kind === 'delivered' ? delivery.detail : delivery.reason}`;
         if (delivery.kind === 'delivered') out.line(line);
         else {
@@ -45,7 +48,13 @@ export async function runTestNotice(at: At, name: string | undefined, out: Outpu
   });
 }
 
-async function tryOnce(channel: Channel, person: Person, household: string, nowMs: number): Promise<Delivery> {
+async function tryOnce(
+  channel: Channel,
+  person: Person,
+  household: string,
+  nowMs: number,
+  wayOut: ReturnType<typeof endsMail>,
+): Promise<Delivery> {
   const id = `test-${person.id}-${nowMs}`;
   try {
     return await channel.deliver({
@@ -56,6 +65,7 @@ async function tryOnce(channel: Channel, person: Person, household: string, nowM
       writtenAtMs: nowMs,
       inReplyTo: null,
       references: [],
+      ...wayOut,
     });
   } catch (failure) {
     return { kind: 'refused', reason: failure instanceof Error ? failure.message : String(failure) };

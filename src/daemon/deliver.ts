@@ -2,7 +2,9 @@ import type { Channel } from '../channels/channel.js';
 import type { Log } from '../domain/outside.js';
 import type { Delivery } from '../domain/results/envelope.js';
 import type { Books } from '../ledger/books.js';
+import { wantsNoMail } from '../ledger/mail-ended.js';
 import { noteAttempt, noteSending, type OutboxLetter, waitingLetters } from '../ledger/outbox.js';
+import { endsMail } from './links.js';
 
 /** Empties the outbox: every letter whose time has come is tried once, in the order of writing.
  *  The attempt is noted before it is made, so that a crash in between can repeat a letter but never lose one.
@@ -33,18 +35,20 @@ export async function deliver(
 async function attempt(books: Books, channels: readonly Channel[], waiting: OutboxLetter): Promise<Delivery> {
   const person = books.home().household.people.find((p) => p.id === waiting.to);
   if (person === undefined) return { kind: 'refused', reason: 'this person is no longer in household.yaml' };
-  // An address that was taken away since leaves the letter as a file.
-  const wanted = waiting.channel === 'mail' && person.mail === undefined ? 'file' : waiting.channel;
+  // An address that was taken away since, or a wish for no more mail, leaves the letter as a file.
+  const takesMail = person.mail !== undefined && !wantsNoMail(books, person.id);
+  const wanted = waiting.channel === 'mail' && !takesMail ? 'file' : waiting.channel;
   const channel = channels.find((c) => c.kind === wanted) ?? channels.find((c) => c.kind === 'file');
   if (channel === undefined) return { kind: 'try-later', reason: 'no way out is set up', afterMs: null };
   try {
-    const delivery = await channel.deliver({ ...waiting, to: person });
+    const envelope = { ...waiting, to: person, ...endsMail(books, person) };
+    const delivery = await channel.deliver(envelope);
     // A letter that no device takes any more must not be lost; a copy of one that goes another way may be.
     if (delivery.kind !== 'refused' || channel.kind !== 'push' || waiting.copyOf !== null) return delivery;
-    const mail = person.mail === undefined ? undefined : channels.find((c) => c.kind === 'mail');
+    const mail = takesMail ? channels.find((c) => c.kind === 'mail') : undefined;
     const instead = mail ?? channels.find((c) => c.kind === 'file');
     if (instead === undefined) return delivery;
-    const second = await instead.deliver({ ...waiting, to: person });
+    const second = await instead.deliver(envelope);
     const why = `${delivery.reason}; by ${instead.kind} instead`;
     return second.kind === 'delivered' ? { ...second, detail: `${why}: ${second.detail}` } : second;
   } catch (failure) {

@@ -1,5 +1,7 @@
-import { pageAddress } from '../domain/page-address.js';
+import type { Person } from '../domain/household.js';
+import { addressFromOutside, pageAddress } from '../domain/page-address.js';
 import type { Books } from '../ledger/books.js';
+import { mailEndToken } from '../ledger/mail-ended.js';
 import { makePermit } from '../ledger/permit.js';
 import type { LinkMaker } from '../words/letter.js';
 
@@ -20,4 +22,12 @@ export function makeLinks(books: Books, port: number | null = null): LinkMaker {
     page: () => `${base}/`,
     opensElsewhere: household.address !== undefined,
   };
+}
+
+/** The address by which one click ends the mail to somebody who is told only after others; nothing for the people told from the
+ *  start, and nothing where a mail provider cannot reach this service. */
+export function endsMail(books: Books, person: Person): { readonly endsMailUrl?: string } {
+  const base = addressFromOutside(books.home().household);
+  if (base === null || person.secondAfterDays === undefined) return {};
+  return { endsMailUrl: `${base}/m/${mailEndToken(books, person.id)}` };
 }

@@ -4,12 +4,12 @@ import { addKey, countKeys, keysFor, revokeKeys, type SecretKey } from '../store
 import type { Store } from '../store/open.js';
 import type { Books } from './books.js';
 
-/** What the bearer of a link may do: confirm one visit, or enter a reading of one machine. */
-type PermitScope = 'visit' | 'reading';
+/** What the bearer of a link may do: confirm one visit, enter a reading of one machine, or end the mail to the person it was sent to. */
+type PermitScope = 'visit' | 'reading' | 'no-mail';
 
 export interface Permit {
   readonly scope: PermitScope;
-  /** Visit id, or machine id. */
+  /** Visit id, machine id, or which stretch of mail it ends. */
   readonly subject: string;
   /** Person to whom the link was sent. */
   readonly person: string;
@@ -21,7 +21,8 @@ export type PermitAnswer =
   | ({ readonly kind: 'expired' } & Permit)
   | { readonly kind: 'forged' };
 
-const scopeLetters = { visit: 'v', reading: 'r' } as const satisfies Record<PermitScope, string>;
+const scopeLetters = { visit: 'v', reading: 'r', 'no-mail': 'm' } as const satisfies Record<PermitScope, string>;
+const scopes: readonly PermitScope[] = ['visit', 'reading', 'no-mail'];
 
 /** HMAC-SHA-256 cut to 128 bits, as RFC 2104 section 5 and RFC 4231 section 4.6 allow: 22 characters of base64url. */
 const signatureBytes = 16;
@@ -95,8 +96,8 @@ function readBody(body: string): Body | null {
   }
   if (!Array.isArray(parts) || parts.length !== 5) return null;
   const [key, letter, expiresAtDays, person, subject]: readonly unknown[] = parts;
-  const scope = letter === scopeLetters.visit ? 'visit' : letter === scopeLetters.reading ? 'reading' : null;
-  if (scope === null || typeof key !== 'string' || typeof expiresAtDays !== 'number') return null;
+  const scope = scopes.find((one) => scopeLetters[one] === letter);
+  if (scope === undefined || typeof key !== 'string' || typeof expiresAtDays !== 'number') return null;
   if (typeof person !== 'string' || typeof subject !== 'string') return null;
   return { key, expiresAtDays, permit: { scope, subject, person } };
 }

@@ -7,6 +7,7 @@ import { addLetter, earlierMessageIds } from '../store/facts/outbox.js';
 import { announceVisit, dropStaleVisits, isSettled } from './announce.js';
 import type { Books } from './books.js';
 import { installId } from './install-id.js';
+import { wantsNoMail } from './mail-ended.js';
 import { pushDevices } from './push-devices.js';
 import { waysOf } from './ways.js';
 
@@ -57,7 +58,8 @@ function postOne(
   // A restored copy gives the same numbers again, so the time is part of it.
   const messageIdOf = (one: string) => `<${one}.${nowMs.toString(36)}@${install}.shedbell.invalid>`;
   const hasDevice = pushDevices(books).some((device) => device.person === message.to);
-  const [channel, ...more] = waysOf(books.home().household, message.to, notices, hasDevice);
+  const can = { hasDevice, noMail: wantsNoMail(books, message.to) };
+  const [channel, ...more] = waysOf(books.home().household, message.to, notices, can);
   const messageId = messageIdOf(id);
   const same = { to: message.to, letter, writtenAtMs: nowMs };
   addLetter(store, {

@@ -5,17 +5,17 @@ import type { Notice } from '../domain/results/notice.js';
 /** Which ways out a message takes, the one that carries it first. A person who names ways is told by those that name one of the kinds
  *  in the message; anybody else by mail, and on every device that asked to be told. What cannot be at present (no address, no
  *  device, no broker) is left out; where nothing is left, mail or a file stands in, so that nothing is lost.
- *  @param hasDevice  whether a device of the person asked to be told */
+ *  @param can  whether a device of the person asked to be told; whether the person asked for no more mail: then a file stands in */
 export function waysOf(
   household: Household,
   to: string,
   notices: readonly Pick<Notice, 'kind' | 'tasks'>[],
-  hasDevice: boolean,
+  can: { readonly hasDevice: boolean; readonly noMail: boolean },
 ): readonly [ChannelKind, ...ChannelKind[]] {
   const person = household.people.find((one) => one.id === to);
   // Word that mail does not get through goes another way: to a device, or where it can be seen, to the page and the outbox folder.
   const isAboutMail = notices.some((notice) => notice.kind === 'trouble' && notice.tasks.includes(mailIll));
-  const hasMail = household.smtp !== undefined && person?.mail !== undefined && !isAboutMail;
+  const hasMail = household.smtp !== undefined && person?.mail !== undefined && !isAboutMail && !can.noMail;
   const isWanted = (way: 'mail' | 'push' | 'topic') => {
     const kinds: readonly NoticeKind[] | undefined = person?.ways?.[way];
     if (person?.ways === undefined) return way !== 'topic';
@@ -23,7 +23,7 @@ export function waysOf(
   };
   const ways: ChannelKind[] = [];
   if (hasMail && isWanted('mail')) ways.push('mail');
-  if (hasDevice && isWanted('push')) ways.push('push');
+  if (can.hasDevice && isWanted('push')) ways.push('push');
   if (household.mqtt !== undefined && isWanted('topic')) ways.push('topic');
   const [first, ...more] = ways;
   if (first === undefined) return [hasMail ? 'mail' : 'file'];

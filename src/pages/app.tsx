@@ -4,9 +4,11 @@ import { findAssets, sendAsset } from './assets.js';
 import { benchSheetPage, confirmSheet } from './bench-sheet.js';
 import { calendarRoutes } from './calendar.js';
 import { deviceRoutes } from './devices.js';
+import { endMailPage, takeEndOfMail, takeMailUp } from './end-mail.js';
 import type { Given } from './given.js';
 import { guardHeaders } from './guard/headers.js';
 import { guardHost } from './guard/host.js';
+import { readOneClick } from './guard/one-click.js';
 import { guardOrigin } from './guard/origin.js';
 import { limitAll, limitChanges, limitLinks, limitSignIn } from './guard/rate.js';
 import { guardSignIn, signIn, signInPage, signOut } from './guard/sign-in.js';
@@ -39,6 +41,7 @@ export function createApp(given: Given): Express {
   app.use(...guardHeaders());
   app.use(limitAll(), limitChanges(), guardOrigin, guardSignIn(given, assets));
   app.get('/web/:name', sendAsset(given.webFolder));
+  app.use('/m', readOneClick);
   // A whole bench sheet with its findings and a long note is the one form that outgrows the usual limit.
   app.use('/visits', express.urlencoded({ extended: false, limit: '64kb', parameterLimit: 2000 }));
   app.use(express.urlencoded({ extended: false, limit: '16kb', parameterLimit: 100 }));
@@ -72,8 +75,11 @@ export function createApp(given: Given): Express {
   app.post('/answered/:id/undo', undoAnswer(given));
   app.use('/set-up', setUpRoutes(given, assets));
   app.get('/notices', noticesPage(given, assets));
+  app.post('/notices/mail-again', takeMailUp(given));
   app.get('/notices/:id', letterPage(given, assets));
-  app.use(['/v', '/r'], limitLinks());
+  app.use(['/v', '/r', '/m'], limitLinks());
+  app.get('/m/:token', endMailPage(given, assets));
+  app.post('/m/:token', takeEndOfMail(given, assets));
   app.get('/v/:token', visitLink(given, assets));
   app.post('/v/:token', answerVisitLink(given, assets));
   app.get('/r/:token', readingLink(given, assets));

@@ -6,6 +6,7 @@ import { sayDate, sayDayShort } from '../words/dates.js';
 import { sayDaysIn } from '../words/days-in.js';
 import type { Assets } from './assets.js';
 import { CalendarAddress } from './calendar-address.js';
+import { MailEnds } from './end-mail.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { Page, sendPage } from './layout.js';
@@ -72,6 +73,7 @@ export function noticesPage(given: Given, assets: Assets): RequestHandler {
             {letters.length <= mostLetters ? null : <p class="small">Older messages are left out here.</p>}
           </section>
         )}
+        <MailEnds given={given} />
         <p class="acts">
           <a class="act" href="/devices">
             Messages on this device

@@ -12,6 +12,8 @@ export interface Envelope {
   /** Message-ID of the letter that this one follows. */
   readonly inReplyTo: string | null;
   readonly references: readonly string[];
+  /** https address that ends the mail to this person by one POST; absent: there is none. */
+  readonly endsMailUrl?: string;
 }
 
 /** How an attempt went. */

@@ -25,7 +25,13 @@ const lastsMs = 180 * dayMs;
 const passLastsMs = dayMs;
 
 /** Pages that carry their own right, or tell nothing: signed links, the calendar's secret address, health, style and scripts. */
-const openPaths = [/^\/web\//i, /^\/(v|r)\/[^/]+$/i, /^\/calendar\/[^/]+\.ics$/i, /^\/health$/i, /^\/sign-(in|out)$/i];
+const openPaths = [
+  /^\/web\//i,
+  /^\/(v|r|m)\/[^/]+$/i,
+  /^\/calendar\/[^/]+\.ics$/i,
+  /^\/health$/i,
+  /^\/sign-(in|out)$/i,
+];
 
 /** Lets through who may see the pages: this computer itself, a session, a trusted proxy's word. Everybody else gets the form, or
  *  word of how to set a password where there is none, and nothing more. */
