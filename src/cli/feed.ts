@@ -1,11 +1,12 @@
 import { type Day, dayOf, formatInstant, timeOfDayAt } from '../domain/day.js';
 import { hearSensor } from '../domain/feed-silence.js';
+import type { Feed, Machine } from '../domain/machine.js';
 import type { MachineOutlook } from '../domain/results/outlook.js';
 import { isRunningNow } from '../feed/count/count.js';
-import { parseFeedState } from '../feed/state.js';
+import { type FeedState, parseFeedState, sourceOf } from '../feed/state.js';
 import { feedMemory } from '../ledger/enter-runs.js';
 import { sayDay } from '../words/dates.js';
-import { sayHours } from '../words/hours.js';
+import { sayRunTime } from '../words/hours.js';
 import { saySensorRatio, saySensorSilence } from '../words/sensor.js';
 import type { At } from './at.js';
 import { type KnownFeed, watchFeed } from './feed-watch.js';
@@ -47,7 +48,7 @@ function stateDocument({ machine, feed, kept }: KnownFeed, ahead: MachineOutlook
     topic: feed.topic,
     runSeconds: total?.runSeconds ?? 0,
     lastAt: instantOf(total?.lastAtMs ?? null),
-    running: heard?.kind === 'heard' && kept !== null ? isRunningNow(kept) : null,
+    running: heard?.kind === 'heard' ? runsNow(machine, feed, kept) : null,
     silentSince: instantOf(heard?.kind === 'silent' ? heard.sinceMs : null),
     sensorPerMeterHour: ahead?.feedRatio ?? null,
   };
@@ -69,14 +70,12 @@ function stateLines(
   const lines = [`${machine.name}: ${feed.kind} on ${feed.topic}`];
   if (mqtt === undefined) lines.push('  household.yaml names no broker (mqtt:), so nothing can be heard.');
   if (total !== null) {
-    lines.push(
-      `  It has counted ${sayHours(total.runSeconds / 3600)} (${Math.round(total.runSeconds)} s) since it was set up.`,
-    );
+    lines.push(`  It has counted ${sayRunTime(total.runSeconds)} since it was set up.`);
   }
   if (total?.lastAtMs != null && heard?.kind === 'heard') {
     const day = dayOf(total.lastAtMs, zone);
     const time = timeOfDayAt(total.lastAtMs, zone);
-    const runs = kept === null ? null : isRunningNow(kept);
+    const runs = runsNow(machine, feed, kept);
     const now = runs === null ? '' : runs ? ' The engine runs.' : ' The engine stands still.';
     lines.push(`  Last heard ${day === today ? 'today' : `on ${sayDay(day, today, locale)}`} at ${time}.${now}`);
   }
@@ -85,4 +84,9 @@ function stateLines(
   if (ahead?.feedRatio != null) lines.push(`  ${saySensorRatio(ahead.feedRatio)}`);
   lines.push(`What arrives now: shedbell feed ${machine.id} --watch`);
   return lines;
+}
+
+/** Whether the engine runs, as far as the feed that is set up now has told; what another one told says nothing about it. */
+function runsNow(machine: Machine, feed: Feed, kept: FeedState | null): boolean | null {
+  return kept === null || kept.source !== sourceOf(machine, feed) ? null : isRunningNow(kept);
 }

@@ -44,6 +44,7 @@ describe('what a person hears of a sensor', () => {
     const { say, alive } = open({ ...runningWords, aliveTopic: 'alive' });
     expect(say(0, 'run')).toBe('13:00:00 t “run”: the engine runs; it counts from here on.');
     expect(say(60, 'run')).toBe('13:01:00 t “run”: the engine runs; 60 s more, 60 s in all.');
+    expect(say(60.02, 'run')).toBe('13:01:00 t “run”: the engine runs; nothing new.');
     expect(say(61, 'maybe')).toContain('refused: ');
     expect(say(61, 'maybe')).toContain('run');
     expect(say(120, 'stop')).toBe('13:02:00 t “stop”: the engine stands still; 60 s more, 120 s in all.');
@@ -53,8 +54,12 @@ describe('what a person hears of a sensor', () => {
 
   test('a voltage: still standing until it has held, then running', () => {
     const { say } = open(voltage);
-    expect(say(0, '13.9')).toContain('13.9 V, the engine stands still');
-    expect(say(61, '13.9')).toContain('13.9 V, the engine runs; 61 s more');
+    expect(say(0, '12.6')).toMatch(/12\.6 V, the engine stands still; nothing new\.$/);
+    expect(say(10, '13.9')).toMatch(/13\.9 V, which has not held long enough yet to count as running\.$/);
+    expect(say(20, '13.9')).toMatch(/13\.9 V, which has not held long enough yet to count as running\.$/);
+    expect(say(71, '13.9')).toContain('13.9 V, the engine runs; 61 s more');
+    expect(say(80, '12.6')).toMatch(/12\.6 V, which has not held long enough yet to count as standing still; 9 s more/);
+    expect(say(141, '12.6')).toMatch(/12\.6 V, the engine stands still\.$/);
   });
 
   test('a meter, and one that goes back', () => {

@@ -37,6 +37,7 @@ export function listenIn(machine: Machine, feed: Feed, zone: Zone, kept: FeedSta
       countedSeconds: counted.countedMs / 1000,
       totalSeconds: state.totalMs / 1000,
       isRunning: isRunningNow(state),
+      isHolding: state.counting.kind === 'voltage' && state.counting.turning !== null,
     };
   }
 

@@ -1,5 +1,5 @@
 import { hearSensor } from '../domain/feed-silence.js';
-import { sayHours } from '../words/hours.js';
+import { sayRunTime } from '../words/hours.js';
 import { saySensorRatio, saySensorSilence } from '../words/sensor.js';
 import { Figures } from './pieces.js';
 import type { Shown } from './shown.js';
@@ -11,7 +11,7 @@ export function SensorLines({ shown }: { readonly shown: Shown }) {
   const silence = heard === null ? null : saySensorSilence(heard, outlook.today, household.zone, household.locale);
   const ratio = ahead?.feedRatio ?? null;
   const counted = [
-    ...(facts.feedTotal === null ? [] : [`Its sensor has counted ${sayHours(facts.feedTotal.runSeconds / 3600)}.`]),
+    ...(facts.feedTotal === null ? [] : [`Its sensor has counted ${sayRunTime(facts.feedTotal.runSeconds)}.`]),
     ...(ratio === null ? [] : [saySensorRatio(ratio)]),
   ].join(' ');
   return (

@@ -6,6 +6,9 @@ import { ended, shortened } from './sentence.js';
 /** Characters of a payload that are shown. Common practice, no source. */
 const mostShown = 40;
 
+/** Less than this would read as “0 s more”. */
+const leastSaidSeconds = 0.05;
+
 /** One message of a sensor on one line, for a person who sets it up: when it came, what stood in it, what it is taken for and what
  *  that changes, or why it is refused: `14:03:12 barn/pump/run “3610”: 3,610 s on the counter; 10 s more, 12.4 h in all.`
  *  @param message  of one feed
@@ -30,7 +33,7 @@ function sayPayload({ sample, bytes }: HeardMessage): string {
   return bytes > 80 ? `“${shown}” (${sayDecimal(bytes, 0)} bytes)` : `“${shown}”`;
 }
 
-function sayTaken(as: TakenFor, { isRunning }: HeardEffect): string {
+function sayTaken(as: TakenFor, { isRunning, isHolding }: HeardEffect): string {
   switch (as.kind) {
     case 'running':
       return as.isRunning ? 'the engine runs' : 'the engine stands still';
@@ -39,7 +42,7 @@ function sayTaken(as: TakenFor, { isRunning }: HeardEffect): string {
     case 'meter-hours':
       return `${sayDecimal(as.hours, 2)} h on the meter`;
     case 'voltage':
-      return `${sayDecimal(as.volts, 2)} V, ${isRunning === true ? 'the engine runs' : 'the engine stands still'}`;
+      return `${sayDecimal(as.volts, 2)} V, ${sayByVoltage(isRunning === true, isHolding)}`;
     case 'alive':
       return 'the sensor is there';
     case 'gone':
@@ -47,16 +50,22 @@ function sayTaken(as: TakenFor, { isRunning }: HeardEffect): string {
   }
 }
 
+function sayByVoltage(isRunning: boolean, isHolding: boolean): string {
+  if (isHolding) return `which has not held long enough yet to count as ${isRunning ? 'standing still' : 'running'}`;
+  return isRunning ? 'the engine runs' : 'the engine stands still';
+}
+
 function sayEffect(as: TakenFor, effect: HeardEffect): string {
   if (effect.isBaseline) return '; the first value, from which it counts';
-  if (effect.countedSeconds > 0) {
+  if (effect.countedSeconds >= leastSaidSeconds) {
     const total = `${sayLength(effect.totalSeconds)} in all`;
     return as.kind === 'meter-hours'
       ? `; ${sayDecimal(effect.countedSeconds / 3600, 2)} h more`
       : `; ${sayLength(effect.countedSeconds)} more, ${total}`;
   }
   if (as.kind === 'alive' || as.kind === 'gone') return '';
-  if (!effect.isNews) return '; nothing new';
+  if (effect.isHolding) return '';
+  if (!effect.isNews || effect.countedSeconds > 0) return '; nothing new';
   return effect.isRunning === true ? '; it counts from here on' : '';
 }
 

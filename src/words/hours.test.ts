@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { sayHours, sayHoursNow, sayReadHours } from './hours.js';
+import { sayHours, sayHoursNow, sayReadHours, sayRunTime } from './hours.js';
 
 test('hours are whole from a hundred on and have one decimal below', () => {
   expect([386.2, 38.64, 50, 99.94, 99.96, 1281.4, 0].map(sayHours)).toEqual([
@@ -11,6 +11,17 @@ test('hours are whole from a hundred on and have one decimal below', () => {
     '100 h',
     '1,281 h',
     '0 h',
+  ]);
+});
+
+test('what a sensor has counted is seconds until it shows in tenths of an hour', () => {
+  expect([0, 39.4, 359, 360, 45_000, 4_500_000].map(sayRunTime)).toEqual([
+    '0 s',
+    '39 s',
+    '359 s',
+    '0.1 h',
+    '12.5 h',
+    '1,250 h',
   ]);
 });
 

@@ -8,6 +8,13 @@ export function sayHours(hours: number): string {
   return `${hoursNumber(hours)} h`;
 }
 
+/** What a sensor has counted: seconds while it is too little to show in tenths of an hour, so that a first try is seen: `139 s`, `12.5 h`.
+ *  @param seconds  finite, >= 0
+ *  Source: common practice, no source. */
+export function sayRunTime(seconds: number): string {
+  return seconds < 360 ? `${sayDecimal(seconds, 0)} s` : sayHours(seconds / 3600);
+}
+
 /** Hours as a person read them off the meter, every digit kept to a hundredth: `386.2 h`.
  *  @param hours  finite
  *  Source: common practice, no source. */

@@ -1,9 +1,13 @@
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import mqtt from 'mqtt';
 import { afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { openService } from '../../src/daemon/wire.js';
+import { followFeed } from '../../src/feed/follow.js';
 import { loadHome } from '../../src/home/load-home.js';
 import { enterRuns } from '../../src/ledger/enter-runs.js';
 import { commandsOn, endBuilt, removeHome, requireBuilt, stageCommandHome, startBuilt } from '../stage/command.js';
+import { keepInMemory, moment, startMs } from '../stage/feeds.js';
 import { type Mosquitto, startMosquitto } from '../stage/mosquitto.js';
 import { noLog } from '../stage/no-log.js';
 
@@ -184,7 +188,7 @@ describe('feed', () => {
     expect(status).toBe(0);
     expect(lines).toEqual([
       `Cider press: run-seconds on ${topic}`,
-      '  It has counted 12.5 h (45000 s) since it was set up.',
+      '  It has counted 12.5 h since it was set up.',
       '  Last heard today at 17:58.',
       'What arrives now: shedbell feed cider-press --watch',
     ]);
@@ -203,5 +207,28 @@ describe('feed', () => {
       silentSince: '2031-09-01T16:58:00Z',
       sensorPerMeterHour: null,
     });
+  });
+
+  test('says whether the engine runs only by what the feed that is set up now has told', async () => {
+    const words = (place: string) => machine(`feed: { kind: running, topic: ${place} }`);
+    const dir = stage('mqtt://localhost:1883', words('press/engine'));
+    const loaded = loadHome(dir, {});
+    const press = loaded.kind === 'home' ? loaded.home.machines.find(({ id }) => id === 'cider-press') : undefined;
+    if (loaded.kind !== 'home' || press?.feed === undefined) throw new Error('the staged home is wrong');
+    const kept = keepInMemory();
+    const follower = followFeed(press, press.feed, loaded.home.household.zone, kept);
+    follower.take(Buffer.from('run'), moment(0), { retain: false, dup: false });
+    const service = openService({ homeDir: dir, home: loaded.home, clock: { nowMs: () => 0 }, log: noLog });
+    const total = { runSeconds: 60, lastAtMs: startMs };
+    enterRuns(service.books, 'cider-press', { total, memory: JSON.stringify(kept.load('cider-press')) });
+    service.close();
+    const shed = commandsOn(dir);
+    const feed = async (...more: string[]) =>
+      (await shed('feed', 'cider-press', '--now', '2031-06-14T13:01', ...more)).lines;
+    expect((await feed())[2]).toBe('  Last heard today at 13:00. The engine runs.');
+    expect(JSON.parse((await feed('--json'))[0] ?? '')).toMatchObject({ running: true });
+    writeFileSync(join(dir, 'machines/cider-press.yaml'), words('press/other'));
+    expect((await feed())[2]).toBe('  Last heard today at 13:00.');
+    expect(JSON.parse((await feed('--json'))[0] ?? '')).toMatchObject({ running: null });
   });
 });

@@ -20,6 +20,8 @@ export interface HeardEffect {
   readonly totalSeconds: number;
   /** Whether the engine runs now, as the feed sees it; null for kinds that cannot tell. */
   readonly isRunning: boolean | null;
+  /** Whether what comes says otherwise than `isRunning`, but not for long enough yet: a voltage that has to hold. */
+  readonly isHolding: boolean;
 }
 
 /** One message of a feed, for a person who sets the sensor up. */
