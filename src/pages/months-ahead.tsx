@@ -4,8 +4,10 @@ import { addDays, addMonths, type Day, dayOf, daysBetween, earlierDay, laterDay,
 import type { Home } from '../domain/home.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
+import type { Climate } from '../domain/results/climate.js';
 import type { Outlook } from '../domain/results/outlook.js';
 import type { Visit } from '../domain/results/visit.js';
+import { climateOf } from '../outlook/climate.js';
 import { sayDate, sayDayShort, sayDaySpan, sayMinutes } from '../words/dates.js';
 import { sayDaysIn } from '../words/days-in.js';
 import { sayHeadline } from '../words/headline.js';
@@ -33,7 +35,9 @@ export function monthsAheadPage(given: Given, assets: Assets): RequestHandler {
     const said = problems.join('\n');
     if (drawn === null || drawn.outlook !== outlook || drawn.problems !== said) {
       const toMend = sayToMend(home, given.facts(), outlook);
-      const page = <MonthsAhead home={home} outlook={outlook} toMend={toMend} problems={problems} assets={assets} />;
+      const climate = climateOf(home.household, given.facts(), outlook.today);
+      const shown = { home, outlook, climate, toMend, problems, assets };
+      const page = <MonthsAhead {...shown} />;
       drawn = { outlook, problems: said, html: writePage(page) };
     }
     response.status(200).type('html').send(drawn.html);
@@ -43,13 +47,14 @@ export function monthsAheadPage(given: Given, assets: Assets): RequestHandler {
 interface Props {
   readonly home: Home;
   readonly outlook: Outlook;
+  readonly climate: Climate;
   /** What was found outside its limits and left so. */
   readonly toMend: readonly string[];
   readonly problems: readonly string[];
   readonly assets: Assets;
 }
 
-function MonthsAhead({ home, outlook, toMend, problems, assets }: Props) {
+function MonthsAhead({ home, outlook, climate, toMend, problems, assets }: Props) {
   const headline = sayHeadline(outlook, home);
   const planned = outlook.visits.flatMap((visit) => {
     const machine = home.machines.find((one) => one.id === visit.machine);
@@ -102,7 +107,7 @@ function MonthsAhead({ home, outlook, toMend, problems, assets }: Props) {
           )}
         </div>
         <div>
-          <Drawing svg={drawVisits(home, outlook, planned, until)} />
+          <Drawing svg={drawVisits({ home, outlook, climate }, planned, until)} />
           {later.length === 0 ? null : (
             <section class="later">
               <h2>After that</h2>
@@ -135,7 +140,11 @@ interface Planned {
   readonly machine: Machine;
 }
 
-function drawVisits(home: Home, outlook: Outlook, planned: readonly Planned[], until: Day): string {
+function drawVisits(
+  { home, outlook, climate }: Pick<Props, 'home' | 'outlook' | 'climate'>,
+  planned: readonly Planned[],
+  until: Day,
+): string {
   const { today } = outlook;
   const { household } = home;
   const last = endOfMonth(until);
@@ -156,7 +165,7 @@ function drawVisits(home: Home, outlook: Outlook, planned: readonly Planned[], u
       when: sayShortly(visit, today, household.locale),
       href: `/visits/${visit.id}/sheet`,
     })),
-    marks: findMarks(household, today, last),
+    marks: findMarks(household, climate, today, last),
     workingDays: daysFrom(today, last).filter((day) => isWorkingDay(day, household)),
     title: 'Months ahead',
     description:
@@ -198,17 +207,19 @@ function endOfMonth(day: Day): Day {
   return addDays(next, -1);
 }
 
-function findMarks(household: Household, from: Day, to: Day) {
+/** Frost by the household's word or its thermometer, as the forecast reckons with it; the almanac's day, which is of no place, is
+ *  no mark. */
+function findMarks(household: Household, { first, last }: Climate, from: Day, to: Day) {
   const frosts = [
-    { monthDay: household.frost?.first, text: 'first frost, most years' },
-    { monthDay: household.frost?.last, text: 'last frost, most years' },
-  ].flatMap(({ monthDay, text }) =>
-    monthDay === undefined
-      ? []
-      : daysFrom(from, to)
-          .filter((day) => day.slice(5) === monthDay)
-          .map((day) => ({ day, text })),
-  );
+    { frost: first, text: 'first frost, most years' },
+    { frost: last, text: 'last frost, most years' },
+  ]
+    .filter(({ frost }) => frost.isNamed || frost.seasons > 0)
+    .flatMap(({ frost, text }) =>
+      daysFrom(from, to)
+        .filter((day) => day.slice(5) === frost.monthDay)
+        .map((day) => ({ day, text })),
+    );
   const daysOff = household.daysOff
     .filter((off) => off.to >= from && off.from <= to)
     .map((off) => ({
