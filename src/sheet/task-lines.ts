@@ -3,6 +3,7 @@ import type { Finding, MachineFacts } from '../domain/facts.js';
 import { type IfOut, type Measurement, pointsFinding, type Step, type Task } from '../domain/task.js';
 import { measuredTrends } from '../inspection/measured-before.js';
 import { sayLimits } from '../inspection/say-limits.js';
+import { cleaningsSinceNew, sayCleanings } from './cleanings.js';
 import type { LineWriter } from './line-writer.js';
 import { type MachineState, reach } from './state.js';
 import { opensFuel } from './wet-work.js';
@@ -49,7 +50,7 @@ export function writeTask(
   for (const value of task.keep ?? []) lines.numbered({ kind: 'keep', task: task.id, value });
   if (task.outcomes !== undefined) lines.numbered({ kind: 'outcomes', task: task.id, outcomes: task.outcomes });
   if (task.cleanAtMost !== undefined) {
-    lines.note(task.id, `Cleaned ${task.cleanAtMost} times since it was new, it is replaced.`);
+    lines.note(task.id, sayCleanings(cleaningsSinceNew(task.id, facts.records), task.cleanAtMost));
   }
   for (const fluid of task.fluids) {
     if (fluid.must !== undefined) lines.note(task.id, `${fluid.name}: ${fluid.must}; no other.`);
