@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
@@ -10,6 +10,7 @@ import type { Books } from '../ledger/books.js';
 import { readBackup } from '../store/backup.js';
 import { openStore, type Store } from '../store/open.js';
 import { keepBackups } from './backup.js';
+import { newestCopy } from './copies.js';
 
 let dir: string;
 let nowMs: number;
@@ -75,6 +76,36 @@ it('a folder that cannot be written is said at once, tried again each hour, and 
   nowMs += 2 * hourMs;
   await backups.look();
   expect(backups.problems()).toEqual([]);
+});
+
+it('a copy that lost pages since it was made does not count: the age is that of the newest one that is whole', async () => {
+  const backups = keepBackups(books, dir, noLog);
+  await backups.look();
+  const firstMs = nowMs;
+  nowMs += dayMs;
+  await backups.look();
+  const folder = join(dir, 'data', 'backups');
+  const newest = join(folder, 'shedbell-2031-01-11.sqlite');
+  expect(newestCopy(folder)).toEqual({ file: newest, madeAtMs: nowMs });
+  const bytes = readFileSync(newest);
+  bytes.fill(0x5a, 1024 * 8, 1024 * 40);
+  writeFileSync(newest, bytes);
+  const after = keepBackups(books, dir, noLog);
+  expect(after.lastAtMs()).toBe(firstMs);
+  // The night is not over for want of a whole copy: another is made, in the place of the damaged one.
+  await after.look();
+  expect(after.lastAtMs()).toBe(nowMs);
+  expect(readBackup(newest).madeAtMs).toBe(nowMs);
+});
+
+it('where every copy is damaged, the page says that there is none', async () => {
+  await keepBackups(books, dir, noLog).look();
+  const folder = join(dir, 'data', 'backups');
+  for (const name of made()) writeFileSync(join(folder, name), 'gone');
+  const after = keepBackups(books, dir, noLog);
+  nowMs += 3 * dayMs;
+  expect(after.lastAtMs()).toBeNull();
+  expect(after.problems().join(' ')).toContain('There is no backup yet');
 });
 
 it('a clock that was set back by years does not end the backups', async () => {

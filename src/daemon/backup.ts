@@ -1,17 +1,18 @@
-import { mkdirSync, readdirSync, rmSync } from 'node:fs';
-import { isAbsolute, join } from 'node:path';
-import { addDays, type Day, dayMs, dayOf, hourMs } from '../domain/day.js';
+import { mkdirSync, rmSync } from 'node:fs';
+import { join } from 'node:path';
+import { addDays, dayMs, dayOf, hourMs } from '../domain/day.js';
 import { Fault } from '../domain/fault.js';
 import type { Log } from '../domain/outside.js';
 import { readHomeFiles } from '../home/kept-files.js';
 import type { Books } from '../ledger/books.js';
-import { backUp, backupMadeAtMs } from '../store/backup.js';
+import { backUp } from '../store/backup.js';
+import { copiesFolder, copiesIn, copyName, newestCopy } from './copies.js';
 
 /** The nightly backup of a running service. */
 export interface NightlyBackup {
   /** Makes one where none was made since three in the morning; a second call meanwhile waits for the first. */
   look(): Promise<void>;
-  /** When the newest was made, or null where there is none. */
+  /** When the newest that is whole was made, or null where there is none. */
   lastAtMs(): number | null;
   /** Plain sentences; empty where all is well. */
   problems(): readonly string[];
@@ -24,9 +25,6 @@ const oldFromMs = 2 * dayMs + 6 * hourMs;
 /** After a failure the next try waits, so that a full disk is not written to every minute. */
 const againMs = hourMs;
 
-const nameOf = (day: Day) => `shedbell-${day}.sqlite`;
-const ownName = /^shedbell-\d{4}-\d{2}-\d{2}\.sqlite$/;
-
 /** Watches over the backups of a home folder; where and how many is read from household.yaml each time. */
 export function keepBackups(books: Books, homeDir: string, log: Log): NightlyBackup {
   let failed: { readonly atMs: number; readonly why: string } | null = null;
@@ -34,13 +32,10 @@ export function keepBackups(books: Books, homeDir: string, log: Log): NightlyBac
   let seen: { readonly folder: string; readonly atMs: number | null } | null = null;
   const startedMs = books.clock.nowMs();
 
-  const folderNow = () => {
-    const { folder } = books.home().household.backup;
-    return isAbsolute(folder) ? folder : join(homeDir, folder);
-  };
+  const folderNow = () => copiesFolder(homeDir, books.home().household);
   const lastAtMs = () => {
     const folder = folderNow();
-    if (seen?.folder !== folder) seen = { folder, atMs: newestIn(folder) };
+    if (seen?.folder !== folder) seen = { folder, atMs: newestCopy(folder)?.madeAtMs ?? null };
     return seen.atMs;
   };
   const make = async () => {
@@ -50,7 +45,7 @@ export function keepBackups(books: Books, homeDir: string, log: Log): NightlyBac
     try {
       mkdirSync(folder, { recursive: true, mode: 0o700 });
       const files = readHomeFiles(homeDir);
-      const name = nameOf(dayOf(nowMs, household.zone));
+      const name = copyName(dayOf(nowMs, household.zone));
       await backUp(books.store.file, join(folder, name), { files, atMs: nowMs });
       dropOldest(folder, household.backup.keep, name);
       failed = null;
@@ -98,27 +93,9 @@ function isDue(lastMs: number | null, nowMs: number, zone: Parameters<typeof day
   return night(lastMs) < night(nowMs);
 }
 
-function newestIn(folder: string): number | null {
-  const times = ownIn(folder)
-    .slice(-3)
-    .map((name) => backupMadeAtMs(join(folder, name)))
-    .filter((atMs) => atMs !== null);
-  return times.length === 0 ? null : Math.max(...times);
-}
-
 /** By the days of their names; the one just made stays, even where the clock was set back and others bear later days. */
 function dropOldest(folder: string, keep: number, justMade: string): void {
-  const others = ownIn(folder).filter((name) => name !== justMade);
+  const others = copiesIn(folder).filter((name) => name !== justMade);
   for (const name of others.slice(0, Math.max(0, others.length - keep + 1)))
     rmSync(join(folder, name), { force: true });
-}
-
-function ownIn(folder: string): readonly string[] {
-  try {
-    return readdirSync(folder)
-      .filter((name) => ownName.test(name))
-      .sort();
-  } catch {
-    return [];
-  }
 }

@@ -16,6 +16,7 @@ import Database from 'better-sqlite3';
 import { Fault } from '../domain/fault.js';
 import { faultsOf, storeErrors } from './errors.js';
 import { applicationId, readMigrations } from './migrate.js';
+import { damage, whyDamaged } from './whole.js';
 
 /** A file of the home folder as a backup keeps it. */
 export interface KeptFile {
@@ -225,14 +226,7 @@ function notOurs(place: string, message: string, remedy: string): Fault {
 function provenWhole(db: Database.Database, place: string): void {
   const state = String(db.pragma('integrity_check(1)', { simple: true }));
   if (state === 'ok') return;
-  throw new Fault({
-    code: 'store-corrupt',
-    message: storeErrors['store-corrupt'],
-    place,
-    found: state.slice(0, 200),
-    remedy: 'Keep the file, stop the service, and put the newest good backup in its place: shedbell restore FILE.',
-    retry: 'after-fix',
-  });
+  throw damage(place, state.slice(0, 200));
 }
 
 function countRows(db: Database.Database): ReadonlyMap<string, number> {
@@ -247,11 +241,13 @@ function countRows(db: Database.Database): ReadonlyMap<string, number> {
 function emptyLog(file: string): void {
   if (!existsSync(file)) return;
   try {
+    // Damaged: it is kept as it is, its log beside it.
+    if (whyDamaged(file, 2000) !== null) return;
     const db = new Database(file, { timeout: 2000 });
     db.pragma('wal_checkpoint(TRUNCATE)');
     db.close();
   } catch {
-    // Damaged: it is kept as it is.
+    // Nobody can open it: it is kept all the same.
   }
 }
 

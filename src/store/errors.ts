@@ -59,11 +59,19 @@ const byPrefix: readonly (readonly [string, Told])[] = [
   ],
   [
     'SQLITE_NOTADB',
-    { code: 'store-corrupt', remedy: 'Keep the file, and put the newest copy in its place.', retry: 'after-fix' },
+    {
+      code: 'store-corrupt',
+      remedy: 'Keep the file, stop the service, and put the newest copy in its place: shedbell restore FILE.',
+      retry: 'after-fix',
+    },
   ],
   [
     'SQLITE_CORRUPT',
-    { code: 'store-corrupt', remedy: 'Keep the file, and put the newest copy in its place.', retry: 'after-fix' },
+    {
+      code: 'store-corrupt',
+      remedy: 'Keep the file, stop the service, and put the newest copy in its place: shedbell restore FILE.',
+      retry: 'after-fix',
+    },
   ],
   ['SQLITE_BUSY', { code: 'store-busy', remedy: 'Try again in a moment.', retry: 'later' }],
   ['SQLITE_LOCKED', { code: 'store-busy', remedy: 'Try again in a moment.', retry: 'later' }],

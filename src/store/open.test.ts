@@ -114,6 +114,27 @@ describe('a store that cannot open says what to do', () => {
     expect(readFileSync(file).equals(bytes)).toBe(true);
   });
 
+  it('a damaged file that a killed process left with a log beside it is left as it is too', () => {
+    const store = opened(file);
+    store.write(() => {
+      for (let i = 0; i < 400; i += 1) addReading(store, { ...reading(`r${i}`), atMs: i });
+    });
+    store.close();
+    const later = opened(file);
+    later.write(() => addReading(later, { ...reading('late'), atMs: 500 }));
+    // As a kill leaves them: what the log holds has not gone into the file.
+    const left = join(folder, 'left.sqlite');
+    const bytes = readFileSync(file);
+    bytes.fill(0x55, 1024 * 20, 1024 * 40);
+    writeFileSync(left, bytes);
+    const log = readFileSync(`${file}-wal`);
+    expect(log.length).toBeGreaterThan(1000);
+    writeFileSync(`${left}-wal`, log);
+    expect(faultOf(() => opened(left)).code).toBe('store-corrupt');
+    expect(readFileSync(left).equals(bytes)).toBe(true);
+    expect(readFileSync(`${left}-wal`).equals(log)).toBe(true);
+  });
+
   it('a file of text is refused and left as it is', () => {
     writeFileSync(file, 'dear diary, today I mowed the meadow\n'.repeat(100));
     expect(faultOf(() => opened(file)).code).toBe('store-corrupt');

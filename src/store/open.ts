@@ -1,11 +1,11 @@
 import { randomUUID } from 'node:crypto';
-import { chmodSync, existsSync } from 'node:fs';
+import { chmodSync, existsSync, statSync } from 'node:fs';
 import Database from 'better-sqlite3';
-import { Fault } from '../domain/fault.js';
 import type { Log } from '../domain/outside.js';
-import { faultsOf, storeErrors, storeFault } from './errors.js';
+import { faultsOf, storeFault } from './errors.js';
 import { type Migration, migrate, readMigrations } from './migrate.js';
 import { type Sql, sqlOn } from './sql.js';
+import { damage, whyDamaged } from './whole.js';
 
 /** The facts on disk. Only the files of this folder use `sql`; the ledger calls them inside `write`. */
 export interface Store {
@@ -46,6 +46,7 @@ const pageBytes = 1024;
  *  @throws Fault store-cannot-open, store-corrupt, store-not-ours, store-newer, store-read-only, store-migration-failed, disk-full */
 export function openStore(file: string, options: StoreOptions = {}): Store {
   const isNew = file !== ':memory:' && !existsSync(file);
+  if (!isNew && isFile(file)) refuseDamaged(file, options.busyMs ?? busyMs);
   const db = faultsOf(file, () => new Database(file, { timeout: options.busyMs ?? busyMs }));
   try {
     // It holds the key of the links. The log beside it takes its permissions over.
@@ -87,19 +88,17 @@ export function openStore(file: string, options: StoreOptions = {}): Store {
   };
 }
 
+/** Looked at before it is opened for writing: a damaged file is left as it is, to the byte. */
+function refuseDamaged(file: string, waitMs: number): void {
+  const found = whyDamaged(file, waitMs);
+  if (found !== null) throw damage(file, found);
+}
+
+function isFile(path: string): boolean {
+  return statSync(path, { throwIfNoEntry: false })?.isFile() ?? false;
+}
+
 function prepare(db: Database.Database, file: string, options: StoreOptions): void {
-  // The first pragma reads the file: damage shows here, before anything is written.
-  const state = String(db.pragma('quick_check(1)', { simple: true }));
-  if (state !== 'ok') {
-    throw new Fault({
-      code: 'store-corrupt',
-      message: storeErrors['store-corrupt'],
-      place: file,
-      found: state.slice(0, 200),
-      remedy: 'Keep the file, and put the newest copy in its place.',
-      retry: 'after-fix',
-    });
-  }
   // Has a say only in an empty file, and before the log is chosen.
   db.pragma(`page_size = ${pageBytes}`);
   writeAhead(db, options.busyMs ?? busyMs);

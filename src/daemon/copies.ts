@@ -1,0 +1,53 @@
+import { readdirSync } from 'node:fs';
+import { isAbsolute, join } from 'node:path';
+import type { Day } from '../domain/day.js';
+import type { Household } from '../domain/household.js';
+import { backupMadeAtMs, readBackup } from '../store/backup.js';
+
+/** A nightly backup that was just proved whole. */
+export interface Copy {
+  readonly file: string;
+  readonly madeAtMs: number;
+}
+
+const ownName = /^shedbell-\d{4}-\d{2}-\d{2}\.sqlite$/;
+
+/** Where the nightly backups of a home folder lie. */
+export function copiesFolder(homeDir: string, { backup }: Pick<Household, 'backup'>): string {
+  return isAbsolute(backup.folder) ? backup.folder : join(homeDir, backup.folder);
+}
+
+/** The name of a night's backup. */
+export function copyName(day: Day): string {
+  return `shedbell-${day}.sqlite`;
+}
+
+/** Names of nightly backups by the days in them, oldest first; empty where the folder cannot be read. */
+export function copiesIn(folder: string): readonly string[] {
+  try {
+    return readdirSync(folder)
+      .filter((name) => ownName.test(name))
+      .sort();
+  } catch {
+    return [];
+  }
+}
+
+/** The newest nightly backup whose every page is sound today: a stick that lies in a shed for years may have lost some since. By
+ *  when they were made, not by their names, because clocks are set back. Null where there is none. */
+export function newestCopy(folder: string): Copy | null {
+  const known = copiesIn(folder)
+    .map((name) => ({ file: join(folder, name), madeAtMs: backupMadeAtMs(join(folder, name)) }))
+    .filter((one): one is Copy => one.madeAtMs !== null && Number.isFinite(one.madeAtMs))
+    .sort((a, b) => b.madeAtMs - a.madeAtMs);
+  return known.find(({ file }) => isSound(file)) ?? null;
+}
+
+function isSound(file: string): boolean {
+  try {
+    readBackup(file);
+    return true;
+  } catch {
+    return false;
+  }
+}
