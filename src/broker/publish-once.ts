@@ -5,6 +5,7 @@ import { plainAddress, sayConnectionError } from './plain-words.js';
 
 /** Publishes one message as a guest, with QoS 1, and ends the connection: for what is said a few times a week and must be known to
  *  have arrived. The service's own connection is not touched.
+ *  @param how      retained: the broker shows it to whoever connects later
  *  @param limitMs  for all of it: connecting, the broker's acknowledgement
  *  @returns null once the broker has it; else why not, in plain words */
 export async function publishOnce(
@@ -12,6 +13,7 @@ export async function publishOnce(
   topic: string,
   payload: string,
   limitMs: number,
+  how: { readonly retain: boolean } = { retain: false },
 ): Promise<string | null> {
   const address = plainAddress(settings.url);
   const client = mqtt.connect(settings.url, {
@@ -31,7 +33,7 @@ export async function publishOnce(
       client.once('error', fail);
       client.once('close', () => fail(new Error('it ended the connection')));
       client.once('connect', () =>
-        client.publish(topic, payload, { qos: 1, retain: false }, (error) =>
+        client.publish(topic, payload, { qos: 1, retain: how.retain }, (error) =>
           error === undefined || error === null ? done() : fail(error),
         ),
       );

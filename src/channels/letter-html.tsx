@@ -97,6 +97,12 @@ function Block({ block }: { readonly block: LetterBlock }) {
           <Items items={block.items} />
         </ol>
       );
+    case 'typed':
+      return (
+        <pre style="margin:0 0 14px;white-space:pre-wrap;overflow-wrap:anywhere">
+          <code>{block.text}</code>
+        </pre>
+      );
     case 'caution':
       return <CautionBox caution={block.caution} />;
     case 'link':

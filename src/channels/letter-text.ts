@@ -1,11 +1,11 @@
 import type { Letter, LetterBlock } from '../domain/results/letter.js';
 import { oneLine } from '../words/sentence.js';
 
-/** Columns of a plain letter; an address is never broken. Source: RFC 5322 section 2.1.1 wants at most 78. */
+/** Columns of a plain letter; an address and a command are never broken. Source: RFC 5322 section 2.1.1 wants at most 78. */
 const columns = 72;
 
 /** A letter as plain text: the lead first, a blank line between blocks, every address on a line of its own.
- *  @returns ends with a line feed; lines of at most 72 characters, except addresses and words longer than that */
+ *  @returns ends with a line feed; lines of at most 72 characters, except addresses, commands and words longer than that */
 export function writeLetterText(letter: Letter): string {
   return `${[wrap(oneLine(letter.lead), ''), ...letter.blocks.map(writeBlock)].filter((text) => text !== '').join('\n\n')}\n`;
 }
@@ -25,6 +25,8 @@ function writeBlock(block: LetterBlock): string {
       const width = String(block.items.length).length;
       return block.items.map((item, at) => wrap(oneLine(item), `${String(at + 1).padStart(width)}. `)).join('\n');
     }
+    case 'typed':
+      return `    ${block.text}`;
     case 'caution': {
       const { signal, hazard, avoid } = block.caution;
       return [

@@ -13,13 +13,16 @@ export interface PushKeys {
   readonly privateKey: string;
 }
 
+/** Where the pair is kept, below the data folder. */
+export const pushKeysFile = 'push-keys.json';
+
 const lengths = { publicKey: 87, privateKey: 43 } as const;
 
 /** The pair in `folder`/push-keys.json, made at the first asking; only the owner of the service may read the file.
  *  @throws Fault push-keys-unreadable where the file is there and holds something else: a new pair would cut off every device
  *  Source: RFC 8292 section 2 (an ECDSA pair on P-256). */
 export function pushKeysIn(folder: string): PushKeys {
-  const file = join(folder, 'push-keys.json');
+  const file = join(folder, pushKeysFile);
   try {
     const fresh = webPush.generateVAPIDKeys();
     // Whoever comes first makes it; everybody else reads it.

@@ -1,31 +1,88 @@
+import { statSync } from 'node:fs';
+import { join } from 'node:path';
+import { copiesFolder, newestCopy } from '../daemon/copies.js';
 import { openLog } from '../daemon/log.js';
 import { serve } from '../daemon/serve.js';
 import { dataFolder, openService } from '../daemon/wire.js';
+import type { Fault } from '../domain/fault.js';
+import type { Home } from '../domain/home.js';
+import type { Clock, Log } from '../domain/outside.js';
 import { sayReach } from '../home/addresses.js';
+import type { Witness } from '../home/check-witness.js';
 import { takeLock } from '../store/lock.js';
+import { damage, isDamage } from '../store/whole.js';
 import { type At, clockAt, clockWitness, homeFolder, readHome } from './at.js';
 import { withFacts } from './held-facts.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 
-/** `shedbell start`: the service, until SIGTERM or Ctrl-C. */
+/** `shedbell start`: the service, until SIGTERM or Ctrl-C. Where the data file is damaged it says so on its page and everywhere
+ *  else until a copy is restored, and then goes on. */
 export async function runStart(at: At, out: Output): Promise<number> {
-  const { dir, home } = withFacts(homeFolder(at.home), clockWitness(at), (witness) => readHome(at, witness));
-  const { http } = home.household;
-  const port = portGiven() ?? http.port;
-  const clock = clockAt(at, home.household.zone);
   const log = openLog();
   // From now on: a stop that comes while it starts is a clean one too.
-  const stopped = untilStopped();
-  // A promise that nobody looked after leaves a state that nobody knows: the supervisor starts a service that knows where it stands.
-  process.once('unhandledRejection', (failure) => {
-    log.error({ failure: String(failure) }, 'something failed where nobody was looking');
-    process.exit(exitStatus.failed);
-  });
-  const lock = takeLock(dataFolder(dir), { pid: process.pid });
+  let stopping: Promise<void> | null = null;
+  for (;;) {
+    const ready = readyToStart(at);
+    if (stopping === null) {
+      stopping = untilStopped();
+      // A promise that nobody looked after leaves a state that nobody knows: the supervisor starts a service that knows where it stands.
+      process.once('unhandledRejection', (failure) => {
+        log.error({ failure: String(failure) }, 'something failed where nobody was looking');
+        process.exit(exitStatus.failed);
+      });
+    }
+    const damaged = await run(ready, log, out, stopping);
+    if (damaged === null) return exitStatus.fine;
+    const { serveDamaged } = await import('../daemon/serve-damaged.js');
+    const serving = await serveDamaged({ ...ready, fault: damaged, log });
+    out.line(
+      `The data file is damaged (${damaged.place}). What to type is said on the page: http://localhost:${serving.port}`,
+    );
+    const isOver = await Promise.race([stopping.then(() => true), serving.whole.then(() => false)]);
+    log.info({}, isOver ? 'stopping' : 'the data file was replaced: starting');
+    await serving.close();
+    if (isOver) return exitStatus.fine;
+  }
+}
+
+interface Ready {
+  readonly homeDir: string;
+  readonly home: Home;
+  readonly clock: Clock;
+  readonly host: string;
+  readonly port: number;
+}
+
+function readyToStart(at: At): Ready {
+  const homeDir = homeFolder(at.home);
+  // An emptied file would be taken for a new one: it is not opened before somebody looked whether copies tell otherwise.
+  const read = (witness: Witness | null) => readHome(at, witness).home;
+  const home = isEmptied(homeDir)
+    ? read(clockWitness(at))
+    : withFacts(homeDir, clockWitness(at), (witness) => read(witness));
+  const { http } = home.household;
+  return {
+    homeDir,
+    home,
+    clock: clockAt(at, home.household.zone),
+    host: http.host,
+    port: portGiven() ?? http.port,
+  };
+}
+
+/** Serves until it is stopped.
+ *  @returns the damage of the data file where that is why it did not start; else null
+ *  @throws Fault */
+async function run(ready: Ready, log: Log, out: Output, stopped: Promise<void>): Promise<Fault | null> {
+  const { homeDir, home, clock, host, port } = ready;
+  const lock = takeLock(dataFolder(homeDir), { pid: process.pid });
   try {
-    const service = openService({ homeDir: dir, home, clock, log });
+    if (isEmptied(homeDir) && newestCopy(copiesFolder(homeDir, home.household)) !== null) {
+      return damage(dataFile(homeDir), 'the file is empty, but there are copies of what was in it');
+    }
+    const service = openService({ homeDir, home, clock, log });
     try {
-      const serving = await serve({ service, homeDir: dir, host: http.host, port, log });
+      const serving = await serve({ service, homeDir, host, port, log });
       out.line(`Shedbell for ${home.household.name}: http://localhost:${serving.port}`);
       const { household } = service.books.home();
       const reached = { ...household, http: { ...household.http, port: serving.port } };
@@ -33,14 +90,25 @@ export async function runStart(at: At, out: Output): Promise<number> {
       await stopped;
       log.info({}, 'stopping');
       await serving.close();
-      return exitStatus.fine;
+      return null;
     } catch (failure) {
       service.close();
       throw failure;
     }
+  } catch (failure) {
+    if (isDamage(failure) && failure.place === dataFile(homeDir)) return failure;
+    throw failure;
   } finally {
     lock.release();
   }
+}
+
+const dataFile = (homeDir: string) => join(dataFolder(homeDir), 'shedbell.sqlite');
+
+/** Whether the data file is there and holds nothing at all, not even a log beside it. */
+function isEmptied(homeDir: string): boolean {
+  const bytes = (end: string) => statSync(dataFile(homeDir) + end, { throwIfNoEntry: false })?.size;
+  return bytes('') === 0 && (bytes('-wal') ?? 0) === 0;
 }
 
 /** The port of the page from SHEDBELL_PORT. */

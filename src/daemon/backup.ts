@@ -19,14 +19,20 @@ export interface NightlyBackup {
 }
 
 /** Nobody works at this hour. */
-const hourOfNight = 3;
+export const hourOfNight = 3;
 /** One night may be missed with the computer off; two are worth a word. */
 const oldFromMs = 2 * dayMs + 6 * hourMs;
 /** After a failure the next try waits, so that a full disk is not written to every minute. */
 const againMs = hourMs;
 
-/** Watches over the backups of a home folder; where and how many is read from household.yaml each time. */
-export function keepBackups(books: Books, homeDir: string, log: Log): NightlyBackup {
+/** Watches over the backups of a home folder; where and how many is read from household.yaml each time.
+ *  @param failing  told of each failure: proving a copy proves the data too */
+export function keepBackups(
+  books: Books,
+  homeDir: string,
+  log: Log,
+  failing: (failure: unknown) => void = () => {},
+): NightlyBackup {
   let failed: { readonly atMs: number; readonly why: string } | null = null;
   let underWay: Promise<void> | null = null;
   let seen: { readonly folder: string; readonly atMs: number | null } | null = null;
@@ -52,6 +58,7 @@ export function keepBackups(books: Books, homeDir: string, log: Log): NightlyBac
       seen = { folder, atMs: nowMs };
       log.info({ folder }, 'a backup was made and proved whole');
     } catch (failure) {
+      failing(failure);
       const why = failure instanceof Fault ? failure.line : String(failure);
       failed = { atMs: nowMs, why };
       log.error({ failure: why }, 'the nightly backup failed');

@@ -1,6 +1,9 @@
 import type { Server } from 'node:net';
 import { Fault } from '../domain/fault.js';
 
+/** What a person can do where the port of the page is taken. */
+export const freePort = 'Stop the other program, or set http: port: in household.yaml or SHEDBELL_PORT.';
+
 /** Opens a server at its address.
  *  @param remedy  what a person can do where the port is taken
  *  @throws Fault port-busy, page-not-served */

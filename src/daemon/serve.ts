@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import cron from 'node-cron';
 import { hourMs, minuteMs } from '../domain/day.js';
+import { Fault } from '../domain/fault.js';
 import type { Ill } from '../domain/ill.js';
 import type { Log } from '../domain/outside.js';
 import { topicStates } from '../formats/topic-states.js';
@@ -12,14 +13,16 @@ import { newestFactMs } from '../ledger/newest-fact.js';
 import { openSetUp } from '../ledger/set-up.js';
 import { createApp } from '../pages/app.js';
 import { readingsOf } from '../store/facts/readings.js';
+import { isDamage } from '../store/whole.js';
 import { keepBackups } from './backup.js';
 import { clockGate } from './clock.js';
 import { type Feeds, openFeeds } from './feeds.js';
 import { feelPulse } from './health.js';
 import { rememberIlls, type Symptom } from './ills.js';
-import { listen } from './listen.js';
+import { freePort, listen } from './listen.js';
 import { bookProblems, bookSymptoms, machineProblems } from './problems.js';
 import { watchHome } from './reload.js';
+import { watchData } from './watch-data.js';
 import { beatEveryMs, notifySystemd, openWatchdog } from './watchdog.js';
 import { dataFolder, type Service } from './wire.js';
 
@@ -41,8 +44,6 @@ const answerMs = 2000;
 
 /** How often the service looks for what is wrong with itself. */
 const feelEveryMs = 10 * minuteMs;
-
-const freePort = 'Stop the other program, or set http: port: in household.yaml or SHEDBELL_PORT.';
 
 /** Opens the doors of a service: the page, the feed, and the ticker that wakes it every minute.
  *  @throws Fault port-busy */
@@ -73,7 +74,8 @@ export async function serve(options: {
   const ills = rememberIlls();
   const pulse = feelPulse(books.store, dataFolder(options.homeDir), () => performance.now());
   const watchdog = openWatchdog(() => pulse.isWell(), notifySystemd(process.env));
-  const backups = keepBackups(books, options.homeDir, log);
+  const data = watchData(books, options.homeDir, log);
+  const backups = keepBackups(books, options.homeDir, log, (failure) => data.met(failure));
   const refused = (machine: string) => feeds?.refused(machine) ?? null;
   const witness: Witness = {
     nowMs: () => (doubt === null ? books.clock.nowMs() : null),
@@ -105,7 +107,8 @@ export async function serve(options: {
     const symptoms: readonly Symptom[] = [
       ...reload.problems().map((sentence) => ({ key: 'home-folder', sentence })),
       ...(feeds?.problems() ?? []).map((sentence) => ({ key: 'broker', sentence })),
-      ...backups.problems().map((sentence) => ({ key: 'backup', sentence })),
+      // A damaged file is told of past the data, and once.
+      ...(data.damage() !== null ? [] : backups.problems().map((sentence) => ({ key: 'backup', sentence }))),
       ...pulse.problems().map((sentence) => ({ key: 'disk', sentence })),
       ...bookSymptoms(books, service.latest().machines, refused),
     ];
@@ -148,6 +151,7 @@ export async function serve(options: {
     try {
       look();
     } catch (failure) {
+      data.met(failure);
       log.error({ failure: String(failure) }, 'a turn failed');
     }
     delivering ??= emptyOutbox()
@@ -156,12 +160,18 @@ export async function serve(options: {
         delivering = null;
       });
     // Where the clock is in doubt, so is the night.
-    if (doubt === null && !stopping.signal.aborted) backingUp = backups.look();
+    if (doubt === null && !stopping.signal.aborted) {
+      backingUp = backups
+        .look()
+        .then(() => data.look())
+        .catch((failure: unknown) => log.error({ failure: String(failure) }, 'the data could not be watched over'));
+    }
     await backingUp;
     await delivering;
   };
 
   const problems = () => [
+    ...data.problems(),
     ...reload.problems(),
     ...(feeds?.problems() ?? []),
     ...backups.problems(),
@@ -169,6 +179,18 @@ export async function serve(options: {
     ...(doubt === null ? [] : [`Nothing is sent: ${doubt}.`]),
     ...bookProblems(books, service.latest().machines, refused),
   ];
+  // Whoever watches from outside is answered even where the data cannot be read.
+  const troubles = () => {
+    try {
+      return {
+        problems: [...problems(), ...service.latest().problems],
+        code: data.damage() === null ? null : 'store-corrupt',
+      };
+    } catch (failure) {
+      data.met(failure);
+      return { problems: [String(failure)], code: failure instanceof Fault ? failure.code : 'internal' };
+    }
+  };
   const app = createApp({
     books,
     facts: () => service.facts(),
@@ -181,7 +203,7 @@ export async function serve(options: {
     health: () => ({
       lastTurnAtMs,
       doubt,
-      problems: [...problems(), ...service.latest().problems],
+      ...troubles(),
       lastBackupAtMs: backups.lastAtMs(),
       vitals: pulse.vitals(),
     }),
@@ -193,6 +215,10 @@ export async function serve(options: {
       void wake();
     }),
     problems,
+    damage: (failure) => {
+      data.met(failure);
+      return isDamage(failure) ? data.damage() : null;
+    },
   });
   const server = await listen(createServer(limits, app), options.host, options.port, freePort);
   const address = server.address();

@@ -89,6 +89,6 @@ export function createApp(given: Given): Express {
   app.get('/health', sendHealth(given));
 
   app.use(pageNotFound(assets));
-  app.use(troublePage(assets, given.log));
+  app.use(troublePage(assets, given.log, given.damage));
   return app;
 }

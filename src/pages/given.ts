@@ -4,6 +4,7 @@ import type { WaitingNotice } from '../domain/results/notice.js';
 import type { Outlook } from '../domain/results/outlook.js';
 import type { Books } from '../ledger/books.js';
 import type { SetUp } from '../ledger/set-up.js';
+import type { DamageWords } from '../words/damage.js';
 
 /** What the pages are handed by the wiring. */
 export interface Given {
@@ -31,6 +32,8 @@ export interface Given {
     | { readonly kind: 'not'; readonly why: string };
   /** The files of the home folder; absent: nothing can be set up on the page. */
   readonly setUp?: SetUp;
+  /** Takes note of what broke a page, and says what is wrong where the data file is damaged; absent or null: it is not. */
+  readonly damage?: (failure: unknown) => DamageWords | null;
 }
 
 /** How the service is, for `/health`. */
@@ -40,6 +43,8 @@ interface Health {
   readonly doubt: string | null;
   readonly problems: readonly string[];
   readonly lastBackupAtMs?: number | null;
+  /** The code of a trouble that somebody has to mend; null or absent: none. */
+  readonly code?: string | null;
   /** Absent where nobody feels the pulse, as in a rehearsal. */
   readonly vitals?: {
     readonly database: 'ok' | 'failing';

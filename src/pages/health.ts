@@ -6,10 +6,12 @@ import { mayEnterAll } from './guard/sign-in.js';
 /** How the service is, for supervisors and for the script that sends what waits on a phone. Nothing of the household stands in it. */
 export function sendHealth(given: Given): RequestHandler {
   return (request, response) => {
-    const { lastTurnAtMs, doubt, problems, lastBackupAtMs = null, vitals } = given.health();
-    const isFailing = vitals !== undefined && (vitals.database === 'failing' || !vitals.ticks);
+    const { lastTurnAtMs, doubt, problems, lastBackupAtMs = null, vitals, code = null } = given.health();
+    const isFailing = code !== null || (vitals !== undefined && (vitals.database === 'failing' || !vitals.ticks));
     response.status(doubt === null && !isFailing ? 200 : 503).json({
       status: isFailing ? 'failing' : doubt === null ? 'ok' : 'in doubt',
+      // Names a trouble that somebody has to mend.
+      code,
       now: formatInstant(given.books.clock.nowMs()),
       lastTurnAt: instant(lastTurnAtMs),
       problems: problems.length,

@@ -138,6 +138,8 @@ function Block({ block }: { readonly block: LetterBlock }) {
           ))}
         </ol>
       );
+    case 'typed':
+      return <pre class="typed">{block.text}</pre>;
     case 'caution':
       return <CautionBox caution={block.caution} />;
     case 'link':

@@ -1,8 +1,11 @@
 import type { ErrorRequestHandler, RequestHandler } from 'express';
 import { Fault } from '../domain/fault.js';
 import type { Log } from '../domain/outside.js';
+import { sayDamageElsewhere } from '../words/damage.js';
 import type { Assets } from './assets.js';
 import { statusOf } from './errors.js';
+import type { Given } from './given.js';
+import { isFromThisComputer } from './guard/this-computer.js';
 import { Page, sendPage } from './layout.js';
 
 interface SorryProps {
@@ -42,9 +45,19 @@ export function pageNotFound(assets: Assets): RequestHandler {
 }
 
 /** Turns whatever was thrown into a page in plain words; only what nobody expected is logged as an error. */
-export function troublePage(assets: Assets, log: Log): ErrorRequestHandler {
+export function troublePage(assets: Assets, log: Log, damage: Given['damage'] = () => null): ErrorRequestHandler {
   return (failure: unknown, request, response, next) => {
     if (response.headersSent) return next(failure);
+    const damaged = damage(failure);
+    if (damaged !== null && failure instanceof Fault) {
+      const { lead, before } = isFromThisComputer(request) ? damaged : sayDamageElsewhere(damaged);
+      const command = isFromThisComputer(request) ? [damaged.command] : [];
+      return sendPage(
+        response,
+        503,
+        <Sorry assets={assets} heading={damaged.heading} sentences={[lead, ...before, ...command]} />,
+      );
+    }
     if (failure instanceof Fault) {
       const sentences = [failure.remedy ?? 'Go back and try again.'];
       const heading = `${failure.message}${failure.found === undefined ? '' : ` (found ${failure.found})`}.`;

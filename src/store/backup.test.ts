@@ -1,4 +1,13 @@
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import {
+  chownSync,
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
@@ -84,6 +93,19 @@ it('a restore puts the data back as they were and keeps what it replaces', async
   before.close();
   expect(readdirSync(folder).filter((name) => /restoring/.test(name))).toEqual([]);
 });
+
+it.skipIf(process.getuid?.() !== 0)(
+  'root, who restores, leaves the data to the user of the service (as root)',
+  async () => {
+    entered(1);
+    await backUp(file, copy, kept);
+    chownSync(folder, 4711, 4712);
+    await restoreData(copy, file, join(folder, 'replaced-1'));
+    for (const path of [file, join(folder, 'replaced-1'), join(folder, 'replaced-1', 'shedbell.sqlite')]) {
+      expect(statSync(path)).toMatchObject({ uid: 4711, gid: 4712 });
+    }
+  },
+);
 
 it('damaged data are replaced all the same, and kept', async () => {
   entered(1);

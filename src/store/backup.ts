@@ -1,15 +1,18 @@
 import {
   chmodSync,
+  chownSync,
   closeSync,
   copyFileSync,
   existsSync,
   fsyncSync,
   mkdirSync,
   openSync,
+  readdirSync,
   readSync,
   realpathSync,
   renameSync,
   rmSync,
+  statSync,
 } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
@@ -163,6 +166,7 @@ export async function restoreData(backup: string, file: string, aside: string): 
       if (existsSync(file + end)) renameSync(file + end, join(aside, basename(file) + end));
     }
     if (existsSync(file)) keepCopy(file, join(aside, basename(file)));
+    giveTo(dirname(file), [fresh, aside]);
     renameSync(fresh, file);
     flush(dirname(file));
   });
@@ -248,6 +252,16 @@ function emptyLog(file: string): void {
     db.close();
   } catch {
     // Nobody can open it: it is kept all the same.
+  }
+}
+
+/** Whoever restores as root leaves the files to the user of the service, whose folder it is. */
+function giveTo(folder: string, paths: readonly string[]): void {
+  if (process.getuid?.() !== 0) return;
+  const { uid, gid } = statSync(folder);
+  for (const path of paths) {
+    chownSync(path, uid, gid);
+    if (statSync(path).isDirectory()) for (const name of readdirSync(path)) chownSync(join(path, name), uid, gid);
   }
 }
 

@@ -147,7 +147,7 @@ function allTexts(sent: Envelope): readonly string[] {
   return [
     sent.letter.lead,
     ...sent.letter.blocks.flatMap((block) => {
-      if (block.kind === 'heading' || block.kind === 'text') return [block.text];
+      if (block.kind === 'heading' || block.kind === 'text' || block.kind === 'typed') return [block.text];
       if (block.kind === 'caution') return [block.caution.signal, block.caution.hazard, block.caution.avoid];
       if (block.kind === 'link') return [block.label, block.url];
       return block.items;

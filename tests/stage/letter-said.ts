@@ -13,7 +13,7 @@ export const asking = (more: Partial<Notice> = {}) =>
 
 export function textsOf(letter: Letter): readonly string[] {
   return letter.blocks.flatMap((block) => {
-    if (block.kind === 'heading' || block.kind === 'text') return [block.text];
+    if (block.kind === 'heading' || block.kind === 'text' || block.kind === 'typed') return [block.text];
     if (block.kind === 'caution') return [`${block.caution.signal} ${block.caution.hazard} ${block.caution.avoid}`];
     if (block.kind === 'link') return [block.label, block.url];
     return block.items;

@@ -6,6 +6,8 @@ export type LetterBlock =
   | { readonly kind: 'text'; readonly text: string }
   | { readonly kind: 'list'; readonly items: readonly string[] }
   | { readonly kind: 'numbered'; readonly items: readonly string[] }
+  /** To be typed or pasted as it stands: never broken into lines. */
+  | { readonly kind: 'typed'; readonly text: string }
   | { readonly kind: 'caution'; readonly caution: Caution }
   /** `main` links are the ones to tap: drawn as a button and as a visible address. */
   | { readonly kind: 'link'; readonly label: string; readonly url: string; readonly main: boolean };

@@ -1,0 +1,107 @@
+import express, { type Express, type RequestHandler } from 'express';
+import { formatInstant } from '../domain/day.js';
+import type { Household } from '../domain/household.js';
+import type { DamageWords } from '../words/damage.js';
+import { sayDamageElsewhere } from '../words/damage.js';
+import { type Assets, findAssets, sendAsset } from './assets.js';
+import { guardHeaders } from './guard/headers.js';
+import { guardHost } from './guard/host.js';
+import { limitAll } from './guard/rate.js';
+import { isFromThisComputer, isVouchedFor } from './guard/this-computer.js';
+import { writePage } from './layout.js';
+
+/** What the page needs while the data cannot be used. */
+export interface IllGiven {
+  readonly household: Household;
+  readonly port: number;
+  readonly webFolder: string;
+  readonly nowMs: () => number;
+  readonly said: () => DamageWords;
+  /** The fault's code, for /health. */
+  readonly code: string;
+  /** When the newest whole backup was made, or null. */
+  readonly lastBackupAtMs: () => number | null;
+}
+
+/** The one page of a service whose data file is damaged: every address says so, with 503, and nothing is taken. Calendars and phones
+ *  keep what they have on that answer, and entries without signal go on waiting. */
+export function createDamagedApp(given: IllGiven): Express {
+  const assets = findAssets(given.webFolder);
+  const app = express();
+  app.disable('x-powered-by');
+  app.disable('etag');
+  app.use(guardHost(() => given.household, given.port));
+  app.use(...guardHeaders());
+  app.use(limitAll());
+  app.get('/web/:name', sendAsset(given.webFolder));
+  app.get('/health', sendIllHealth(given));
+  app.use((request, response) => {
+    const said = given.said();
+    // Nobody can sign in without the data, so the paths are for this computer only.
+    const isNear = isFromThisComputer(request) || isVouchedFor(request, given.household);
+    response
+      .status(503)
+      .type('html')
+      .set('Retry-After', '600')
+      .send(writePage(<Damaged assets={assets} said={isNear ? said : { ...sayDamageElsewhere(said), after: [] }} />));
+  });
+  return app;
+}
+
+/** The same keys as from a service that is well. */
+function sendIllHealth(given: IllGiven): RequestHandler {
+  return (_request, response) => {
+    const backupAtMs = given.lastBackupAtMs();
+    response.status(503).json({
+      status: 'failing',
+      code: given.code,
+      now: formatInstant(given.nowMs()),
+      lastTurnAt: null,
+      problems: 1,
+      signedIn: false,
+      database: 'failing',
+      loopLagMs: null,
+      lastBackupAt: backupAtMs === null ? null : formatInstant(backupAtMs),
+    });
+  };
+}
+
+interface DamagedProps {
+  readonly assets: Assets;
+  readonly said: Omit<DamageWords, 'command'> & { readonly command?: string };
+}
+
+function Damaged({ assets, said }: DamagedProps) {
+  return (
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        <meta name="color-scheme" content="light dark" />
+        <meta name="robots" content="noindex, nofollow" />
+        <title>{said.heading}</title>
+        <link rel="stylesheet" href={assets.style} />
+        <link rel="icon" type="image/svg+xml" href={assets.icon} />
+      </head>
+      <body>
+        <main>
+          <h1>{said.heading}</h1>
+          <p class="said" role="alert">
+            {said.lead}
+          </p>
+          {said.before.map((sentence) => (
+            <p>{sentence}</p>
+          ))}
+          {said.command === undefined ? null : (
+            <pre class="typed">
+              <code>{said.command}</code>
+            </pre>
+          )}
+          {said.after.map((sentence) => (
+            <p>{sentence}</p>
+          ))}
+        </main>
+      </body>
+    </html>
+  );
+}
