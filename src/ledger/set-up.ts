@@ -41,6 +41,7 @@ export function openSetUp(
   witness: Witness | null,
   taken: () => void,
 ): SetUp {
+  let plans: readonly PlanChoice[] | null = null;
   return {
     read: (file) => readHomeFile(homeDir, file),
     propose: (change) => proposeChange(homeDir, change, environment, witness),
@@ -62,9 +63,17 @@ export function openSetUp(
       return file;
     },
     heldSecret: (name) => (existsSync(join(homeDir, `secrets/${name}`)) ? `secrets/${name}` : null),
-    plans: libraryPlans().flatMap((name) => {
-      const read = loadLibraryPlan(name);
-      return read.kind === 'plan' ? [{ id: read.plan.id, title: read.plan.title, fittings: read.plan.fittings }] : [];
-    }),
+    // Read when a page first asks: the start does not wait for plans that no machine uses.
+    get plans() {
+      plans ??= readPlans();
+      return plans;
+    },
   };
+}
+
+function readPlans(): readonly PlanChoice[] {
+  return libraryPlans().flatMap((name) => {
+    const read = loadLibraryPlan(name);
+    return read.kind === 'plan' ? [{ id: read.plan.id, title: read.plan.title, fittings: read.plan.fittings }] : [];
+  });
 }
