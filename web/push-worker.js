@@ -1,4 +1,4 @@
-// Shows what the service pushes, and opens its link. Keeps nothing and serves nothing: the pages always come from the service.
+// Shows what the service pushes, and opens its link. Sent together with copies-worker.js as one worker.
 
 /** @typedef {{ waitUntil(promise: Promise<unknown>): void }} Waits */
 /** @typedef {Waits & { data: { json(): unknown } | null }} Pushed */

@@ -42,7 +42,7 @@ function offer(at) {
 async function subscribe(key, person) {
   if ((await Notification.requestPermission()) !== 'granted')
     return 'The browser does not allow it. Nothing was changed.';
-  await navigator.serviceWorker.register('/push-worker.js');
+  await navigator.serviceWorker.register('/worker.js');
   const { pushManager } = await navigator.serviceWorker.ready;
   const before = await pushManager.getSubscription();
   if (before !== null && !isOf(before, key)) await before.unsubscribe();
@@ -59,7 +59,7 @@ async function subscribe(key, person) {
 async function sayAgain() {
   try {
     const person = localStorage.getItem(personName);
-    const registration = await navigator.serviceWorker.getRegistration('/push-worker.js');
+    const registration = await navigator.serviceWorker.getRegistration('/');
     const subscription = (await registration?.pushManager.getSubscription()) ?? null;
     if (person !== null && subscription !== null) await post(subscription, person);
   } catch {

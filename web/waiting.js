@@ -1,5 +1,5 @@
 // Entries made where no signal is: kept on this device, shown, and sent once the service can be reached again. Works over plain
-// http, where no service worker runs, on every page that is still open or opened again. Each form bears a key of its own, so that an
+// http, where no service worker runs, on every page that is still open or opened again; copies-worker.js opens them without signal. Each form bears a key of its own, so that an
 // entry sent twice counts once.
 
 /** Where entries wait; one list for all pages. */

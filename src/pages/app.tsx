@@ -3,6 +3,7 @@ import { answeredPage, undoAnswer } from './answers-given.js';
 import { findAssets, sendAsset } from './assets.js';
 import { benchSheetPage, confirmSheet } from './bench-sheet.js';
 import { calendarRoutes } from './calendar.js';
+import { allowCopies, sendWorker } from './copies.js';
 import { deviceRoutes } from './devices.js';
 import { endMailPage, takeEndOfMail, takeMailUp } from './end-mail.js';
 import type { Given } from './given.js';
@@ -39,7 +40,8 @@ export function createApp(given: Given): Express {
 
   app.use(guardHost(() => given.books.home().household, given.port));
   app.use(...guardHeaders());
-  app.use(limitAll(), limitChanges(), guardOrigin, guardSignIn(given, assets));
+  app.use(limitAll(), limitChanges(), guardOrigin, guardSignIn(given, assets), allowCopies(given));
+  app.get('/worker.js', sendWorker(given.webFolder));
   app.get('/web/:name', sendAsset(given.webFolder));
   app.use('/m', readOneClick);
   // A whole bench sheet with its findings and a long note is the one form that outgrows the usual limit.

@@ -9,13 +9,23 @@ export interface Assets {
   readonly script: string;
   /** Keeps entries until there is signal. */
   readonly waiting: string;
+  /** Starts the worker that keeps copies of pages. */
+  readonly copies: string;
   /** Asks a browser to be told. */
   readonly push: string;
   readonly icon: string;
   readonly manifest: string;
 }
 
-const names = ['style.css', 'client.js', 'waiting.js', 'push.js', 'icon.svg', 'manifest.webmanifest'] as const;
+const names = [
+  'style.css',
+  'client.js',
+  'waiting.js',
+  'copies.js',
+  'push.js',
+  'icon.svg',
+  'manifest.webmanifest',
+] as const;
 
 /** Sends one of these files and no other of the folder. */
 export function sendAsset(webFolder: string): RequestHandler<{ name: string }> {
@@ -39,6 +49,7 @@ export function findAssets(webFolder: string): Assets {
     style: address('style.css'),
     script: address('client.js'),
     waiting: address('waiting.js'),
+    copies: address('copies.js'),
     push: address('push.js'),
     icon: address('icon.svg'),
     manifest: address('manifest.webmanifest'),

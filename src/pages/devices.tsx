@@ -1,5 +1,3 @@
-import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { type RequestHandler, Router } from 'express';
 import { dayOf } from '../domain/day.js';
 import { dropPushDevice, enterPushDevice, pushDevices } from '../ledger/push-devices.js';
@@ -12,13 +10,12 @@ import { sendPlain } from './guard/plain.js';
 import { Page, sendPage } from './layout.js';
 import { KeyField } from './pieces.js';
 
-/** The devices that are told by push: their page, the browser's asking, taking one away, and the worker that shows what comes. */
+/** The devices that are told by push: their page, the browser's asking, taking one away. */
 export function deviceRoutes(given: Given, assets: Assets): Router {
   const router = Router();
   router.get('/devices', devicesPage(given, assets));
   router.post('/devices', takeDevice(given));
   router.post('/devices/:id/remove', removeDevice(given));
-  router.get('/push-worker.js', sendWorker(given));
   return router;
 }
 
@@ -116,13 +113,5 @@ function removeDevice(given: Given): RequestHandler<{ id: string }> {
     readForm(request);
     dropPushDevice(given.books, request.params.id);
     response.redirect(303, '/devices');
-  };
-}
-
-/** At the root, because a worker is in charge of what lies below its own address; asked for anew each time. */
-function sendWorker(given: Given): RequestHandler {
-  const worker = readFileSync(join(given.webFolder, 'push-worker.js'));
-  return (_request, response) => {
-    response.set('Cache-Control', 'no-cache').type('text/javascript; charset=utf-8').send(worker);
   };
 }

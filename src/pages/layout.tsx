@@ -26,6 +26,7 @@ export function Page({ title, assets, isHome = false, children }: PageProps) {
         <link rel="manifest" href={assets.manifest} />
         <script src={assets.script} defer />
         <script src={assets.waiting} defer />
+        <script src={assets.copies} type="module" />
         <script src={assets.push} defer />
       </head>
       <body>

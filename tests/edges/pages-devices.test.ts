@@ -61,7 +61,7 @@ test('another site cannot put its own device in', async () => {
 });
 
 test('the worker lies at the root, is asked for anew, shows every push and waits for it', async () => {
-  const { status, text, headers } = await pages.get('/push-worker.js');
+  const { status, text, headers } = await pages.get('/worker.js');
   expect(status).toBe(200);
   expect(headers.get('content-type')).toContain('javascript');
   expect(headers.get('cache-control')).toBe('no-cache');

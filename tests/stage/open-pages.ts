@@ -27,6 +27,8 @@ export interface OpenPages {
   get(path: string, headers?: Record<string, string>): Promise<Answer>;
   /** Sends a form; a redirect is not followed. The form key is added unless given. */
   post(path: string, fields: Fields, headers?: Record<string, string>): Promise<Answer>;
+  /** Nothing answers any more at this address, until it is called with false. */
+  cut(isCut?: boolean): void;
   close(): Promise<void>;
 }
 
@@ -110,6 +112,8 @@ export async function openPages(
     setUp: openSetUp(homeDir, {}, null, () => {}),
   });
   const server = createServer(app);
+  let isCutOff = false;
+  server.on('connection', (socket) => isCutOff && socket.destroy());
   await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));
   const { port } = server.address() as AddressInfo;
   const url = `http://127.0.0.1:${port}`;
@@ -136,6 +140,10 @@ export async function openPages(
       }
       const options = { method: 'POST', body, headers, redirect: 'manual' } as const;
       return answer(await fetch(`${url}${path}`, options));
+    },
+    cut: (isCut = true) => {
+      isCutOff = isCut;
+      if (isCut) server.closeAllConnections();
     },
     close: async () => {
       server.closeAllConnections();

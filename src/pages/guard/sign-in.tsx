@@ -24,9 +24,10 @@ const lastsMs = 180 * dayMs;
 /** What a link led to can be looked at, and taken back, for this long. */
 const passLastsMs = dayMs;
 
-/** Pages that carry their own right, or tell nothing: signed links, the calendar's secret address, health, style and scripts. */
+/** Pages that carry their own right, or tell nothing: signed links, the calendar's secret address, health, style, scripts and worker. */
 const openPaths = [
   /^\/web\//i,
+  /^\/worker\.js$/i,
   /^\/(v|r|m)\/[^/]+$/i,
   /^\/calendar\/[^/]+\.ics$/i,
   /^\/health$/i,
