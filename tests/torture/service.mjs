@@ -1,5 +1,5 @@
 // The whole service killed 100 times at moments that a seed decides, under page posts, a feed on a real Mosquitto, mail and turns.
-// Prints rounds, entries and violations; the list of what must hold stands in tests/edges/service-kill.test.ts.
+// Prints rounds, entries and violations; the list of what must hold stands in DEVELOPERS.md, "What a kill must not do".
 // Run after a build: node tests/torture/service.mjs [rounds] [seed]
 import { spawn } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
