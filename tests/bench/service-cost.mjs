@@ -1,5 +1,5 @@
 // What the service costs beside a bare process that loads express, better-sqlite3, mqtt and node-cron and does nothing else: resident
-// memory when idle, time from start to the first page, and the latency of the first page against a bare route that sends the same bytes.
+// memory when idle (started as docker/shedbell.service starts it), time from start to the first page, and the latency of the first page against a bare route that sends the same bytes.
 // Twelve machines with ten years of readings and records. Run after a build: node tests/bench/service-cost.mjs [runs]. Figures are ratios
 // of one run on one computer.
 import { execFileSync, spawn } from 'node:child_process';
@@ -19,6 +19,10 @@ const home = join(folder, 'home');
 const port = 8470 + (process.pid % 400);
 const agent = new http.Agent({ keepAlive: true, maxSockets: 1 });
 
+// As the unit for systemd starts it.
+const [, flags = ''] =
+  /^ExecStart=\/usr\/bin\/node (.*)\/opt\//m.exec(readFileSync(join(root, 'docker/shedbell.service'), 'utf8')) ?? [];
+
 const bare = `
 import express from 'express'; import Database from 'better-sqlite3'; import mqtt from 'mqtt'; import cron from 'node-cron';
 import { readFileSync } from 'node:fs';
@@ -31,7 +35,9 @@ try {
   fillHome();
   const rows = { memory: [], start: [], latency: [] };
   for (let run = 0; run < runs; run += 1) {
-    const ours = await open([main, '--home', home, 'start'], port, { SHEDBELL_PORT: String(port) });
+    const ours = await open([...flags.split(' ').filter(Boolean), main, '--home', home, 'start'], port, {
+      SHEDBELL_PORT: String(port),
+    });
     const page = join(folder, 'page.html');
     writeFileSync(page, (await get(port)).body);
     const other = await open(['--input-type=module', '-e', bare], port + 1, {
