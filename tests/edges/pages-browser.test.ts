@@ -7,6 +7,7 @@ import { makePermit } from '../../src/ledger/permit.js';
 import { openBrowser, phone, pictureFolder } from '../stage/browser.js';
 import { homeName, openHomeNetwork } from '../stage/home-network.js';
 import type { OpenPages } from '../stage/open-pages.js';
+import { pageAddresses, plannedVisit } from '../stage/page-addresses.js';
 
 let home: Awaited<ReturnType<typeof openHomeNetwork>>;
 let pages: OpenPages;
@@ -36,39 +37,8 @@ async function watchedPage(context: BrowserContext): Promise<{ page: Page; compl
   return { page, complaints };
 }
 
-function visitOf(machine: string) {
-  const visit = pages.outlook().visits.find((one) => one.machine === machine);
-  if (visit === undefined) throw new Error(`nothing is planned on ${machine}`);
-  return visit;
-}
-
-function addresses(): readonly { readonly name: string; readonly path: string }[] {
-  const visit = visitOf('bank-tractor');
-  const confirm = makePermit(pages.books, { scope: 'visit', subject: visit.id, person: 'ines', days: 30 });
-  const reading = makePermit(pages.books, { scope: 'reading', subject: 'paddock-mower', person: 'ines', days: 30 });
-  return [
-    { name: 'months-ahead', path: '/' },
-    { name: 'machines', path: '/machines' },
-    { name: 'machine', path: '/machines/bank-tractor' },
-    { name: 'reading', path: '/machines/bank-tractor/reading' },
-    { name: 'run', path: '/machines/hedge-cutter/reading' },
-    { name: 'sheet', path: `/visits/${visit.id}/sheet` },
-    { name: 'confirm-link', path: `/v/${confirm}` },
-    { name: 'reading-link', path: `/r/${reading}` },
-    { name: 'notices', path: '/notices' },
-    { name: 'why', path: `/machines/bank-tractor/why/${visit.leadTask}` },
-    { name: 'label', path: '/machines/bank-tractor/label' },
-    { name: 'set-up', path: '/set-up' },
-    { name: 'set-up-machine', path: '/set-up/machines/bank-tractor' },
-    { name: 'set-up-task', path: '/set-up/machines/bank-tractor/tasks/engine-oil' },
-    { name: 'set-up-copy', path: '/set-up/machines/bank-tractor/copy' },
-    { name: 'new-machine', path: '/set-up/new-machine' },
-    { name: 'set-up-household', path: '/set-up/household' },
-    { name: 'set-up-person', path: '/set-up/people/0' },
-    { name: 'set-up-mail', path: '/set-up/mail' },
-    { name: 'not-found', path: '/nowhere' },
-  ];
-}
+const visitOf = (machine: string) => plannedVisit(pages, machine);
+const addresses = () => pageAddresses(pages);
 
 test('every page fits a small phone, light and dark, without a complaint on the console', async () => {
   for (const colorScheme of ['light', 'dark'] as const) {
