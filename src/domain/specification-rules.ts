@@ -4,7 +4,17 @@ import { convert, type Dimension, parseQuantity, type Quantity, unitNamed } from
 import type { Specification } from './specification.js';
 import type { Measurement } from './task.js';
 
-type Key = 'min' | 'max' | 'nominal' | 'tolerance' | 'value' | 'longest' | 'aim' | 'resolution' | 'adjustTo';
+type Key =
+  | 'min'
+  | 'max'
+  | 'nominal'
+  | 'tolerance'
+  | 'value'
+  | 'longest'
+  | 'aim'
+  | 'resolution'
+  | 'adjustTo'
+  | 'belowColdest';
 
 /** What is wrong with a measurement: quantities that cannot be read, units of different quantities, limits upside down,
  *  an aim outside its range, a table that does not rise. Paths name the keys as they stand side by side in a plan.
@@ -59,9 +69,11 @@ export function checkSpecification(specification: Specification): Breach[] {
     case 'atLeast':
       read(breaches, 'min', specification.min);
       break;
-    case 'atMost':
-      read(breaches, 'max', specification.max);
+    case 'atMost': {
+      const max = read(breaches, 'max', specification.max);
+      if (specification.belowColdest !== undefined) checkBelowColdest(breaches, specification.belowColdest, max);
       break;
+    }
     case 'nominal': {
       const nominal = read(breaches, 'nominal', specification.nominal);
       const tolerance = read(breaches, 'tolerance', specification.tolerance, nominal?.dimension);
@@ -117,6 +129,28 @@ function checkLimits(breaches: Breach[], min: string | undefined, max: string | 
       found: max ?? '',
       remedy: 'Exchange min and max.',
       path: ['max'],
+    });
+  }
+}
+
+function checkBelowColdest(breaches: Breach[], text: string, max: Quantity | null): void {
+  const margin = read(breaches, 'belowColdest', text, 'temperature');
+  if (margin !== null && margin.value < 0) {
+    breaches.push({
+      code: 'quantity-negative',
+      message: 'The limit lies below the coldest night by this much, so it is not below 0',
+      found: text,
+      remedy: 'Write it without the minus sign, such as 8 C.',
+      path: ['belowColdest'],
+    });
+  }
+  if (max !== null && max.dimension !== 'temperature') {
+    breaches.push({
+      code: 'unit-of-another-quantity',
+      message: `Only a temperature can follow the coldest night, and ${max.unit} measures ${max.dimension}`,
+      found: text,
+      remedy: 'Take belowColdest out, or write max as a temperature such as -26 C.',
+      path: ['belowColdest'],
     });
   }
 }

@@ -2,7 +2,9 @@
 export type Specification =
   | { readonly kind: 'range'; readonly min: string; readonly max: string }
   | { readonly kind: 'atLeast'; readonly min: string }
-  | { readonly kind: 'atMost'; readonly max: string }
+  /** `belowColdest`: the limit lies so far below the household's coldest night, as a temperature difference, and `max` stands in while
+   *  that night is not known. `coldest` is that night, filled in with the limit by coldest-limit, never read from a plan. */
+  | { readonly kind: 'atMost'; readonly max: string; readonly belowColdest?: string; readonly coldest?: string }
   | { readonly kind: 'nominal'; readonly nominal: string; readonly tolerance: string }
   /** First value minus second. */
   | {

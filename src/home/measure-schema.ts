@@ -19,7 +19,14 @@ const largest = () => anyQuantity().describe('Largest value allowed, such as 13 
 const kinds = {
   range: { min: smallest(), max: largest() },
   atLeast: { min: smallest() },
-  atMost: { max: largest() },
+  atMost: {
+    max: largest(),
+    belowColdest: quantityText(['temperature'])
+      .describe(
+        'The limit lies so many degrees below the coldest night of the household, such as 8 C; max stands in while that is not known.',
+      )
+      .exactOptional(),
+  },
   nominal: {
     nominal: anyQuantity().describe('The value it should have, such as 1.45 bar.'),
     tolerance: anyQuantity().describe('How far it may be off either way, such as 0.1 bar.'),
@@ -102,6 +109,7 @@ export const measureOverride = yamlMap({
     .exactOptional(),
   min: z.union([anyQuantity(), z.number()]).describe('Smallest value allowed, such as 10 mm.').exactOptional(),
   max: z.union([anyQuantity(), z.number()]).describe('Largest value allowed, such as 13 mm.').exactOptional(),
+  belowColdest: kinds.atMost.belowColdest,
   nominal: kinds.nominal.nominal.exactOptional(),
   tolerance: kinds.nominal.tolerance.exactOptional(),
   first: kinds.difference.first,

@@ -137,7 +137,7 @@ function mergeMeasurements(
       );
       return;
     }
-    const read = readBySchema(measureSchema, context.file, { ...flatten(before, change.kind), ...change }, path);
+    const read = readBySchema(measureSchema, context.file, { ...flatten(before, change), ...change }, path);
     if (read.kind === 'faults') {
       context.faults.push(...read.faults);
       return;
@@ -149,11 +149,19 @@ function mergeMeasurements(
   return merged;
 }
 
-/** The plan's measurement as it stands in a file; of another kind, only what all kinds share. */
-function flatten(measurement: Measurement | undefined, kind: string | undefined): Record<string, unknown> {
+/** The plan's measurement as it stands in a file; of another kind, only what all kinds share. A limit of the owner's own no longer
+ *  follows the cold. */
+function flatten(
+  measurement: Measurement | undefined,
+  { kind, max }: Pick<MeasureOverride, 'kind' | 'max'>,
+): Record<string, unknown> {
   if (measurement === undefined) return {};
   const { specification, ...shared } = measurement;
-  if (kind === undefined || kind === specification.kind) return { ...shared, ...specification };
+  if (kind === undefined || kind === specification.kind) {
+    if (specification.kind !== 'atMost' || max === undefined) return { ...shared, ...specification };
+    const { belowColdest: _followed, ...fixed } = specification;
+    return { ...shared, ...fixed };
+  }
   const { aim: _aim, resolution: _resolution, ...kept } = shared;
   return kept;
 }

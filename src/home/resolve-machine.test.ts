@@ -36,6 +36,8 @@ tasks:
   - id: bolts
     title: Bolts
     steps: [Tighten them, { do: Look again, where: left }]
+    measure:
+      - { id: frost, name: frost, kind: atMost, max: -26 C, belowColdest: 8 C }
 `;
 
 function load(text: string): Machine {
@@ -141,6 +143,16 @@ it('the owner changes values of a measurement by id, or its kind', () => {
   expect(taskOf('tasks: { oil: { measure: [{ id: pressure, kind: atLeast, min: 30 psi }] } }')?.measure).toEqual([
     { id: 'pressure', name: 'pressure', specification: { kind: 'atLeast', min: '30 psi' } },
   ]);
+});
+
+it('a limit of the owner’s own no longer follows the cold, one that only moves its margin does', () => {
+  const frost = (change: string) =>
+    taskOf(`tasks: { bolts: { measure: [{ id: frost, ${change} }] } }`, 'bolts')?.measure[0]?.specification;
+  expect(frost('name: frost protection')).toEqual({ kind: 'atMost', max: '-26 C', belowColdest: '8 C' });
+  expect(frost('max: -30 C')).toEqual({ kind: 'atMost', max: '-30 C' });
+  expect(frost('belowColdest: 5 C')).toEqual({ kind: 'atMost', max: '-26 C', belowColdest: '5 C' });
+  expect(() => frost('belowColdest: -5 C')).toThrow(/mower\.yaml:4:\d+: .*not below 0 \(found "?-5 C"?\)/);
+  expect(() => frost('belowColdest: 5 mm')).toThrow(/mower\.yaml:4:\d+: /);
 });
 
 it('a value that does not fit the rest of its measurement is a fault at its place', () => {

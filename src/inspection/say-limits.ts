@@ -13,7 +13,7 @@ export function sayLimits(specification: Specification): string {
     case 'atLeast':
       return `at least ${specification.min}`;
     case 'atMost':
-      return `at most ${specification.max}`;
+      return specification.belowColdest === undefined ? `at most ${specification.max}` : sayProtection(specification);
     case 'nominal':
       return `${specification.nominal} ± ${specification.tolerance}`;
     case 'difference':
@@ -60,6 +60,21 @@ export function sayNumber(value: number): string {
   return Math.abs(rounded) < 1e-6
     ? '0'
     : rounded.toLocaleString('en-GB', { maximumFractionDigits: 6, useGrouping: false });
+}
+
+/** A limit that follows the cold, with the night that it follows, or that none is known. */
+function sayProtection({ max, coldest }: Extract<Specification, { kind: 'atMost' }>): string {
+  const because =
+    coldest === undefined
+      ? 'the plan’s own figure, because your coldest night is not known'
+      : `your coldest night is ${sayDegrees(coldest)}`;
+  return `protects to ${sayDegrees(max)} or colder: ${because}`;
+}
+
+/** `−26 °C` from `-26 C`. */
+function sayDegrees(text: string): string {
+  const { value, unit } = parseQuantity(text, 'temperature');
+  return `${value < 0 ? '−' : ''}${sayNumber(Math.abs(value))} °${unit}`;
 }
 
 function sayRange(min: string, max: string): string {

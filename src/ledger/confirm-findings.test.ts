@@ -1,11 +1,15 @@
 import { expect, it } from 'vitest';
 import { announce, confirm, stateOf } from '../../tests/stage/confirm-mower.js';
 import { factsAbout, mower, stageBooks, stagedHome } from '../../tests/stage/ledger-books.js';
-import { parseDay } from '../domain/day.js';
+import { addDays, parseDay } from '../domain/day.js';
+import type { Household } from '../domain/household.js';
 import { openFindings } from '../domain/open-findings.js';
+import { enterNight } from './enter-night.js';
 import { setStock } from './stock.js';
 
 const gap = { task: 'engine-oil', measurement: 'gap', place: null, left: null, verdict: null, note: null };
+
+const firstNight = parseDay('2030-01-01');
 
 it('what is found outside its limits and left so stays open, with its finding on record; the rest is done', () => {
   const books = stageBooks();
@@ -63,4 +67,29 @@ it('the same finding sent twice is one record, under the same key and under anot
   expect(confirm(books, { ...out, key: 'form-2' })).toMatchObject({ kind: 'already', record: { id: 'record-1' } });
   expect(factsAbout(books).records).toHaveLength(1);
   expect(confirm(books, { ...out, findings: [{ ...gap, found: '0.3 mm' }] }).kind).toBe('recorded');
+});
+
+it('coolant is judged by the household’s coldest night, named or learnt, and by the plan’s figure where none is known', () => {
+  const strength = {
+    id: 'frost',
+    name: 'frost',
+    specification: { kind: 'atMost', max: '-26 C', belowColdest: '8 C' },
+  } as const;
+  const tasks = mower.tasks.map((task) => (task.id === 'blades' ? { ...task, measure: [strength] } : task));
+  const verdict = (more: Partial<Household>, coldestSeen?: number) => {
+    const household = { ...stagedHome.household, ...more };
+    const books = stageBooks({ home: { household, machines: [{ ...mower, tasks }] } });
+    const nights = coldestSeen === undefined ? [] : Array.from({ length: 400 }, (_, i) => addDays(firstNight, i));
+    for (const day of nights) enterNight(books, { day, celsius: day.endsWith('01-15') ? (coldestSeen ?? 0) : 6 });
+    const finding = { ...gap, task: 'blades', measurement: 'frost', found: '-20 C' };
+    const answer = confirm(books, { tasks: ['blades'], findings: [finding] });
+    return answer.kind === 'recorded' ? answer.record.findings[0]?.verdict : null;
+  };
+  const temperature = { topic: 'garden/air', unit: 'C' } as const;
+  expect(verdict({})).toBe('out');
+  expect(verdict({ coldestCelsius: -10 })).toBe('in');
+  expect(verdict({ coldestCelsius: -14 })).toBe('out');
+  // One winter seen: three degrees are taken off its coldest night.
+  expect(verdict({ temperature }, -7)).toBe('in');
+  expect(verdict({ temperature }, -11)).toBe('out');
 });

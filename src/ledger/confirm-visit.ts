@@ -14,6 +14,7 @@ import { type Books, machineCalled } from './books.js';
 import { ledgerErrors, orRefused, Refusal, refusal } from './errors.js';
 import { hoursOnDay } from './hours-on-day.js';
 import { judgeFindings } from './judge-findings.js';
+import { judgedByCold } from './judged-by-cold.js';
 import { factsOf } from './machine-facts.js';
 import { momentOfDay } from './moment-of-day.js';
 import { plainText } from './plain-text.js';
@@ -76,7 +77,7 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
 
   checkDay(machine, facts, said.day, nowMs, books);
   checkClosed(machine, tasks, asked);
-  const judged = judgeFindings(machine, asked, said.findings);
+  const judged = judgeFindings(judgedByCold(machine, books), asked, said.findings);
   const findings = judged.findings.filter((f) => tasks.includes(f.task));
   // What was found outside its limits and left so is not done: the record tells of it, and the task stays open.
   const closed = tasks.filter((task) => !judged.leftOut.has(task));

@@ -3,6 +3,7 @@ import type { Home } from '../domain/home.js';
 import type { Sheet } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import { writeSheet } from '../sheet/write-sheet.js';
+import { forTheCold } from './for-the-cold.js';
 
 /** The bench sheet of a visit, from the machine's plan and its facts.
  *  @returns null where the machine is no longer in the home folder
@@ -11,5 +12,5 @@ export function sheetOf(home: Home, facts: Facts, visit: Visit): Sheet | null {
   const machine = home.machines.find((m) => m.id === visit.machine);
   if (machine === undefined) return null;
   const known = facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id);
-  return writeSheet(visit, machine, known, home.household.setUpMinutes);
+  return writeSheet(visit, forTheCold(machine, home.household, facts), known, home.household.setUpMinutes);
 }

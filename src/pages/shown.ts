@@ -2,12 +2,15 @@ import { type MachineFacts, noFacts } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { MachineOutlook, Outlook } from '../domain/results/outlook.js';
+import { forTheCold } from '../outlook/for-the-cold.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 
 /** One machine with all that is known of it at this moment. */
 export interface Shown {
   readonly machine: Machine;
+  /** The same with the limits that follow the cold where this household's coldest night puts them. */
+  readonly judged: Machine;
   readonly facts: MachineFacts;
   /** Null where the outlook leaves the machine out. */
   readonly ahead: MachineOutlook | null;
@@ -31,6 +34,7 @@ export function showMachine(given: Given, id: string): Shown {
   const outlook = given.latest();
   return {
     machine,
+    judged: forTheCold(machine, home.household, given.facts()),
     facts: given.facts().machines.find((one) => one.machine === id) ?? noFacts(id),
     ahead: outlook.machines.find((one) => one.machine === id) ?? null,
     outlook,

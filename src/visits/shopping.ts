@@ -122,7 +122,10 @@ function fluidNeed(task: string, fluid: Fluid, coldestCelsius: number | undefine
   };
 }
 
-function standsTo(choice: FluidChoice): number {
+/** How cold it may get for a grade, degrees Celsius; minus infinity where it names no cold.
+ *  @throws Fault those of parseQuantity, which a checked plan never raises
+ *  Source: common practice, no source. */
+export function standsTo(choice: FluidChoice): number {
   return choice.coldest === undefined
     ? Number.NEGATIVE_INFINITY
     : convert(parseQuantity(choice.coldest, 'temperature', 'C'), 'C');
