@@ -9,18 +9,20 @@ import { newFormKey, readForm } from './guard/form.js';
 import { sendPlain } from './guard/plain.js';
 import { Page, sendPage } from './layout.js';
 import { KeyField } from './pieces.js';
+import { endSignedIn, SignedIn } from './signed-in.js';
 
-/** The devices that are told by push: their page, the browser's asking, taking one away. */
+/** The devices of the household: who is signed in, and which are told by push; the browser's asking, taking one away. */
 export function deviceRoutes(given: Given, assets: Assets): Router {
   const router = Router();
   router.get('/devices', devicesPage(given, assets));
   router.post('/devices', takeDevice(given));
+  router.post('/devices/signed-in/:id/end', endSignedIn(given));
   router.post('/devices/:id/remove', removeDevice(given));
   return router;
 }
 
 function devicesPage(given: Given, assets: Assets): RequestHandler {
-  return (_request, response) => {
+  return (request, response) => {
     const { household } = given.books.home();
     const today = dayOf(given.books.clock.nowMs(), household.zone);
     const readiness = given.push?.() ?? { kind: 'not', why: 'Push is not set up here.' };
@@ -30,11 +32,14 @@ function devicesPage(given: Given, assets: Assets): RequestHandler {
       response,
       200,
       <Page title="Devices" assets={assets}>
-        <h1>Messages on this device.</h1>
-        <p class="second">
-          A browser can show a message the moment it is written, also while the page is closed. It is encrypted for this
-          device; the push service of the browser’s maker passes it on and cannot read it.
-        </p>
+        <SignedIn given={given} request={request} />
+        <section>
+          <h2 id="messages">Messages on this device</h2>
+          <p>
+            A browser can show a message the moment it is written, also while the page is closed. It is encrypted for
+            this device; the push service of the browser’s maker passes it on and cannot read it.
+          </p>
+        </section>
         {readiness.kind === 'not' ? (
           <p>{readiness.why}</p>
         ) : (

@@ -42,6 +42,7 @@ export function Page({ title, assets, isHome = false, children }: PageProps) {
             <a href="/machines">Machines</a>
             <a href="/notices">Notices</a>
             <a href="/set-up">Set up</a>
+            <a href="/devices">Devices and signing out</a>
           </nav>
         </footer>
       </body>

@@ -75,7 +75,7 @@ export function noticesPage(given: Given, assets: Assets): RequestHandler {
         )}
         <MailEnds given={given} />
         <p class="acts">
-          <a class="act" href="/devices">
+          <a class="act" href="/devices#messages">
             Messages on this device
           </a>
         </p>

@@ -1,11 +1,19 @@
 import type { Request, RequestHandler, Response } from 'express';
 import { dayMs } from '../../domain/day.js';
 import type { Books } from '../../ledger/books.js';
-import { beginSession, isSession, leaveSession } from '../../ledger/sessions.js';
+import {
+  beginSession,
+  idOfToken,
+  isSession,
+  leaveSession,
+  type SignedInDevice,
+  signedInDevices,
+} from '../../ledger/sessions.js';
 import type { Assets } from '../assets.js';
 import { Page, sendPage } from '../layout.js';
 import { KeyField } from '../pieces.js';
 import { cookieOf, setCookie } from './cookies.js';
+import { deviceOf } from './device-of.js';
 import { newFormKey, readForm } from './form.js';
 import { isPassword, keptPassword, markOf } from './password.js';
 import { isFromThisComputer, isVouchedFor } from './this-computer.js';
@@ -56,6 +64,27 @@ export function mayEnterAll(door: Door, request: Request): boolean {
   return kept !== null && token !== null && isSession(door.books, token, markOf(kept));
 }
 
+/** By which right somebody sees all pages. */
+export type HowEntered = 'this-computer' | 'proxy' | 'session';
+
+/** By which right somebody who may see everything was let in, the first that fits. */
+export function howEntered(door: Door, request: Request): HowEntered {
+  if (isFromThisComputer(request)) return 'this-computer';
+  return isVouchedFor(request, door.books.home().household) ? 'proxy' : 'session';
+}
+
+/** Every device that is signed in under the password of today, and the one that asks where it is among them. */
+export function sessionsOpen(
+  door: Door,
+  request: Request,
+): { readonly mine: SignedInDevice | undefined; readonly all: readonly SignedInDevice[] } {
+  const kept = keptPassword(door.passwordFile);
+  const all = kept === null ? [] : signedInDevices(door.books, markOf(kept));
+  const token = cookieOf(request, cookieName);
+  const id = token === null ? null : idOfToken(token);
+  return { mine: all.find((one) => one.id === id), all };
+}
+
 function mayEnter(door: Door, request: Request): boolean {
   if (mayEnterAll(door, request)) return true;
   const pass = cookieOf(request, passName);
@@ -92,7 +121,7 @@ export function signIn(door: Door, assets: Assets): RequestHandler {
     if (!(await isPassword(form.text('password'), kept))) {
       return sendForm(response, assets, 401, { next, said: 'That is not the password.' });
     }
-    const value = beginSession(door.books, markOf(kept), lastsMs);
+    const value = beginSession(door.books, markOf(kept), lastsMs, deviceOf(request.headers['user-agent']));
     setCookie(request, response, { name: cookieName, value, path: '/', maxAgeMs: lastsMs });
     response.redirect(303, ownPath(next));
   };
