@@ -1,6 +1,8 @@
-import { statfsSync } from 'node:fs';
+import { accessSync, closeSync, constants, fsyncSync, openSync, rmSync, statfsSync, writeSync } from 'node:fs';
+import { join } from 'node:path';
 import { monitorEventLoopDelay } from 'node:perf_hooks';
 import { minuteMs } from '../domain/day.js';
+import { Fault } from '../domain/fault.js';
 import type { Store } from '../store/open.js';
 
 /** What a supervisor and the pages hear of the service's own body. */
@@ -21,6 +23,10 @@ export interface Health {
   vitals(): Vitals;
   /** Whether a watchdog may be told that all is well. */
   isWell(): boolean;
+  /** Takes note of what was thrown elsewhere: where the disk refused, it is tried with a file until it takes one again. */
+  met(failure: unknown): void;
+  /** Why nothing can be written down, in a sentence; null where it can. */
+  cannotWrite(): string | null;
   /** Plain sentences; empty where all is well. */
   problems(): readonly string[];
   close(): void;
@@ -28,6 +34,19 @@ export interface Health {
 
 /** Below this a word is worth it: months of room for this service, days for a computer that fills up otherwise. */
 const scarceBytes = 200 * 1024 * 1024;
+/** With less than this, the next entry may fail. */
+const noRoomBytes = 64 * 1024;
+
+/** Faults by which a disk says that it takes nothing. */
+const refusing: readonly string[] = ['disk-full', 'disk-error', 'store-read-only', 'store-cannot-open'];
+
+const sentences = {
+  full: 'Nothing can be written down: the disk of the data is full. Make room; what is entered meanwhile is refused, and nothing that was on record is lost.',
+  'read-only':
+    'Nothing can be written down: the disk of the data has become read-only, which is how many disks and memory cards begin to fail. Copy the newest backup elsewhere, then start the computer anew or replace the disk.',
+  refuses: 'Nothing can be written down: the data file refuses. Is the disk full or read-only?',
+} as const;
+
 /** The ticker comes every minute. */
 const silentTicksMs = 3 * minuteMs;
 /** A loop that stood for this long is stuck, whatever a small computer was doing. */
@@ -45,13 +64,13 @@ export function feelPulse(
   const delay = monitorEventLoopDelay({ resolution: 50 });
   delay.enable();
   let tickedMs = monotonicMs();
-  const database = () => {
+  const refuses = () => {
     try {
       // Takes the lock for writing and writes nothing, so that a disk is not worn by being asked.
       store.mark(() => undefined);
-      return 'ok';
+      return false;
     } catch {
-      return 'failing';
+      return true;
     }
   };
   const free = () => {
@@ -61,8 +80,20 @@ export function feelPulse(
       return null;
     }
   };
+  // A transaction that writes nothing succeeds on a disk that takes nothing, so the disk is asked as well.
+  let isSuspect = false;
+  const why = (): 'full' | 'read-only' | 'refuses' | null => {
+    if (isReadOnly(folder)) return 'read-only';
+    if (isSuspect) {
+      const cause = tryFile(folder);
+      if (cause !== null) return cause;
+      isSuspect = false;
+    }
+    if ((free() ?? Number.POSITIVE_INFINITY) < noRoomBytes) return 'full';
+    return refuses() ? 'refuses' : null;
+  };
   const vitals = (): Vitals => ({
-    database: database(),
+    database: why() === null ? 'ok' : 'failing',
     loopLagMs: Math.round(delay.max / 1e6) || 0,
     ticks: monotonicMs() - tickedMs < silentTicksMs,
     freeBytes: free(),
@@ -74,22 +105,62 @@ export function feelPulse(
     },
     vitals,
     isWell() {
-      const { database: state, loopLagMs, ticks } = vitals();
-      return state === 'ok' && ticks && loopLagMs < stuckMs;
+      // A disk that is full or read-only is not mended by a new start, which could only fail in silence.
+      return !refuses() && monotonicMs() - tickedMs < silentTicksMs && delay.max / 1e6 < stuckMs;
+    },
+    met(failure) {
+      if (failure instanceof Fault && refusing.includes(failure.code)) isSuspect = true;
+    },
+    cannotWrite() {
+      const cause = why();
+      return cause === null ? null : sentences[cause];
     },
     problems() {
-      const { database: state, freeBytes: room } = vitals();
+      const cause = why();
+      const room = free();
       return [
-        ...(state === 'ok'
-          ? []
-          : ['Nothing can be written down: the data file refuses. Is the disk full or read-only?']),
-        ...(room === null || room >= scarceBytes
+        ...(cause === null ? [] : [sentences[cause]]),
+        ...(room === null || room >= scarceBytes || cause === 'full'
           ? []
           : [`The disk of the data is nearly full: ${Math.floor(room / 1024 / 1024)} MiB are left. Make room.`]),
       ];
     },
     close: () => delay.disable(),
   };
+}
+
+/** Whether the file system takes no writing at all; asking writes nothing. Source: access(2), EROFS. */
+function isReadOnly(folder: string): boolean {
+  try {
+    accessSync(folder, constants.W_OK);
+    return false;
+  } catch (failure) {
+    return failure instanceof Error && 'code' in failure && failure.code === 'EROFS';
+  }
+}
+
+/** Writes a page to a file of its own: a kernel that stopped a failing disk may still say that it can be written. */
+function tryFile(folder: string): 'full' | 'read-only' | 'refuses' | null {
+  const file = join(folder, 'writing.probe');
+  try {
+    const handle = openSync(file, 'w', 0o600);
+    try {
+      writeSync(handle, Buffer.alloc(4096));
+      fsyncSync(handle);
+    } finally {
+      closeSync(handle);
+    }
+    return null;
+  } catch (failure) {
+    const code = failure instanceof Error && 'code' in failure ? failure.code : null;
+    return code === 'EROFS' ? 'read-only' : code === 'ENOSPC' || code === 'EDQUOT' ? 'full' : 'refuses';
+  } finally {
+    try {
+      rmSync(file, { force: true });
+    } catch {
+      // It stays empty or not there.
+    }
+  }
 }
 
 function freeBytesOn(folder: string): number {

@@ -23,6 +23,7 @@ import { freePort, listen } from './listen.js';
 import { bookProblems, bookSymptoms, machineProblems } from './problems.js';
 import { watchHome } from './reload.js';
 import { watchData } from './watch-data.js';
+import { watchDisk } from './watch-disk.js';
 import { beatEveryMs, notifySystemd, openWatchdog } from './watchdog.js';
 import { dataFolder, type Service } from './wire.js';
 
@@ -74,8 +75,14 @@ export async function serve(options: {
   const ills = rememberIlls();
   const pulse = feelPulse(books.store, dataFolder(options.homeDir), () => performance.now());
   const watchdog = openWatchdog(() => pulse.isWell(), notifySystemd(process.env));
+  const disk = watchDisk(books, options.homeDir, log);
   const data = watchData(books, options.homeDir, log);
-  const backups = keepBackups(books, options.homeDir, log, (failure) => data.met(failure));
+  // What breaks anywhere tells how the data and their disk are.
+  const met = (failure: unknown) => {
+    data.met(failure);
+    pulse.met(failure);
+  };
+  const backups = keepBackups(books, options.homeDir, log, met);
   const refused = (machine: string) => feeds?.refused(machine) ?? null;
   const witness: Witness = {
     nowMs: () => (doubt === null ? books.clock.nowMs() : null),
@@ -104,12 +111,14 @@ export async function serve(options: {
   // What is wrong changes what is to be said: then it is looked at anew, whatever was foreseen.
   const feel = (nowMs: number) => {
     lastFeltMs = nowMs;
+    const stuck = pulse.cannotWrite();
+    void disk.look(stuck).catch((failure: unknown) => log.error({ failure: String(failure) }, 'nobody was told'));
     const symptoms: readonly Symptom[] = [
       ...reload.problems().map((sentence) => ({ key: 'home-folder', sentence })),
       ...(feeds?.problems() ?? []).map((sentence) => ({ key: 'broker', sentence })),
       // A damaged file is told of past the data, and once.
       ...(data.damage() !== null ? [] : backups.problems().map((sentence) => ({ key: 'backup', sentence }))),
-      ...pulse.problems().map((sentence) => ({ key: 'disk', sentence })),
+      ...(stuck === null ? pulse.problems() : []).map((sentence) => ({ key: 'disk', sentence })),
       ...bookSymptoms(books, service.latest().machines, refused),
     ];
     const now = ills(symptoms, nowMs);
@@ -151,7 +160,7 @@ export async function serve(options: {
     try {
       look();
     } catch (failure) {
-      data.met(failure);
+      met(failure);
       log.error({ failure: String(failure) }, 'a turn failed');
     }
     delivering ??= emptyOutbox()
@@ -187,7 +196,7 @@ export async function serve(options: {
         code: data.damage() === null ? null : 'store-corrupt',
       };
     } catch (failure) {
-      data.met(failure);
+      met(failure);
       return { problems: [String(failure)], code: failure instanceof Fault ? failure.code : 'internal' };
     }
   };
@@ -216,7 +225,7 @@ export async function serve(options: {
     }),
     problems,
     damage: (failure) => {
-      data.met(failure);
+      met(failure);
       return isDamage(failure) ? data.damage() : null;
     },
   });

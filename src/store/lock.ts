@@ -1,4 +1,4 @@
-import { mkdirSync, readFileSync, rmSync, statfsSync, writeFileSync } from 'node:fs';
+import { accessSync, constants, mkdirSync, readFileSync, rmSync, statfsSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { Fault } from '../domain/fault.js';
@@ -36,6 +36,8 @@ export function takeLock(
       retry: 'after-fix',
     });
   }
+  // SQLite itself only says that it cannot open its file.
+  faultsOf(folder, () => accessSync(folder, constants.W_OK));
   const lockFile = join(folder, 'start.lock');
   const db = faultsOf(lockFile, () => new Database(lockFile, { timeout: 0 }));
   try {

@@ -207,7 +207,9 @@ test('killed anywhere, nothing acknowledged is lost and nothing counts twice', {
   }
 
   const { running, url } = await start();
-  for (const post of posts) await send(url, post);
+  // Those whose answer is not known; and some again whose answer is, no more than the pages take from one address in a minute.
+  for (const post of posts.filter(({ state }) => state === 'open')) await send(url, post);
+  for (const post of posts.slice(-30)) await send(url, post);
   counter += 1;
   await sensor.publishAsync('press/run', String(counter), { qos: 1 });
   const unsent = () => outboxOf(`SELECT id FROM outbox WHERE state IN ('pending', 'sending')`);

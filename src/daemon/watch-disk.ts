@@ -1,0 +1,44 @@
+import { dayMs, hourMs } from '../domain/day.js';
+import type { Log } from '../domain/outside.js';
+import type { Books } from '../ledger/books.js';
+import { writeDiskLetter } from '../words/disk.js';
+import { tellPastData } from './tell-past-data.js';
+
+/** Tells that nothing can be written down, by ways that need no writing: the outbox could not take the notice. */
+export interface DiskWatch {
+  /** @param why  a sentence; null where all can be written */
+  look(why: string | null): Promise<void>;
+}
+
+/** Somebody who is making room, or a computer that is shutting down, is not worth a word. Common practice, no source. */
+const fromMs = hourMs / 6;
+
+export function watchDisk(books: Books, homeDir: string, log: Log): DiskWatch {
+  const teller = tellPastData('disk', {
+    homeDir,
+    household: () => books.home().household,
+    copy: () => null,
+    clock: books.clock,
+    log,
+  });
+  let sinceMs: number | null = null;
+  let toldMs: number | null = null;
+  return {
+    async look(why) {
+      const nowMs = books.clock.nowMs();
+      if (why === null) {
+        sinceMs = null;
+        // A disk that comes and goes is told of once a day at most.
+        if (toldMs !== null && nowMs - toldMs >= dayMs) {
+          toldMs = null;
+          teller.over();
+        }
+        return;
+      }
+      sinceMs ??= nowMs;
+      if (nowMs - sinceMs < fromMs) return;
+      toldMs ??= nowMs;
+      await teller.tell(writeDiskLetter(why, books.home().household.name));
+    },
+  };
+}

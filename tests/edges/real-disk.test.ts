@@ -1,0 +1,168 @@
+import { cpSync } from 'node:fs';
+import { join } from 'node:path';
+import { connectAsync } from 'mqtt';
+import { afterEach, beforeAll, expect, test } from 'vitest';
+import { hourMs, minuteMs } from '../../src/domain/day.js';
+import { openStore } from '../../src/store/open.js';
+import { builtCommand, removeHome, requireBuilt, stageCommandHome } from '../stage/command.js';
+import { startMosquitto } from '../stage/mosquitto.js';
+import { fill, mountFailing, mountSmall, remount, whyNoFailingDisk, whyNoMounts } from '../stage/real-disk.js';
+import { startWatched } from '../stage/watched-service.js';
+
+// Disks that are really full, and really read-only, below the data of a service.
+beforeAll(requireBuilt);
+const closers: (() => unknown)[] = [];
+afterEach(async () => {
+  for (const close of closers.splice(0).reverse()) await close();
+});
+
+const noMounts = whyNoMounts();
+const noFailing = whyNoFailingDisk();
+const named = (name: string, why: string | null) => (why === null ? name : `${name} (left out: ${why})`);
+
+test.skipIf(noMounts !== null)(
+  named('a full disk refuses what is entered in plain words, and all goes on once there is room', noMounts),
+  async () => {
+    const broker = await startMosquitto();
+    closers.push(() => broker.remove());
+    const sensor = await connectAsync(broker.url);
+    closers.push(() => sensor.endAsync(true));
+    const service = await startWatched(closers, `mqtt: { url: "${broker.url}" }\n`, (data) =>
+      mountSmall(data, '24m', closers),
+    );
+    const { dir, data, post, page, pass, wake } = service;
+    // Nothing here is read through the service: what stands on the disk counts.
+    const onDisk = (query: string) => {
+      const store = openStore(data);
+      try {
+        return store.sql.row(query);
+      } finally {
+        store.close();
+      }
+    };
+    let seconds = 100;
+    const speak = async () => {
+      seconds += 5;
+      await sensor.publishAsync('splitter/run', String(seconds), { qos: 1 });
+    };
+    const counted = async () => {
+      await wake();
+      return Number(onDisk('SELECT run_seconds AS n FROM feed_totals')?.n ?? -1);
+    };
+    // The broker keeps nothing for a service that it does not know yet.
+    await broker.logged(/Sending SUBACK to shedbell-/);
+    await speak();
+    await speak();
+    await expect.poll(counted, { timeout: 20_000 }).toBe(5);
+    await pass(hourMs);
+
+    const makeRoom = fill(join(dir, 'data'));
+    const acknowledged: string[] = [];
+    let refusal = '';
+    for (let n = 0; n < 500 && refusal === ''; n += 1) {
+      const answer = await post('/machines/log-splitter/noticed', { key: `full-disk-${n}`, text: `a drip, no. ${n}` });
+      if (answer.status === 303) acknowledged.push(`a drip, no. ${n}`);
+      else {
+        expect(answer.status).toBe(503);
+        refusal = await answer.text();
+      }
+    }
+    expect(refusal).toContain('No room is left where the data are kept');
+    expect(refusal).toContain('Make room on the disk, then try again. Nothing was half-written.');
+    const at = new Date(service.nowMs() - hourMs).toISOString();
+    const reading = { key: 'full-disk-reading', hours: '180.5', at };
+    const refused = await post('/machines/log-splitter/reading', reading);
+    expect(await refused.text()).toContain('No room is left where the data are kept');
+    const sheet = /\/visits\/([a-z0-9-]+)\/sheet/.exec(await page('/'))?.[1] ?? '';
+    const task = sheet.replace(/^log-splitter-/, '').replace(/-\d+$/, '');
+    const confirmation = {
+      key: 'full-disk-done',
+      machine: 'log-splitter',
+      held: task,
+      task,
+      day: '2027-05-03',
+      note: 'done on a full disk',
+      go: 'record',
+    };
+    const notDone = await post(`/visits/${sheet}/sheet`, confirmation);
+    expect(await notDone.text()).toContain('No room is left where the data are kept');
+    expect(await page('/')).toContain('the disk of the data is full');
+    expect(await service.health()).toMatchObject({ status: 'failing', database: 'failing' });
+    // What the sensor says meanwhile is not lost.
+    for (let n = 0; n < 4; n += 1) await speak();
+    await pass(hourMs);
+    await expect.poll(() => service.letters('nothing can be written down'), { timeout: 20_000 }).toHaveLength(1);
+
+    makeRoom();
+    await wake();
+    expect(await service.health()).toMatchObject({ database: 'ok' });
+    expect((await post('/machines/log-splitter/reading', reading)).status).toBe(303);
+    expect((await post(`/visits/${sheet}/sheet`, confirmation)).status).toBe(303);
+    await speak();
+    await expect.poll(counted, { timeout: 30_000 }).toBe(seconds - 105);
+    expect(onDisk('PRAGMA integrity_check')?.integrity_check).toBe('ok');
+    expect(onDisk('SELECT count(*) AS n FROM noticed')?.n).toBe(acknowledged.length);
+    expect(onDisk(`SELECT count(*) AS n FROM readings WHERE hours = 180.5`)?.n).toBe(1);
+    expect(onDisk(`SELECT count(*) AS n FROM records WHERE note = 'done on a full disk'`)?.n).toBe(1);
+    expect(service.letters('nothing can be written down')).toHaveLength(1);
+  },
+  120_000,
+);
+
+test.skipIf(noMounts !== null)(
+  named('start on a read-only or a full disk says in one line what is wrong, and changes nothing', noMounts),
+  async () => {
+    const dir = stageCommandHome();
+    closers.push(() => removeHome(dir));
+    expect(
+      await builtCommand(['--home', dir, 'reading', 'cider-press', '120', '--now', '2031-09-01T12:00']),
+    ).toMatchObject({
+      status: 0,
+    });
+    const elsewhere = stageCommandHome();
+    closers.push(() => removeHome(elsewhere));
+    const start = (home: string) =>
+      builtCommand(['--home', home, 'start', '--now', '2031-09-01T12:00'], { env: { SHEDBELL_PORT: '0' } });
+    mountSmall(elsewhere, '20m', closers);
+    const copied = join(elsewhere, 'shed');
+    cpSync(dir, copied, { recursive: true });
+    remount(elsewhere, 'remount,ro');
+    const readOnly = await start(copied);
+    expect(readOnly).toMatchObject({ status: 2, out: '', err: expect.stringMatching(/^[^\n]+\n$/) });
+    expect(readOnly.err).toMatch(/may be read but not written|read-only/);
+    remount(elsewhere, 'remount,rw');
+    fill(elsewhere);
+    const full = await start(copied);
+    expect(full).toMatchObject({ status: 2, out: '', err: expect.stringMatching(/^[^\n]+\n$/) });
+    expect(full.err).toContain('No room is left where the data are kept');
+  },
+  60_000,
+);
+
+test.skipIf(noFailing !== null)(
+  named(
+    'a disk that turns read-only under a running service is said on the page, on /health and by mail, once',
+    noFailing,
+  ),
+  async () => {
+    let fail = () => {};
+    const service = await startWatched(closers, '', (data) => {
+      fail = mountFailing(data, closers);
+    });
+    const { pass, page, post } = service;
+    await pass(hourMs);
+    expect(await service.health()).toMatchObject({ database: 'ok' });
+    fail();
+    const answer = await post('/machines/log-splitter/noticed', { key: 'on-a-dead-card', text: 'a drip' });
+    expect(answer.status).toBe(503);
+    expect(await answer.text()).toMatch(/may be read but not written|did not read or write/);
+    expect(await page('/')).toContain('the disk of the data has become read-only');
+    expect(await service.health()).toMatchObject({ status: 'failing', database: 'failing' });
+    await pass(60 * minuteMs);
+    await expect.poll(() => service.letters('nothing can be written down'), { timeout: 20_000 }).toHaveLength(1);
+    expect(service.letters('nothing can be written down')[0]?.mail.text).toContain('has become read-only');
+    await pass(5 * hourMs);
+    expect(service.letters('nothing can be written down')).toHaveLength(1);
+  },
+  120_000,
+);
