@@ -17,6 +17,7 @@ function draw(changes: Partial<HoursInput>): string {
     runs: [],
     targets: [],
     nowMs: fromMs + 180 * dayMs,
+    meterSinceMs: null,
     zone: parseZone('UTC'),
     title: 'Hours',
     description: 'About 386 h.',
@@ -117,4 +118,21 @@ test('equal hours throughout still give finite coordinates', () => {
 
 test('what people wrote cannot become markup', () => {
   expect(draw({ title: '<b>', targets: [{ hours: 350, text: '<script>', due: null }] })).not.toMatch(/<b>|<script>/);
+});
+
+test('hours of a replaced meter are drawn from the new one on, so that points and band share one scale', () => {
+  const atMs = Array.from({ length: 25 }, (_, index) => fromMs + index * 15 * dayMs);
+  const carried = atMs.map((_, index) => -60 + index * 12);
+  const svg = draw({
+    trace: { atMs, p10: carried, p50: carried, p90: carried },
+    readings: [
+      { atMs: fromMs + 15 * dayMs, hours: 1400 },
+      { atMs: fromMs + 105 * dayMs, hours: 24 },
+    ],
+    meterSinceMs: fromMs + 75 * dayMs,
+  });
+  expect(svg.match(/class="reading"/g)).toHaveLength(1);
+  const scale = [...svg.matchAll(/class="scale end"[^>]*>([^<]*)</g)].map(([, text]) => Number(text));
+  expect(Math.min(...scale)).toBe(0);
+  expect(Math.max(...scale)).toBeLessThan(400);
 });

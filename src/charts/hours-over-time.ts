@@ -22,6 +22,8 @@ export interface HoursInput {
   readonly runs: readonly Span[];
   readonly targets: readonly HoursTarget[];
   readonly nowMs: number;
+  /** When the meter in use was put in, to draw from there on: the one before showed other hours. Null where it was the first. */
+  readonly meterSinceMs: number | null;
   readonly zone: Zone;
   /** Text alternative: what the drawing shows, in one line and in sentences. */
   readonly title: string;
@@ -44,10 +46,11 @@ const runsY = plot.bottom - 4;
 
 /** Hours of a machine over time as SVG: readings as points, the estimate with its band between and after them, targets
  *  as lines across, the likely span of coming due on the date axis, runs of a feed as ticks along it.
- *  @param input the trace's quantiles ascending in time; fewer than two instants and no reading give an empty text
+ *  @param whole the trace's quantiles ascending in time; fewer than two instants and no reading give an empty text
  *  @returns     SVG text with classes for the style sheet, no style attribute, every text escaped
  *  Common practice, no source. */
-export function drawHours(input: HoursInput): string {
+export function drawHours(whole: HoursInput): string {
+  const input = fromNewMeter(whole);
   const { trace } = input;
   const instants = [...trace.atMs, ...input.readings.map((reading) => reading.atMs)];
   const values = [...trace.p10, ...trace.p90, ...input.readings.map((reading) => reading.hours)];
@@ -106,6 +109,22 @@ export function drawHours(input: HoursInput): string {
     ...nameTargets(within, y, points),
     '</svg>',
   ].join('');
+}
+
+function fromNewMeter(whole: HoursInput): HoursInput {
+  const { trace, meterSinceMs: sinceMs } = whole;
+  if (sinceMs === null) return whole;
+  const skipped = trace.atMs.filter((atMs) => atMs < sinceMs).length;
+  return {
+    ...whole,
+    readings: whole.readings.filter((reading) => reading.atMs >= sinceMs),
+    trace: {
+      atMs: trace.atMs.slice(skipped),
+      p10: trace.p10.slice(skipped),
+      p50: trace.p50.slice(skipped),
+      p90: trace.p90.slice(skipped),
+    },
+  };
 }
 
 function drawDates(input: HoursInput, fromMs: number, toMs: number, x: (atMs: number) => number): readonly string[] {

@@ -9,6 +9,7 @@ const input = {
   runs: [],
   targets: [{ hours: 25, text: '25 h, Oil', due: { from: parseDay('1970-02-10'), to: parseDay('1970-02-28') } }],
   nowMs: 30 * dayMs,
+  meterSinceMs: null,
   zone: parseZone('UTC'),
   title: 'Hours',
   description: 'Now 20 h.',

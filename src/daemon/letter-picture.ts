@@ -1,5 +1,6 @@
 import { drawMailPicture } from '../charts/mail-picture.js';
 import type { Facts } from '../domain/facts.js';
+import { meterSince } from '../domain/machine.js';
 import type { Letter, LetterPicture } from '../domain/results/letter.js';
 import type { Message } from '../domain/results/notice.js';
 import type { LetterContext } from '../words/letter.js';
@@ -28,6 +29,7 @@ function pictureOf(message: Message, context: LetterContext, facts: Facts): Lett
       due: due.day === null ? null : { from: due.day.p10, to: due.day.p90 },
     })),
     nowMs: context.outlook.nowMs,
+    meterSinceMs: meterSince(machine.meter, context.outlook.nowMs),
     zone: context.home.household.zone,
     title,
     description: alt,

@@ -30,6 +30,12 @@ export type Meter =
     }
   | { readonly kind: 'none' };
 
+/** When the meter in use was put in: the newest change up to now; null where it is the first one, or there is none. */
+export function meterSince(meter: Meter, nowMs: number): number | null {
+  const past = meter.kind === 'none' ? [] : meter.changes.map(({ atMs }) => atMs).filter((atMs) => atMs <= nowMs);
+  return past.length === 0 ? null : Math.max(...past);
+}
+
 interface FeedCommon {
   readonly topic: string;
   /** RFC 6901 pointer into a JSON payload; absent: the payload itself. */

@@ -1,11 +1,13 @@
 import type { RequestHandler } from 'express';
 import { drawHours, type HoursTarget } from '../charts/hours-over-time.js';
 import { addDays, dayOf } from '../domain/day.js';
+import { meterSince } from '../domain/machine.js';
 import { openFindings } from '../domain/open-findings.js';
 import type { Due } from '../domain/results/due.js';
 import { sayAgo, sayDate } from '../words/dates.js';
 import { sayLimit, sayWhichLimit } from '../words/due.js';
 import { sayHours, sayHoursNow, sayReadHours } from '../words/hours.js';
+import { sayHoursOnMeter } from '../words/hours-on-meter.js';
 import { sayMachine, sayMachineFirst } from '../words/machine.js';
 import { sayFoundOut } from '../words/open-finding.js';
 import { sayReach } from '../words/reach.js';
@@ -204,7 +206,7 @@ function TaskLine({ due, shown }: { readonly due: Due; readonly shown: Shown }) 
   const { machine, outlook, household } = shown;
   const task = machine.tasks.find((one) => one.id === due.task);
   const limit = task === undefined ? '' : sayLimit(due, task, household.units);
-  const which = sayWhichLimit(due, task);
+  const which = sayWhichLimit(due, task, machine.meter);
   const finding = openFindings(machine, shown.facts).find((one) => one.task === due.task);
   return (
     <li>
@@ -222,7 +224,7 @@ function TaskLine({ due, shown }: { readonly due: Due; readonly shown: Shown }) 
         {limit === '' ? '' : `${sentence(limit)}. `}
         {due.lastDay === null
           ? ''
-          : `Last done ${sayDate(due.lastDay, outlook.today, household.locale)}${due.lastHours === null ? '' : ` at ${due.countedFrom === null ? '' : 'about '}${sayHours(due.lastHours)}`}.`}
+          : `Last done ${sayDate(due.lastDay, outlook.today, household.locale)}${due.lastHours === null ? '' : ` at ${due.countedFrom === null ? '' : 'about '}${sayHoursOnMeter(due.lastHours, machine.meter)}`}.`}
       </span>
       {due.day === null ? null : (
         <a
@@ -253,6 +255,7 @@ function drawMachine(shown: Shown, dues: readonly Due[]): string {
     runs: facts.runs,
     targets: findTargets(shown, dues),
     nowMs: outlook.nowMs,
+    meterSinceMs: meterSince(machine.meter, outlook.nowMs),
     zone: household.zone,
     title: `Hours of ${sayMachine(machine)} over time`,
     description: [

@@ -1,10 +1,11 @@
 import type { Day } from '../domain/day.js';
 import type { Household } from '../domain/household.js';
-import type { Machine } from '../domain/machine.js';
+import type { Machine, Meter } from '../domain/machine.js';
 import type { Due } from '../domain/results/due.js';
 import type { SeasonRule, Task } from '../domain/task.js';
 import { sayCount } from './counts.js';
 import { sayHours } from './hours.js';
+import { sayHoursOnMeter } from './hours-on-meter.js';
 import { sayMachine } from './machine.js';
 import { sayReach } from './reach.js';
 import { sayTask } from './task.js';
@@ -17,7 +18,12 @@ import { sayTemperature } from './temperature.js';
  *  @param today   the household's day
  *  @param locale  order of day and month
  *  Source: common practice, no source. */
-export function sayDue(due: Due, machine: Pick<Machine, 'tasks' | 'name'>, today: Day, locale: string): string {
+export function sayDue(
+  due: Due,
+  machine: Pick<Machine, 'tasks' | 'name' | 'meter'>,
+  today: Day,
+  locale: string,
+): string {
   const job = `${sayTask(due.task, machine)} on ${sayMachine(machine)}`;
   if (due.limit === 'use') return `${job}: before each use.`;
   if (due.unknownLast) return `${job}: nobody knows when it was last done; it belongs to getting to know the machine.`;
@@ -25,20 +31,22 @@ export function sayDue(due: Due, machine: Pick<Machine, 'tasks' | 'name'>, today
   const limit = sayWhichLimit(
     due,
     machine.tasks.find((task) => task.id === due.task),
+    machine.meter,
   );
   return `${job}: ${sayReach(due.day, today, locale)}${limit === '' ? '' : `; ${limit}`}.`;
 }
 
 /** Which limit comes first, as a clause: `the hours come first, at 400 h`, or `next at 400 h` where there is no other limit;
  *  empty where it goes without saying.
- *  @param task  the task, to know whether it has another limit
+ *  @param task   the task, to know whether it has another limit
+ *  @param meter  to tell hours from before it was replaced as the meter then showed them
  *  Source: common practice, no source. */
-export function sayWhichLimit(due: Due, task: Task | undefined): string {
+export function sayWhichLimit(due: Due, task: Task | undefined, meter: Meter): string {
   const isOnly =
     task !== undefined && task.every !== 'use' && task.every?.months === undefined && task.season === undefined;
   // Counted from hours that nobody read, the target is no better known than they are.
   const about = due.countedFrom === null ? '' : 'about ';
-  const at = due.targetHours === null ? '' : `at ${about}${sayHours(due.targetHours)}`;
+  const at = due.targetHours === null ? '' : `at ${about}${sayHoursOnMeter(due.targetHours, meter)}`;
   switch (due.limit) {
     case 'hours':
       if (isOnly) return at === '' ? '' : `next ${at}`;

@@ -16,7 +16,7 @@ export function sayHowSure(visit: Visit, machine: Machine, context: LetterContex
   const task = machine.tasks.find((one) => one.id === visit.leadTask);
   const said: string[] = [];
   if (due !== null && task !== undefined && visit.kind === 'service') {
-    const which = sayWhichLimit(due, task);
+    const which = sayWhichLimit(due, task, machine.meter);
     const limit = `${sayTask(visit.leadTask, machine)}: ${sayLimit(due, task, context.home.household.units)}`;
     said.push(ended(which === '' || which === 'the first time' ? limit : `${limit}; ${which}`));
   }

@@ -1,3 +1,4 @@
+import { dayOf } from '../domain/day.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { Spread } from '../domain/results/due.js';
@@ -6,6 +7,7 @@ import { joinAnd, sayCount, sayDecimal } from './counts.js';
 import { sayDate, sayDay } from './dates.js';
 import { sayLimit } from './due.js';
 import { sayHours, sayHoursNow, sayReadHours } from './hours.js';
+import { isOnEarlierMeter, sayHoursOnMeter } from './hours-on-meter.js';
 import { sayReach } from './reach.js';
 import { capital } from './sentence.js';
 
@@ -15,13 +17,13 @@ const weeks = 6;
 /** Why a task comes due when it does, in sentences that can be checked with a pencil: the rule and its start, the evidence, the hours
  *  now, the pace, and the sum of both.
  *  @param why        from outlook/explain-due
- *  @param household  order of day and month, and the units of what is cold
+ *  @param household  order of day and month, the units of what is cold, and whose days they are
  *  @returns          one sentence or two each, in reading order
  *  Source: common practice, no source. */
 export function sayWhy(
   why: Why,
   machine: Pick<Machine, 'tasks' | 'meter'>,
-  { locale, units }: Pick<Household, 'locale' | 'units'>,
+  { locale, units, zone }: Pick<Household, 'locale' | 'units' | 'zone'>,
 ): readonly string[] {
   const { due, today, byHours } = why;
   const task = machine.tasks.find((one) => one.id === due.task);
@@ -31,22 +33,37 @@ export function sayWhy(
   if (due.unknownLast) said.push('Nobody knows when it was last done, so it counts as due.');
   else if (due.lastDay !== null) {
     const at =
-      due.lastHours === null ? '' : ` at ${due.countedFrom === null ? '' : 'about '}${sayHours(due.lastHours)}`;
+      due.lastHours === null
+        ? ''
+        : ` at ${due.countedFrom === null ? '' : 'about '}${sayHoursOnMeter(due.lastHours, machine.meter)}`;
     const ends = [
-      due.targetHours === null ? '' : `the hours run to ${sayHours(due.targetHours)}`,
+      due.targetHours === null ? '' : `the hours run to ${sayHoursOnMeter(due.targetHours, machine.meter)}`,
       due.calendarDay === null ? '' : `the calendar to ${date(due.calendarDay)}`,
     ].filter((part) => part !== '');
     said.push(`It was last done on ${date(due.lastDay)}${at}${ends.length === 0 ? '' : `, so ${joinAnd(ends)}`}.`);
+    if (due.lastHours !== null && due.targetHours !== null && isOnEarlierMeter(due.lastHours, machine.meter))
+      said.push(...sayReplaced(machine.meter, (atMs) => date(dayOf(atMs, zone))));
   } else if (due.calendarDay !== null) said.push(`The calendar’s day is ${date(due.calendarDay)}.`);
   if (byHours === null) return said;
   return [...said, ...sayEvidence(why, machine, date), ...saySum(why, byHours, machine, locale, date)];
+}
+
+/** What was shown on both sides of each new meter: without it the sum of last time and interval cannot be checked. */
+function sayReplaced(meter: Machine['meter'], date: (atMs: number) => string): string[] {
+  if (meter.kind === 'none') return [];
+  return meter.changes.map(
+    (change) =>
+      `The meter was replaced on ${date(change.atMs)}: the one before stopped at ${sayReadHours(change.lastHours)}, the new one began at ${sayReadHours(change.firstHours)}.`,
+  );
 }
 
 function sayEvidence(why: Why, machine: Pick<Machine, 'meter'>, date: (day: Why['today']) => string): string[] {
   const { readings, sensor } = why;
   const said: string[] = [];
   const what = machine.meter.kind === 'none' ? 'sum of told runs' : 'reading';
-  const newest = joinAnd(readings.newest.map(({ day, hours }) => `${sayReadHours(hours)} on ${date(day)}`));
+  const shown = (hours: number) =>
+    isOnEarlierMeter(hours, machine.meter) ? sayHoursOnMeter(hours, machine.meter) : sayReadHours(hours);
+  const newest = joinAnd(readings.newest.map(({ day, hours }) => `${shown(hours)} on ${date(day)}`));
   if (readings.count === 1) said.push(`The hours rest on one reading: ${newest}.`);
   else if (machine.meter.kind === 'none') said.push(`The hours add up what was told, the newest sums: ${newest}.`);
   else if (readings.count > 1) said.push(`The hours rest on ${sayCount(readings.count, what)}, the newest: ${newest}.`);
@@ -70,7 +87,7 @@ function saySum(
   const said = [
     left > 0
       ? `${where} at ${sayHoursNow(hours.now)}, so about ${sayDecimal(left, 1)} h are left to ${sayHours(hours.targetHours)}.`
-      : `${where} at ${sayHoursNow(hours.now)}: the limit of ${sayHours(hours.targetHours)} is most likely passed.`,
+      : `${where} at ${sayHoursNow(hours.now)}: the limit of ${sayHoursOnMeter(hours.targetHours, machine.meter)} is most likely passed.`,
   ];
   const lastYear =
     hours.sameWeeksLastYear === null
