@@ -15,7 +15,7 @@ import { limitAll, limitChanges, limitLinks, limitSignIn } from './guard/rate.js
 import { guardSignIn, signIn, signInPage, signOut } from './guard/sign-in.js';
 import { sendHealth } from './health.js';
 import { hoursPage, undoHours } from './hours-told.js';
-import { labelPage } from './label.js';
+import { labelPage, labelsPage } from './label.js';
 import { logbookFile, logbookPage } from './logbook.js';
 import { machinePage, machinesPage } from './machine.js';
 import { monthsAheadPage } from './months-ahead.js';
@@ -62,6 +62,7 @@ export function createApp(given: Given): Express {
   app.get('/machines/:id/stock', stockPage(given, assets));
   app.post('/machines/:id/stock', takeStock(given));
   app.get('/machines/:id/label', labelPage(given, assets));
+  app.get('/labels', labelsPage(given, assets));
   app.get('/machines/:id/logbook', logbookPage(given, assets));
   app.get('/machines/:id/logbook/:form', logbookFile(given));
   app.post('/machines/:id/aside/:aside', settleAside(given));

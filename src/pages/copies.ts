@@ -9,6 +9,7 @@ import { mayEnterAll } from './guard/sign-in.js';
 const keptPages = [
   /^\/$/,
   /^\/machines$/,
+  /^\/labels$/,
   /^\/machines\/[^/?]+$/,
   /^\/machines\/[^/?]+\/(reading|label)$/,
   /^\/machines\/[^/?]+\/why\/[^/?]+$/,

@@ -11,6 +11,8 @@ import { Page, sendPage } from './layout.js';
 import { Drawing, WayToMachine } from './pieces.js';
 import { showMachine } from './shown.js';
 
+const manualFirst = 'The machine’s own manual counts before anything that is printed here.';
+
 /** One sheet a machine to print and hang up in the shed: what one looks for there, and the way to its reading page. */
 export function labelPage(given: Given, assets: Assets): RequestHandler<{ id: string }> {
   return (request, response) => {
@@ -22,23 +24,76 @@ export function labelPage(given: Given, assets: Assets): RequestHandler<{ id: st
       <Page title={`Label: ${machine.name}`} assets={assets}>
         <Code household={household} machine={machine.id} />
         <h1>{machine.name}</h1>
-        <p class="second">
-          To print and hang up beside it. The machine’s own manual counts before anything that is printed here.
+        <p class="second">To print and hang up beside it. {manualFirst}</p>
+        <LabelSections label={label} household={household} heading="h2" />
+        <p>
+          <a class="way" href="/labels">
+            The labels of all machines, to print at once
+          </a>
         </p>
-        {label.beforeUse.length === 0 ? null : (
-          <section>
-            <h2>Before each use</h2>
-            <ul>{label.beforeUse.flatMap(({ checks }) => checks.map((check) => <li>{check}</li>))}</ul>
-          </section>
-        )}
-        <Values label={label} household={household} />
         <WayToMachine machine={machine} />
       </Page>,
     );
   };
 }
 
-function Values({ label, household }: { readonly label: Label; readonly household: Household }) {
+/** The labels of all machines that are still here, to print at once and cut apart. */
+export function labelsPage(given: Given, assets: Assets): RequestHandler {
+  return (_request, response) => {
+    const { household, machines } = given.books.home();
+    const here = machines.filter((machine) => !machine.gone);
+    const facts = given.facts();
+    const { today } = given.latest();
+    sendPage(
+      response,
+      200,
+      <Page title="Labels" assets={assets}>
+        <div class="no-print">
+          <h1>{here.length === 0 ? 'No machine needs a label yet.' : 'A label for each machine.'}</h1>
+          <p class="second">
+            {here.length === 0
+              ? 'Set one up first.'
+              : 'Print this page, cut it apart, and hang each up beside its machine.'}
+          </p>
+          {addressElsewhere(household) === null && here.length > 0 ? <NoAddress /> : null}
+        </div>
+        <div class="labels">
+          {here.map((machine) => (
+            <article class="label">
+              {addressElsewhere(household) === null ? null : <Code household={household} machine={machine.id} />}
+              <h2>{machine.name}</h2>
+              <p class="second">{manualFirst}</p>
+              <LabelSections label={labelOf(machine, household, facts, today)} household={household} heading="h3" />
+            </article>
+          ))}
+        </div>
+      </Page>,
+    );
+  };
+}
+
+interface SectionsProps {
+  readonly label: Label;
+  readonly household: Household;
+  /** One below that of the machine's name. */
+  readonly heading: 'h2' | 'h3';
+}
+
+function LabelSections({ label, household, heading: Heading }: SectionsProps) {
+  return (
+    <>
+      {label.beforeUse.length === 0 ? null : (
+        <section>
+          <Heading>Before each use</Heading>
+          <ul>{label.beforeUse.flatMap(({ checks }) => checks.map((check) => <li>{check}</li>))}</ul>
+        </section>
+      )}
+      <Values label={label} household={household} heading={Heading} />
+    </>
+  );
+}
+
+function Values({ label, household, heading: Heading }: SectionsProps) {
   const groups = [
     { title: 'To set', lines: label.settings.map(({ name, limits }) => ({ name, value: limits })) },
     {
@@ -56,7 +111,7 @@ function Values({ label, household }: { readonly label: Label; readonly househol
         .filter(({ lines }) => lines.length > 0)
         .map(({ title, lines }) => (
           <section>
-            <h2>{title}</h2>
+            <Heading>{title}</Heading>
             <table class="copy">
               <tbody>
                 {lines.map(({ name, value }) => (
@@ -76,19 +131,21 @@ function Values({ label, household }: { readonly label: Label; readonly househol
 /** The square leads to the reading page, where that has an address other devices can open. */
 function Code({ household, machine }: { readonly household: Household; readonly machine: string }) {
   const address = addressElsewhere(household);
-  if (address === null) {
-    return (
-      <p class="said no-print">
-        No square to scan is on this label: a phone needs an address to open. Set one with address: in household.yaml,
-        or under Set up, The household.
-      </p>
-    );
-  }
+  if (address === null) return <NoAddress />;
   const page = `${address}/machines/${machine}/reading`;
   return (
     <div class="label-code">
       <Drawing svg={drawQrCode(page, 'The address of the reading page')} />
       <p class="small">Enter a reading</p>
     </div>
+  );
+}
+
+function NoAddress() {
+  return (
+    <p class="said no-print">
+      No square to scan is printed: a phone needs an address to open. Set one with address: in household.yaml, or under
+      Set up, The household.
+    </p>
   );
 }

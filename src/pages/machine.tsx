@@ -56,6 +56,13 @@ export function machinesPage(given: Given, assets: Assets): RequestHandler {
             );
           })}
         </ul>
+        {machines.every(({ gone }) => gone) ? null : (
+          <p>
+            <a class="way" href="/labels">
+              Labels of all machines, to print
+            </a>
+          </p>
+        )}
       </Page>,
     );
   };

@@ -65,3 +65,39 @@ test('what the owner set to none is not on it, and weights are said in the units
   expect(text.replace(/<[^>]+>/g, ' ')).toMatch(/grease\s+\d[\d.]* lb \(\d+ g\)/);
   await us.close();
 });
+
+test('the labels of all machines print at once: each as on its own page, without machines that are gone', async () => {
+  const some = await openPages({ address: 'http://shed.test:8377/' }, false, (home) => ({
+    ...home,
+    machines: home.machines.map((machine) => (machine.id === 'hedge-cutter' ? { ...machine, gone: true } : machine)),
+  }));
+  const { status, text } = await some.get('/labels');
+  expect(status).toBe(200);
+  const labels = text.split('<article class="label">').slice(1);
+  const here = some.books.home().machines.filter(({ gone }) => !gone);
+  expect(labels).toHaveLength(here.length);
+  const rows = (html: string) => html.match(/<tr>.*?<\/tr>|<li>.*?<\/li>|<svg.*?<\/svg>/gs) ?? [];
+  for (const [index, { id, name }] of here.entries()) {
+    const own = (await some.get(`/machines/${id}/label`)).text;
+    expect(own).toContain('href="/labels"');
+    expect(labels[index]).toContain(`<h2>${name}</h2>`);
+    expect(labels[index]).toContain('own manual counts');
+    expect(rows(labels[index] ?? '')).toEqual(rows(own));
+    expect(rows(own).length).toBeGreaterThan(1);
+  }
+  expect(text).not.toContain('edge cutter</h2>');
+  expect((await some.get('/machines')).text).toContain('href="/labels"');
+  await some.close();
+});
+
+test('without an address the sheet of labels says once how to get squares; without machines it says so', async () => {
+  const bare = await openPages({});
+  const { text } = await bare.get('/labels');
+  expect(text.split('a phone needs an address')).toHaveLength(2);
+  expect(text).not.toContain('<svg');
+  await bare.close();
+  const none = await openPages({}, true, (home) => ({ ...home, machines: [] }));
+  expect((await none.get('/labels')).text).toContain('No machine needs a label yet.');
+  expect((await none.get('/machines')).text).not.toContain('href="/labels"');
+  await none.close();
+});

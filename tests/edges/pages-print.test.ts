@@ -95,3 +95,18 @@ test('a sheet to copy onto names its jobs on paper, and a label its values, with
   // 32 mm at 96 px an inch.
   expect((await page.locator('.label-code svg').boundingBox())?.width).toBeCloseTo(120.9, 0);
 });
+
+test('the labels of all machines stand beside each other, and each fits one piece of paper whole', async () => {
+  await page.goto(`${pages.url}/labels`);
+  const boxes: { x: number; height: number }[] =
+    await page.evaluate(`[...document.querySelectorAll('.label')].map((one) => {
+    const { x, height } = one.getBoundingClientRect();
+    return { x, height };
+  })`);
+  expect(boxes).toHaveLength(pages.books.home().machines.length);
+  expect(new Set(boxes.map(({ x }) => Math.round(x))).size).toBe(2);
+  // 269 mm of A4 between its margins, at 96 px an inch.
+  for (const { height } of boxes) expect(height).toBeLessThan(1017);
+  expect(await page.evaluate(`getComputedStyle(document.querySelector('.label')).breakInside`)).toBe('avoid');
+  expect(await page.locator('a:visible, button:visible, h1:visible').count()).toBe(0);
+});

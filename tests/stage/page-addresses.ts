@@ -30,6 +30,7 @@ export function pageAddresses(pages: OpenPages): readonly { readonly name: strin
     { name: 'sign-in', path: '/sign-in' },
     { name: 'why', path: `/machines/bank-tractor/why/${visit.leadTask}` },
     { name: 'label', path: '/machines/bank-tractor/label' },
+    { name: 'labels', path: '/labels' },
     { name: 'set-up', path: '/set-up' },
     { name: 'set-up-machine', path: '/set-up/machines/bank-tractor' },
     { name: 'set-up-task', path: '/set-up/machines/bank-tractor/tasks/engine-oil' },
