@@ -49,8 +49,9 @@ const jumpSeconds = 60;
  *  only if the new value is at most the seconds since the last new maximum arrived plus 60, and then counts the new value; any other
  *  fall is a stale repeat and changes nothing. Above the wall-clock allowance a value is refused.
  *  @param seconds  finite, >= 0
- *  @param isAgain  the broker marks it as sent before: then a fall is never a restart, since a counter that did restart will say so
- *                  again with its next value, and one that is young may not count twice when its last minute is delivered twice
+ *  @param isAgain  the broker marks it as sent before, or as retained, which may be of any age: then a fall is never a restart, since a
+ *                  counter that did restart will say so again with its next value, and one that is young may not count twice when its
+ *                  last minute is delivered twice
  *  @param deviceAtMs  the device's own time where it tells one: a fall, or a jump, that is older than the highest value is a repeat for
  *                  sure, and what is newer is none
  *  @returns        the state after it and the milliseconds counted, >= 0

@@ -137,7 +137,7 @@ function stepOf(
     return countRunning(counting, said.isRunning, sign, silentAfterMs, retain);
   }
   if (said.kind === 'run-seconds' && counting.kind === 'run-seconds') {
-    return countRunSeconds(counting, said.seconds, sign.moment, dup, sign.deviceAtMs);
+    return countRunSeconds(counting, said.seconds, sign.moment, dup || retain, sign.deviceAtMs);
   }
   if (said.kind === 'meter-hours' && counting.kind === 'meter-hours') {
     return countMeterHours(counting, said.hours, sign.moment);
