@@ -6,10 +6,9 @@ import { dayIfUsed, explainDue } from '../outlook/explain-due.js';
 import { sayDecimal } from '../words/counts.js';
 import { sayDate } from '../words/dates.js';
 import { sayMachine } from '../words/machine.js';
-import { sayReach } from '../words/reach.js';
 import { capital } from '../words/sentence.js';
 import { sayTask } from '../words/task.js';
-import { sayIfRead, sayWhy } from '../words/why.js';
+import { sayIfRead, sayWhenDue, sayWhy } from '../words/why.js';
 import type { Assets } from './assets.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
@@ -51,12 +50,11 @@ interface WhyProps {
 function WhyView({ shown, due, why, week, assets }: WhyProps) {
   const { machine, outlook, household } = shown;
   const { locale } = household;
-  const reach = due.day === null ? 'no day can be named yet' : sayReach(due.day, outlook.today, locale);
   return (
     <Page title={`Why this date? ${sayTask(due.task, machine)}`} assets={assets}>
       <h1>Why this date?</h1>
       <p class="second">
-        {sayTask(due.task, machine)} on {sayMachine(machine)}: {reach}.
+        {sayTask(due.task, machine)} on {sayMachine(machine)}: {sayWhenDue(due, outlook.today, locale)}.
       </p>
       {sayWhy(why, machine, household).map((said) => (
         <p>

@@ -38,7 +38,9 @@ export function sayWhy(
         : ` at ${due.countedFrom === null ? '' : 'about '}${sayHoursOnMeter(due.lastHours, machine.meter)}`;
     const ends = [
       due.targetHours === null ? '' : `the hours run to ${sayHoursOnMeter(due.targetHours, machine.meter)}`,
-      due.calendarDay === null ? '' : `the calendar to ${date(due.calendarDay)}`,
+      due.calendarDay === null
+        ? ''
+        : `the calendar ${due.targetHours === null ? 'runs ' : ''}to ${date(due.calendarDay)}`,
     ].filter((part) => part !== '');
     said.push(`It was last done on ${date(due.lastDay)}${at}${ends.length === 0 ? '' : `, so ${joinAnd(ends)}`}.`);
     if (due.lastHours !== null && due.targetHours !== null && isOnEarlierMeter(due.lastHours, machine.meter))
@@ -55,6 +57,14 @@ function sayReplaced(meter: Machine['meter'], date: (atMs: number) => string): s
     (change) =>
       `The meter was replaced on ${date(change.atMs)}: the one before stopped at ${sayReadHours(change.lastHours)}, the new one began at ${sayReadHours(change.firstHours)}.`,
   );
+}
+
+/** When a task comes due, to stand above the reasons: `it reaches its limit between …`, or that nobody knows when it was last done, because a
+ *  limit that began nobody knows when is reached on no day that could be named.
+ *  Source: common practice, no source. */
+export function sayWhenDue(due: Pick<Why['due'], 'day' | 'unknownLast'>, today: Why['today'], locale: string): string {
+  if (due.unknownLast) return 'nobody knows when it was last done';
+  return due.day === null ? 'no day can be named yet' : sayReach(due.day, today, locale);
 }
 
 function sayEvidence(why: Why, machine: Pick<Machine, 'meter'>, date: (day: Why['today']) => string): string[] {
