@@ -157,7 +157,7 @@ export function parseQuantity(text: string, dimension?: Dimension, unitIfBare?: 
       remedy: `Write a unit behind the number, such as ${dimension === undefined ? '10 mm' : examples[dimension]}.`,
     });
   }
-  const unit = unitNamed(unitGiven);
+  const unit = unitNamed(unitGiven, dimension);
   if (dimension !== undefined && dimensionOf(unit) !== dimension) {
     throw new Fault({
       code: 'unit-of-another-quantity',
@@ -178,8 +178,9 @@ function exampleOf(dimension: Dimension | undefined, unitIfBare: string | undefi
 }
 
 /** The standard name of a unit from any of its spellings.
+ *  @param dimension  what is wanted, so that a refusal names only units that fit; absent: any
  *  @throws Fault unit-unknown */
-export function unitNamed(text: string): string {
+export function unitNamed(text: string, dimension?: Dimension): string {
   const plain = plainSpelling(text);
   const name = spellings.get(plain) ?? spellings.get(plain.toLowerCase());
   if (name === undefined) {
@@ -187,7 +188,10 @@ export function unitNamed(text: string): string {
       code: 'unit-unknown',
       message: 'This unit is not known',
       found: JSON.stringify(text.slice(0, 30)),
-      remedy: `Known units: ${Object.keys(units).join(', ')}.`,
+      remedy:
+        dimension === undefined
+          ? `Known units: ${Object.keys(units).join(', ')}.`
+          : `Use ${unitsOf(dimension).slice(0, 4).join(', ')}.`,
     });
   }
   return name;

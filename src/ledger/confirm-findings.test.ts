@@ -93,3 +93,15 @@ it('coolant is judged by the household’s coldest night, named or learnt, and b
   expect(verdict({ temperature }, -7)).toBe('in');
   expect(verdict({ temperature }, -11)).toBe('out');
 });
+
+it('a bare number is recorded in the unit that was asked for, any other in its own; a refusal names place and value', () => {
+  const foundAs = (found: string) => {
+    const answer = confirm(stageBooks(), { findings: [{ ...gap, found, left: '0.12' }] });
+    return answer.kind === 'refused' ? answer.fault.place : answer.record.findings[0];
+  };
+  expect(foundAs('0,2')).toMatchObject({ found: '0,2 mm', left: '0.12 mm' });
+  expect(foundAs('0.008 in')).toMatchObject({ found: '0.008 in' });
+  expect(foundAs('wide')).toBe('engine-oil, gap, as found');
+  const left = confirm(stageBooks(), { findings: [{ ...gap, found: '0.2', left: '2 L' }] });
+  expect(left).toMatchObject({ kind: 'refused', fault: { place: 'engine-oil, gap, as left' } });
+});

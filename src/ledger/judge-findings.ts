@@ -1,5 +1,7 @@
+import { betweenTwo, withUnitEntered } from '../domain/expected-unit.js';
 import type { Finding } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
+import { placeOfFinding } from '../domain/finding-place.js';
 import type { Machine } from '../domain/machine.js';
 import type { Verdict, VerdictKind } from '../domain/results/verdict.js';
 import type { Measurement } from '../domain/task.js';
@@ -13,7 +15,7 @@ interface Judged {
   readonly leftOut: ReadonlySet<string>;
 }
 
-/** Findings as they are kept: texts as typed, each with the verdict of the day. Entries that say nothing are left out.
+/** Findings as they are kept: texts as typed, a bare number with the unit that it was entered in, each with the verdict of the day. Entries that say nothing are left out.
  *  What is no measurement of its task (points, kept values, outcomes) has no verdict. Without a value as left, what was found
  *  stands; a fluid that was low and topped up is well again.
  *  @throws Fault finding-of-another-task, finding-unreadable, text-too-long */
@@ -29,7 +31,7 @@ export function judgeFindings(machine: Machine, tasks: readonly string[], findin
     if (finding.found === null && finding.left === null && finding.note === null) return [];
     if (!tasks.includes(finding.task)) {
       throw refusal('finding-of-another-task', 'A finding is of a task that is not confirmed', {
-        place: `${finding.task}, ${finding.measurement}`,
+        place: placeOfFinding(finding, finding.found === null && finding.left !== null ? 'left' : 'found'),
         remedy: 'Tick that task too, or clear the finding.',
       });
     }
@@ -38,7 +40,8 @@ export function judgeFindings(machine: Machine, tasks: readonly string[], findin
     if (measurement === undefined) return [{ ...finding, verdict: null }];
     const { verdict, asLeft } = verdictsOf(measurement, finding);
     if (asLeft === 'out') leftOut.add(finding.task);
-    return [{ ...finding, verdict }];
+    const kept = (text: string | null) => (text === null ? null : withUnitEntered(measurement.specification, text));
+    return [{ ...finding, found: kept(finding.found), left: kept(finding.left), verdict }];
   });
   return { findings: judged, leftOut };
 }
@@ -53,31 +56,35 @@ function verdictsOf(measurement: Measurement, finding: Finding): Verdicts {
   if (!hasVerdict(specification)) return { verdict: null, asLeft: null };
   const adjusts = specification.kind === 'adjustThen';
   if (adjusts && finding.found !== null && finding.left === null) {
-    throw refusal('finding-unreadable', `${measurement.name}: the value as left is missing`, {
-      place: `${finding.task}, ${finding.measurement}`,
+    throw refusal('finding-unreadable', `${nameOf(measurement, finding)}: the value as left is missing`, {
+      place: placeOfFinding(finding, 'left'),
       remedy: 'Adjust it, then enter the value as left.',
     });
   }
-  const verdicts = [finding.found, finding.left].map((text) =>
-    text === null ? null : verdictOn(measurement, finding, text),
-  );
-  const [found = null, left = null] = verdicts;
+  const found = verdictOn(measurement, finding, 'found');
+  const left = verdictOn(measurement, finding, 'left');
   const isToppedUp = specification.kind === 'level' && found?.verdict === 'out' && found.value > 0;
   const asLeft = left ?? (isToppedUp ? null : found);
   return { verdict: (adjusts ? left : found)?.verdict ?? null, asLeft: asLeft?.verdict ?? null };
 }
 
-function verdictOn(measurement: Measurement, finding: Finding, text: string): Verdict {
-  const values = measurement.specification.kind === 'difference' ? text.split(/\s*(?:;|\band\b)\s*/) : text;
+function verdictOn(measurement: Measurement, finding: Finding, moment: 'found' | 'left'): Verdict | null {
+  const text = finding[moment];
+  if (text === null) return null;
+  const values = measurement.specification.kind === 'difference' ? text.split(betweenTwo) : text;
   try {
     return judge(measurement.specification, values, measurement.resolution);
   } catch (cause) {
     if (!(cause instanceof Fault)) throw cause;
-    throw refusal('finding-unreadable', `${measurement.name}: ${cause.message}`, {
-      place: `${finding.task}, ${finding.measurement}`,
+    throw refusal('finding-unreadable', `${nameOf(measurement, finding)}, as ${moment}: ${cause.message}`, {
+      place: placeOfFinding(finding, moment),
       found: cause.found ?? JSON.stringify(text.slice(0, 60)),
       ...(cause.remedy === undefined ? {} : { remedy: cause.remedy }),
       cause,
     });
   }
+}
+
+function nameOf({ name }: Measurement, { place }: Finding): string {
+  return place === null ? name : `${name}, ${place}`;
 }

@@ -9,7 +9,7 @@ import { sayHoursNow } from '../words/hours.js';
 import { sayFoundOut } from '../words/open-finding.js';
 import { capital } from '../words/sentence.js';
 import { sayTask } from '../words/task.js';
-import type { Typed } from './field-names.js';
+import { fieldId, type Typed } from './field-names.js';
 import { longestNote } from './guard/form.js';
 import type { Shown } from './shown.js';
 
@@ -70,7 +70,7 @@ export function ticksToBeginWith({ kind }: Pick<Visit, 'kind'>, jobs: readonly J
 export function ConfirmFields({ tasks, ticked, today, hoursNow, hasMeter, fault, people, typed }: ConfirmProps) {
   return (
     <>
-      <fieldset class="ticks">
+      <fieldset class="ticks" id={fieldId('task')}>
         <legend>
           {ticked === null
             ? 'What was done. Untick what was not; it stays due.'
@@ -91,6 +91,7 @@ export function ConfirmFields({ tasks, ticked, today, hoursNow, hasMeter, fault,
           <span>Hours on the meter</span>
           <input
             class="numeral"
+            id={fieldId('hours')}
             name="hours"
             inputmode="decimal"
             autocomplete="off"
@@ -105,7 +106,7 @@ export function ConfirmFields({ tasks, ticked, today, hoursNow, hasMeter, fault,
         </label>
       ) : null}
       {fault?.code === 'out-of-season' || typed('season') === 'yes' ? (
-        <label class="step">
+        <label class="step" id={fieldId('season')}>
           <input type="checkbox" name="season" value="yes" checked={typed('season') === 'yes'} />
           <span>It was done, although its season is far off.</span>
         </label>
@@ -118,7 +119,7 @@ export function ConfirmFields({ tasks, ticked, today, hoursNow, hasMeter, fault,
       ) : null}
       <label>
         <span>Day</span>
-        <input type="date" name="day" required max={today} value={typed('day') || today} />
+        <input type="date" id={fieldId('day')} name="day" required max={today} value={typed('day') || today} />
       </label>
       {people.length === 0 ? null : (
         <label>
@@ -135,11 +136,18 @@ export function ConfirmFields({ tasks, ticked, today, hoursNow, hasMeter, fault,
       )}
       <label>
         <span>Minutes it took (if you like)</span>
-        <input name="minutes" inputmode="numeric" autocomplete="off" maxlength={5} value={typed('minutes')} />
+        <input
+          id={fieldId('minutes')}
+          name="minutes"
+          inputmode="numeric"
+          autocomplete="off"
+          maxlength={5}
+          value={typed('minutes')}
+        />
       </label>
       <label>
         <span>Anything else</span>
-        <textarea name="note" rows={3} maxlength={longestNote}>
+        <textarea id={fieldId('note')} name="note" rows={3} maxlength={longestNote}>
           {typed('note')}
         </textarea>
       </label>

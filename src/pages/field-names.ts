@@ -29,3 +29,8 @@ export function outcomeName(task: string): string {
 export function blockedName(line: { readonly task: string; readonly points: { readonly place: string } }): string {
   return `blocked.${line.task}.${line.points.place.slice(0, 80)}`;
 }
+
+/** What a link to a field leads to: its name as an id, which holds no blank. */
+export function fieldId(name: string): string {
+  return `at-${name.replace(/[^A-Za-z0-9.-]/g, '_')}`;
+}

@@ -1,3 +1,4 @@
+import { expectedUnit } from '../domain/expected-unit.js';
 import type { SheetMeasurement } from '../domain/results/sheet.js';
 import {
   levelEntries,
@@ -8,11 +9,13 @@ import {
   testEntries,
 } from '../domain/specification.js';
 import { capital } from '../words/sentence.js';
-import { findingName, type Typed } from './field-names.js';
+import { fieldId, findingName, type Typed } from './field-names.js';
 
 interface FieldsProps {
   readonly line: SheetMeasurement;
   readonly typed: Typed;
+  /** Name of the field whose value was not taken; null: none. */
+  readonly refused: string | null;
 }
 
 /** What may be chosen instead of typed, by the kind of measurement; empty where a value is typed. */
@@ -32,11 +35,12 @@ function choicesOf(specification: Specification): readonly string[] {
 }
 
 /** One measurement of the sheet: what, where, how, the limits, one large field, as found and as left. */
-export function MeasurementFields({ line, typed }: FieldsProps) {
+export function MeasurementFields({ line, typed, refused }: FieldsProps) {
   const { measurement } = line;
   const { specification } = measurement;
   const places = measurement.places ?? [null];
   const choices = choicesOf(specification);
+  const unit = expectedUnit(specification);
   return (
     <fieldset class="measure">
       <legend>
@@ -52,23 +56,38 @@ export function MeasurementFields({ line, typed }: FieldsProps) {
           {place === null ? null : <p class="place-name">{place}</p>}
           {choices.length > 0 ? (
             <>
-              <PlainFinding name={findingName(line, index, 'found')} choices={choices} typed={typed} />
+              <PlainFinding
+                name={findingName(line, index, 'found')}
+                choices={choices}
+                typed={typed}
+                refused={refused}
+              />
               {specification.kind === 'level' ? (
                 <TextField
-                  label="Topped up by, such as 0.2 L"
+                  label="Topped up by"
                   name={findingName(line, index, 'second')}
                   typed={typed}
+                  unit={unit}
+                  refused={refused}
                 />
               ) : null}
               {specification.kind === 'test' && specification.longest !== undefined ? (
                 <TextField
-                  label="Time it took, such as 0.8 s"
+                  label="Time it took"
                   name={findingName(line, index, 'second')}
                   typed={typed}
+                  unit={unit}
+                  refused={refused}
                 />
               ) : null}
               {specification.kind === 'look' || specification.kind === 'level' ? (
-                <TextField label="What you saw" name={findingName(line, index, 'note')} typed={typed} />
+                <TextField
+                  label="What you saw"
+                  name={findingName(line, index, 'note')}
+                  typed={typed}
+                  unit={null}
+                  refused={null}
+                />
               ) : null}
               <MendedTick line={line} place={index} typed={typed} />
             </>
@@ -78,15 +97,25 @@ export function MeasurementFields({ line, typed }: FieldsProps) {
                 label={specification.kind === 'difference' ? (specification.first ?? 'First value') : 'As found'}
                 name={findingName(line, index, 'found')}
                 typed={typed}
+                unit={unit}
+                refused={refused}
               />
               {specification.kind === 'difference' ? (
                 <TextField
                   label={specification.second ?? 'Second value'}
                   name={findingName(line, index, 'second')}
                   typed={typed}
+                  unit={unit}
+                  refused={refused}
                 />
               ) : null}
-              <TextField label="As left" name={findingName(line, index, 'left')} typed={typed} />
+              <TextField
+                label="As left"
+                name={findingName(line, index, 'left')}
+                typed={typed}
+                unit={unit}
+                refused={refused}
+              />
             </div>
           )}
         </div>
@@ -110,7 +139,7 @@ function soundOf({ kind }: Specification): string | null {
 }
 
 /** The value as left of what is chosen, not typed. Without it what was found stands. */
-function MendedTick({ line, place, typed }: FieldsProps & { readonly place: number }) {
+function MendedTick({ line, place, typed }: Omit<FieldsProps, 'refused'> & { readonly place: number }) {
   const sound = soundOf(line.measurement.specification);
   if (sound === null) return null;
   const name = findingName(line, place, 'left');
@@ -126,27 +155,46 @@ interface TextFieldProps {
   readonly label: string;
   readonly name: string;
   readonly typed: Typed;
+  /** What a bare number is taken for; null where words are wanted or any unit has to be written. */
+  readonly unit: string | null;
+  readonly refused: string | null;
 }
 
-function TextField({ label, name, typed }: TextFieldProps) {
+function TextField({ label, name, typed, unit, refused }: TextFieldProps) {
   return (
     <label>
       <span>{label}</span>
-      <input name={name} value={typed(name)} maxlength={60} autocomplete="off" />
+      <span class="with-unit">
+        <input
+          id={fieldId(name)}
+          name={name}
+          value={typed(name)}
+          maxlength={60}
+          autocomplete="off"
+          {...(name === refused ? { 'aria-invalid': 'true' } : {})}
+        />
+        {unit === null ? null : <span class="unit">{sayUnit(unit)}</span>}
+      </span>
     </label>
   );
+}
+
+/** A unit beside its field. */
+function sayUnit(unit: string): string {
+  return unit === 'C' || unit === 'F' ? `°${unit}` : unit;
 }
 
 interface ChoiceProps {
   readonly name: string;
   readonly choices: readonly string[];
   readonly typed: Typed;
+  readonly refused: string | null;
 }
 
 /** One of several words to tick. */
-export function PlainFinding({ name, choices, typed }: ChoiceProps) {
+export function PlainFinding({ name, choices, typed, refused }: ChoiceProps) {
   return (
-    <div class="choices">
+    <div class={name === refused ? 'choices refused' : 'choices'} id={fieldId(name)}>
       {choices.map((choice) => (
         <label class="box">
           <input type="radio" name={name} value={choice} checked={typed(name) === choice} />

@@ -1,6 +1,8 @@
 import type { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
 import { sayDaysIn } from '../words/days-in.js';
+import { capital } from '../words/sentence.js';
+import { fieldId } from './field-names.js';
 import type { Shown } from './shown.js';
 
 /** Hours of a meter such as `386 h` or `38.6 h`; `1 h 50` and `2 h` are times of work. */
@@ -33,19 +35,34 @@ export function Drawing({ svg, caption }: { readonly svg: string; readonly capti
   );
 }
 
+interface TroubleProps {
+  readonly fault: Fault | null;
+  readonly shown: Shown;
+  /** Name of the field that it is about, on a page too long to see it; absent or null: no link leads there. */
+  readonly field?: string | null;
+}
+
 /** What was wrong with an entry, above the form that kept it. */
-export function Trouble({ fault, shown }: { readonly fault: Fault | null; readonly shown: Shown }) {
+export function Trouble({ fault, shown, field = null }: TroubleProps) {
   if (fault === null) return null;
   const found = fault.found === undefined ? '' : ` (found ${fault.found})`;
   const stop = /[.?!]$/.test(fault.message) ? '' : '.';
   return (
     <div class="said" role="alert">
       <p>
-        <strong>Not taken.</strong> {sayDaysIn(fault.message, shown.outlook.today, shown.household.locale)}
+        <strong>Not taken.</strong> {capital(sayDaysIn(fault.message, shown.outlook.today, shown.household.locale))}
         {found}
         {stop}
       </p>
       {fault.remedy === undefined ? null : <p>{fault.remedy}</p>}
+      {field === null ? null : (
+        <p>
+          <a class="way" href={`#${fieldId(field)}`}>
+            To the field
+          </a>{' '}
+          Everything you typed is still there.
+        </p>
+      )}
     </div>
   );
 }

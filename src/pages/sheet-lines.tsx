@@ -8,20 +8,27 @@ import { MeasurementFields, PlainFinding } from './finding-fields.js';
 interface LinesProps {
   readonly sheet: Sheet;
   readonly typed: Typed;
+  /** Name of the field whose value was not taken; null: none. */
+  readonly refused: string | null;
 }
 
 /** The sheet in working order: state changes are lines across the page, a caution stands directly above its step. */
-export function SheetLines({ sheet, typed }: LinesProps) {
+export function SheetLines({ sheet, typed, refused }: LinesProps) {
   return (
     <div class="lines">
       {sheet.lines.map((line, index) => (
-        <Line line={line} index={index} typed={typed} />
+        <Line line={line} index={index} typed={typed} refused={refused} />
       ))}
     </div>
   );
 }
 
-function Line({ line, index, typed }: { readonly line: SheetLine; readonly index: number; readonly typed: Typed }) {
+interface LineProps extends Omit<LinesProps, 'sheet'> {
+  readonly line: SheetLine;
+  readonly index: number;
+}
+
+function Line({ line, index, typed, refused }: LineProps) {
   switch (line.kind) {
     case 'state':
       return <p class="state">{line.text}</p>;
@@ -69,14 +76,14 @@ function Line({ line, index, typed }: { readonly line: SheetLine; readonly index
         </div>
       );
     case 'measurement':
-      return <MeasurementFields line={line} typed={typed} />;
+      return <MeasurementFields line={line} typed={typed} refused={refused} />;
     case 'outcomes':
       return (
         <fieldset class="measure">
           <legend>
             <b class="number">{line.number}</b> What was it?
           </legend>
-          <PlainFinding name={outcomeName(line.task)} choices={line.outcomes} typed={typed} />
+          <PlainFinding name={outcomeName(line.task)} choices={line.outcomes} typed={typed} refused={refused} />
         </fieldset>
       );
     case 'keep':

@@ -3,10 +3,10 @@ import { enterNotUsed } from '../ledger/enter-not-used.js';
 import { answerNoticed, enterNoticed, reopenNoticed, voidNoticed } from '../ledger/enter-noticed.js';
 import { confirmAside, correctAside, dropAside } from '../ledger/enter-reading.js';
 import type { Refused } from '../ledger/errors.js';
-import { knownPerson } from './bench-sheet.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { readForm } from './guard/form.js';
+import { knownPerson } from './known-person.js';
 import { showMachine } from './shown.js';
 
 type MachineHandler = RequestHandler<{ id: string }>;

@@ -1,0 +1,65 @@
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { expectedUnit } from '../../src/domain/expected-unit.js';
+import { gather } from '../../src/ledger/gather.js';
+import { sheetOf } from '../../src/outlook/sheet-of.js';
+import { fieldId, findingName } from '../../src/pages/field-names.js';
+import { type OpenPages, openPages } from '../stage/open-pages.js';
+
+let pages: OpenPages;
+beforeAll(async () => {
+  pages = await openPages();
+});
+afterAll(() => pages.close());
+
+/** A visit of the owner with a value to measure within limits. */
+function measured() {
+  for (const visit of pages.outlook().visits) {
+    const sheet = sheetOf(pages.books.home(), gather(pages.books), visit);
+    for (const line of sheet?.lines ?? []) {
+      if (line.kind !== 'measurement' || line.measurement.specification.kind !== 'range') continue;
+      const unit = expectedUnit(line.measurement.specification);
+      if (unit !== null) return { visit, line, unit, specification: line.measurement.specification };
+    }
+  }
+  throw new Error('nothing is measured');
+}
+
+test('the unit that a bare number takes stands beside its field, and a value is recorded with it', async () => {
+  const { visit, line, unit, specification } = measured();
+  const field = findingName(line, 0, 'found');
+  const page = (await pages.get(`/visits/${visit.id}/sheet`)).text;
+  expect(page.slice(page.indexOf(`name="${field}"`))).toMatch(new RegExp(`^[^<]*<span class="unit">°?${unit}</span>`));
+
+  const send = (fields: Record<string, string>) =>
+    pages.post(`/visits/${visit.id}/sheet`, {
+      task: visit.tasks,
+      day: pages.outlook().today,
+      note: 'kept words',
+      go: 'record',
+      ...fields,
+    });
+  const refused = await send({ [field]: '7 spans' });
+  expect(refused.status).toBe(400);
+  const top = refused.text.slice(refused.text.indexOf('<article'), refused.text.indexOf('<h1'));
+  expect(top).toContain('Not taken.');
+  expect(top.toLowerCase()).toContain(line.measurement.name.toLowerCase());
+  expect(top).toMatch(/<p>Use [^.]{1,40}\.<\/p>/);
+  expect(top).toContain(`href="#${fieldId(field)}"`);
+  expect(refused.text).toMatch(new RegExp(`id="${fieldId(field)}"[^>]*value="7 spans"[^>]*aria-invalid="true"`));
+  expect(refused.text).toContain('kept words');
+  const minutes = await send({ minutes: 'an hour' });
+  expect(minutes.text.slice(0, minutes.text.indexOf('<h1'))).toContain('href="#at-minutes"');
+  expect(minutes.text).toContain('id="at-minutes"');
+  expect(gather(pages.books).machines.flatMap((one) => one.records)).toEqual([]);
+
+  const number = Number.parseFloat(specification.min);
+  expect((await send({ [field]: String(number) })).status).toBe(303);
+  const kept = `${number} ${unit}`;
+  const records = gather(pages.books).machines.flatMap((one) => one.records);
+  expect(records[0]?.findings).toEqual([expect.objectContaining({ found: kept })]);
+  const book = `/machines/${visit.machine}/logbook`;
+  expect((await pages.get(book)).text).toContain(`found ${kept}`);
+  expect((await pages.get(`${book}/html`)).text).toContain(`found ${kept}`);
+  expect((await pages.get(`${book}/csv`)).text).toContain(`,${kept},`);
+  expect((await pages.get(`${book}/json`)).text).toContain(`"found": "${kept}"`);
+});
