@@ -30,6 +30,19 @@ export function blockedName(line: { readonly task: string; readonly points: { re
   return `blocked.${line.task}.${line.points.place.slice(0, 80)}`;
 }
 
+/** Name of the ticks of points, one value each as domain/greased names them. */
+export function pointsName(line: {
+  readonly task: string;
+  readonly points: { readonly place: string; readonly sides?: string };
+}): string {
+  return `points.${line.task}.${line.points.place.slice(0, 80)}.${line.points.sides ?? 'one'}`;
+}
+
+/** Name of the one tick that says of every place of a task's looks that it is sound. */
+export function allSoundName(task: string): string {
+  return `sound.${task}`;
+}
+
 /** What a link to a field leads to: its name as an id, which holds no blank. */
 export function fieldId(name: string): string {
   return `at-${name.replace(/[^A-Za-z0-9.-]/g, '_')}`;

@@ -1,7 +1,9 @@
 import type { Finding } from '../domain/facts.js';
+import { greasedFinding } from '../domain/greased.js';
 import type { Sheet, SheetMeasurement } from '../domain/results/sheet.js';
+import { lookEntriesOf } from '../domain/specification.js';
 import { pointsFinding } from '../domain/task.js';
-import { blockedName, findingName, keepName, outcomeName } from './field-names.js';
+import { allSoundName, blockedName, findingName, keepName, outcomeName, pointsName } from './field-names.js';
 import type { Form } from './guard/form.js';
 
 /** The findings that a form holds, as typed: the ledger judges them. One for each place of the sheet with anything typed,
@@ -17,7 +19,7 @@ export function readFindings(form: Form, sheet: Sheet): readonly Finding[] {
             task: line.task,
             measurement: line.measurement.id,
             place,
-            found: foundAt(form, line, index),
+            found: foundAt(form, line, index) ?? soundByOneTap(form, line),
             left: form.optional(findingName(line, index, 'left')),
             note: form.optional(findingName(line, index, 'note')),
           });
@@ -33,12 +35,13 @@ export function readFindings(form: Form, sheet: Sheet): readonly Finding[] {
         });
         break;
       case 'points': {
-        const blocked = form.optional(blockedName(line));
+        // Ticks are kept while the work goes on, too: they tell of a job that is written down as done.
+        const ticked = form.all('task').includes(line.task) ? form.all(pointsName(line)) : [];
         findings.push({
           ...blank,
           task: line.task,
           measurement: pointsFinding(line.points),
-          found: blocked === null ? null : `takes no grease: ${blocked}`,
+          found: greasedFinding(line.points, ticked, form.optional(blockedName(line))),
         });
         break;
       }
@@ -74,6 +77,13 @@ function foundAt(form: Form, line: SheetMeasurement, place: number): string | nu
     default:
       return found;
   }
+}
+
+/** What one tick for all places says of this one: the first word that is offered for it, dry or sound. */
+function soundByOneTap(form: Form, { task, measurement }: SheetMeasurement): string | null {
+  const { specification } = measurement;
+  if (specification.kind !== 'look' || form.text(allSoundName(task)) !== 'yes') return null;
+  return lookEntriesOf(specification)[0] ?? null;
 }
 
 function withUnit(text: string | null, unit: string): string | null {

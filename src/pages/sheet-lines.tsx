@@ -1,23 +1,27 @@
 import type { Caution } from '../domain/cautions.js';
+import { pointsToTick } from '../domain/greased.js';
 import type { Sheet, SheetKeep, SheetLine, SheetStep } from '../domain/results/sheet.js';
 import { sayMinutes } from '../words/dates.js';
 import { capital } from '../words/sentence.js';
-import { blockedName, keepName, outcomeName, type Typed } from './field-names.js';
+import { allSoundName, blockedName, keepName, outcomeName, pointsName, type Typed } from './field-names.js';
 import { MeasurementFields, PlainFinding } from './finding-fields.js';
 
 interface LinesProps {
   readonly sheet: Sheet;
   readonly typed: Typed;
+  /** All values of a field that may be ticked several times. */
+  readonly ticked: (name: string) => readonly string[];
   /** Name of the field whose value was not taken; null: none. */
   readonly refused: string | null;
 }
 
 /** The sheet in working order: state changes are lines across the page, a caution stands directly above its step. */
-export function SheetLines({ sheet, typed, refused }: LinesProps) {
+export function SheetLines({ sheet, typed, ticked, refused }: LinesProps) {
+  const sound = placesToLookAt(sheet);
   return (
     <div class="lines">
       {sheet.lines.map((line, index) => (
-        <Line line={line} index={index} typed={typed} refused={refused} />
+        <Line line={line} index={index} typed={typed} ticked={ticked} refused={refused} sound={sound.get(line) ?? 0} />
       ))}
     </div>
   );
@@ -26,9 +30,11 @@ export function SheetLines({ sheet, typed, refused }: LinesProps) {
 interface LineProps extends Omit<LinesProps, 'sheet'> {
   readonly line: SheetLine;
   readonly index: number;
+  /** Places that one tick above this line says are sound; 0: no such tick stands here. */
+  readonly sound: number;
 }
 
-function Line({ line, index, typed, refused }: LineProps) {
+function Line({ line, index, typed, ticked, refused, sound }: LineProps) {
   switch (line.kind) {
     case 'state':
       return <p class="state">{line.text}</p>;
@@ -59,15 +65,19 @@ function Line({ line, index, typed, refused }: LineProps) {
             : {line.points.count} {line.points.count === 1 ? 'point' : 'points'}
           </p>
           <div class="boxes">
-            {Array.from(
-              { length: Math.min(40, line.points.count * (line.points.sides === 'both' ? 2 : 1)) },
-              (_, box) => (
-                <label class="box">
-                  <input type="checkbox" id={`point-${index}-${box}`} data-keep="" />
-                  <span>{box + 1}</span>
-                </label>
-              ),
-            )}
+            {pointsToTick(line.points).map((point, box) => (
+              <label class="box">
+                <input
+                  type="checkbox"
+                  id={`point-${index}-${box}`}
+                  name={pointsName(line)}
+                  value={point}
+                  checked={ticked(pointsName(line)).includes(point)}
+                  data-keep=""
+                />
+                <span>{point}</span>
+              </label>
+            ))}
           </div>
           <label>
             <span>Takes no grease: which? Empty if all do</span>
@@ -76,7 +86,12 @@ function Line({ line, index, typed, refused }: LineProps) {
         </div>
       );
     case 'measurement':
-      return <MeasurementFields line={line} typed={typed} refused={refused} />;
+      return (
+        <>
+          {sound === 0 ? null : <AllSound task={line.task} places={sound} typed={typed} />}
+          <MeasurementFields line={line} typed={typed} refused={refused} />
+        </>
+      );
     case 'outcomes':
       return (
         <fieldset class="measure">
@@ -111,6 +126,37 @@ function Line({ line, index, typed, refused }: LineProps) {
         </details>
       );
   }
+}
+
+/** Before the first look of a task, how many places its looks have together; tasks with one place are left out. */
+function placesToLookAt({ lines }: Sheet): ReadonlyMap<SheetLine, number> {
+  const first = new Map<string, SheetLine>();
+  const places = new Map<string, number>();
+  for (const line of lines) {
+    if (line.kind !== 'measurement' || line.measurement.specification.kind !== 'look') continue;
+    if (!first.has(line.task)) first.set(line.task, line);
+    places.set(line.task, (places.get(line.task) ?? 0) + (line.measurement.places?.length ?? 1));
+  }
+  return new Map([...first].map(([task, line]) => [line, places.get(task) ?? 0] as const).filter(([, n]) => n > 1));
+}
+
+interface AllSoundProps {
+  readonly task: string;
+  readonly places: number;
+  readonly typed: Typed;
+}
+
+/** One tap for all places; what is chosen at a place counts there all the same. */
+function AllSound({ task, places, typed }: AllSoundProps) {
+  const name = allSoundName(task);
+  return (
+    <label class="step">
+      <input type="checkbox" name={name} value="yes" checked={typed(name) === 'yes'} />
+      <span>
+        <b>All {places} places looked at, all sound.</b> Choose below only where one is not.
+      </span>
+    </label>
+  );
 }
 
 function StepLine({ step }: { readonly step: SheetStep }) {

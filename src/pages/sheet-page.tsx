@@ -148,7 +148,7 @@ export function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: 
           {sheet === null ? null : (
             <section>
               <h2>In working order</h2>
-              <SheetLines sheet={sheet} typed={typed} refused={refused} />
+              <SheetLines sheet={sheet} typed={typed} ticked={(name) => form?.all(name) ?? []} refused={refused} />
             </section>
           )}
           <section class="confirm" id="confirm">

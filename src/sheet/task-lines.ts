@@ -1,5 +1,6 @@
 import type { CautionRef } from '../domain/cautions.js';
 import type { Finding, MachineFacts } from '../domain/facts.js';
+import { tookNone } from '../domain/greased.js';
 import { type IfOut, type Measurement, pointsFinding, type Step, type Task } from '../domain/task.js';
 import { measuredTrends } from '../inspection/measured-before.js';
 import { sayLimits } from '../inspection/say-limits.js';
@@ -36,9 +37,10 @@ export function writeTask(
     from,
   );
   for (const points of task.points ?? []) {
-    const blocked = lastOf(task.id, pointsFinding(points), facts);
-    if (blocked !== null)
-      lines.note(task.id, `Last time, ${blocked.day}: ${blocked.found}. Free it or fit a new fitting.`);
+    const last = lastOf(task.id, pointsFinding(points), facts);
+    const blocked = last === null ? null : tookNone(last.found);
+    if (last !== null && blocked !== null)
+      lines.note(task.id, `Last time, ${last.day}: ${blocked}. Free it or fit a new fitting.`);
     lines.numbered({ kind: 'points', task: task.id, points });
   }
   writeMeasurements(
