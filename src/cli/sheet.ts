@@ -3,7 +3,8 @@ import { gather } from '../ledger/gather.js';
 import { sheetOf } from '../outlook/sheet-of.js';
 import { sayDay, sayMinutes } from '../words/dates.js';
 import { saySheetLine } from '../words/sheet.js';
-import { sayItem } from '../words/shopping.js';
+import { sayItem, sayToBuy } from '../words/shopping.js';
+import { isLookFirst } from '../words/visit.js';
 import type { At } from './at.js';
 import { visitNamed, withService } from './open-home.js';
 import { BadInput, type Output, print } from './output.js';
@@ -18,13 +19,14 @@ export function runSheet(at: At, id: string, options: { readonly json?: true }, 
     const day = sayDay(visit.day, service.latest().today, household.locale);
     print(out, options.json === true, sheet, [
       `${sheet.machineName}, ${day}, about ${sayMinutes(sheet.minutes)}`,
-      ...sheetLines(sheet, household.units),
+      ...sheetLines(sheet, household.units, isLookFirst(visit)),
     ]);
     return 0;
   });
 }
 
-function sheetLines(sheet: Sheet, units: 'metric' | 'us'): string[] {
+/** @param buysLater  before a first look nothing is bought */
+function sheetLines(sheet: Sheet, units: 'metric' | 'us', buysLater: boolean): string[] {
   return [
     ...sheet.head,
     sheet.comesFirst,
@@ -32,7 +34,10 @@ function sheetLines(sheet: Sheet, units: 'metric' | 'us'): string[] {
       ? []
       : [`The worst dangers: ${sheet.cautions.map((c) => `${c.signal} ${c.short}`).join('; ')}.`]),
     ...(sheet.tools.length === 0 ? [] : [`Tools: ${sheet.tools.join(', ')}`]),
-    ...sheet.shopping.map((item) => `Have at hand: ${sayItem(item, units)}`),
+    ...sheet.shopping.flatMap((item) => {
+      if (item.toBuy <= 0) return [`Have at hand: ${sayItem(item, units)}`];
+      return buysLater ? [] : [`To buy: ${sayToBuy(item, units)}`];
+    }),
     ...sheet.noticed.map((text) => `Noticed: ${text}`),
     ...sheet.lines.flatMap(saySheetLine),
   ];

@@ -57,7 +57,7 @@ function briefLines(outlook: Outlook, home: Home): string[] {
     const machine = home.machines.find(({ id }) => id === status.machine);
     return machine === undefined ? [] : sayMachineBriefly(status, machine, visits, today, home.household.locale);
   });
-  for (const problem of outlook.problems) lines.push(`! ${problem}`);
+  lines.push(...doubtLines(outlook));
   const first = outlook.machines[0]?.machine;
   if (first !== undefined) lines.push(`Every task: shedbell status ${first}, or shedbell status --all`);
   return lines;
@@ -73,6 +73,14 @@ function statusLines(outlook: Outlook, home: Home): string[] {
       if (due.day !== null) lines.push(`  ${sayDue(due, machine, outlook.today, home.household.locale)}`);
     }
   }
-  for (const problem of outlook.problems) lines.push(`! ${problem}`);
+  lines.push(...doubtLines(outlook));
   return lines;
+}
+
+/** What is wrong, then where the readings contradict what a machine's file expects. */
+function doubtLines({ problems, machines }: Outlook): string[] {
+  return [
+    ...problems.map((problem) => `! ${problem}`),
+    ...machines.flatMap(({ doubt }) => (doubt === null ? [] : [`? ${doubt}`])),
+  ];
 }

@@ -16,7 +16,11 @@ const common = {
   aliveTopic: mqttTopic()
     .describe("Topic on which the sensor's last will says 0, such as barn/tractor/alive.")
     .exactOptional(),
-  scale: z.number().describe('Raw value times this gives seconds, hours or volts.').default(1),
+  scale: z
+    .number()
+    .refine((factor) => factor !== 0, { error: 'A scale of 0 would make every value the same' })
+    .describe('Raw value times this gives seconds, hours or volts.')
+    .default(1),
   offset: z.number().describe('Added after scale.').default(0),
   silentAfter: quantityIn('time', 'min', 0)
     .describe('Silence after which the sensor counts as gone, such as 15 min.')

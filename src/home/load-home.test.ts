@@ -453,6 +453,12 @@ describe('a machine', () => {
       ],
     ],
     [
+      'feed: { kind: meter-hours, topic: a, scale: 0 }',
+      [
+        'machines/mower.yaml:4:45: A scale of 0 would make every value the same (found 0). Raw value times this gives seconds, hours or volts.',
+      ],
+    ],
+    [
       'feed: { kind: running, topic: a, yes: [1, on], no: [0, on] }',
       ['machines/mower.yaml:4:56: This word means running and not running (found "on"). Keep it in yes or in no.'],
     ],

@@ -11,7 +11,7 @@ import { climateOf } from '../outlook/climate.js';
 import { sayDate, sayDayShort, sayDaySpan, sayMinutes } from '../words/dates.js';
 import { sayDaysIn } from '../words/days-in.js';
 import { sayHeadline } from '../words/headline.js';
-import { isForSeveralDays, sayVisitTitle } from '../words/visit.js';
+import { isForSeveralDays, isLookFirst, sayVisitTitle } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import type { Given } from './given.js';
 import { Page, writePage } from './layout.js';
@@ -185,7 +185,7 @@ function sayShortly(visit: Visit, today: Day, locale: string): string {
     isVague && visit.day > addDays(today, 28)
       ? `about ${sayDate(visit.day, today, locale)}`
       : sayDayShort(visit.day, today, locale);
-  const toBuy = visit.shopping.filter((item) => item.toBuy > 0).length;
+  const toBuy = isLookFirst(visit) ? 0 : visit.shopping.filter((item) => item.toBuy > 0).length;
   const isLong = isForSeveralDays(visit);
   const parts = [`${isLong ? 'from ' : ''}${day}`, `${sayMinutes(visit.minutes)}${isLong ? ' in all' : ''}`];
   if (isLong) parts.push('over several days');
