@@ -108,6 +108,8 @@ const dataFile = (homeDir: string) => join(dataFolder(homeDir), 'shedbell.sqlite
 /** Whether the data file is there and holds nothing at all, not even a log beside it. */
 function isEmptied(homeDir: string): boolean {
   const bytes = (end: string) => statSync(dataFile(homeDir) + end, { throwIfNoEntry: false })?.size;
+  // What is no folder is told by whoever reads the home.
+  if (statSync(homeDir, { throwIfNoEntry: false })?.isDirectory() !== true) return false;
   return bytes('') === 0 && (bytes('-wal') ?? 0) === 0;
 }
 
