@@ -81,8 +81,9 @@ export const seasonPeaks: Readonly<Record<Exclude<SeasonWord, 'unknown'>, readon
 export const windowNoise = { leastMean: 0.02, rounding: 0.004 } as const;
 /** Hours of a window up to which it counts as no use at all. */
 export const idleHours = 0.02;
-/** Days of a window from which no use in it is no matter of the season. */
-export const idleYearDays = 300;
+/** Days of a window without use: up to the first a season may be the reason, from the second on it is none; in between more and more surely not, so
+ *  that no forecast jumps from one day to the next. */
+export const idleYear = { fromDays: 240, fullDays: 360 } as const;
 /** Fixed-point rounds of the fit, the change of the log rate that ends them, after how many a poor setting is given up, and how much of the log
  *  evidence a round before that may still gain. */
 export const rounds = { most: 10, fullSteps: 6, enough: 0.02, beforeDropping: 3, gainARound: 4 } as const;

@@ -23,13 +23,15 @@ export interface Fitted {
 /** Log weight below the best found so far at which a fit is given up after three rounds at most: by then the evidence is within a few units of its end. */
 const hopelessBelow = 12;
 
-/** Days of history that tell the level so well that the owner's hours a year hardly matter: one of two levels is enough then, at half the time. */
+/** Days of history from which a level far below the other is left out, at half the time, and how far that is (log weight of the first setting): what
+ *  it would add is one part in twenty then. */
 const levelLearntDays = 550;
+const levelHopelessBelow = 3;
 
 /** Fits every setting with each of its bursts and weighs them by exp(evidence) × prior; those below 0.003 are left out.
  *  All settings are tried at their first burstiness before any other, so that the best is known early and the hopeless ones cost three rounds each.
  *  @param table     no windows: the priors
- *  @param given     at least one; of several levels a long history keeps the better
+ *  @param given     at least one; of several levels a long history keeps those that matter
  *  @returns         at least one */
 export function fitSettings(
   evidence: Evidence,
@@ -91,9 +93,11 @@ export function fitSettings(
   if (levels.size > 1 && -(timeline.edges[0] ?? 0) >= levelLearntDays) {
     const leaders = [...levels].flatMap((level) => open.find(({ setting }) => setting.level === level) ?? []);
     leaders.forEach(tryNext);
-    const better = leaders.reduce((one, other) => (other.best > one.best ? other : one)).setting.level;
-    left = open.filter(({ setting }) => setting.level === better);
-    fitted = fitted.filter(({ setting }) => setting.level === better);
+    const kept = new Set(
+      leaders.flatMap(({ best: own, setting }) => (own >= best - levelHopelessBelow ? [setting.level] : [])),
+    );
+    left = open.filter(({ setting }) => kept.has(setting.level));
+    fitted = fitted.filter(({ setting }) => kept.has(setting.level));
   }
   const most = Math.max(...left.map(({ setting }) => setting.bursts.length));
   for (let turn = 0; turn < most; turn += 1) {

@@ -1,7 +1,7 @@
 import { factorCholesky, logDeterminant, solveLower, solveUpper } from '../maths/cholesky.js';
 import { addScaled, dot } from '../maths/dense.js';
 import { logGamma } from '../maths/log-gamma.js';
-import { idleHours, idleYearDays, rounds, windowNoise } from './constants.js';
+import { idleHours, idleYear, rounds, windowNoise } from './constants.js';
 import type { Window } from './windows.js';
 
 /** What the windows say under one setting and one burstiness. */
@@ -82,11 +82,10 @@ export function fitRates(
   const deviation = new Float64Array(cells);
   const rate = new Float64Array(cells);
   const firsts = Int32Array.from(windows, (window) => window.firstCell);
-  // The chance of no use, exp(−2m/φ), has twice the slope and the bend that a variance of φm gives it. Where a whole year was idle the fit follows
+  // The chance of no use, exp(−2m/φ), has twice the slope and the bend that a variance of φm gives it. Where most of a year was idle the fit follows
   // it to the letter; where a season may be the reason, dates of seasonal machines came out worse so (`npm run score`).
-  const isIdleYear = windows.map(
-    ({ days, hours, extraVariance }) =>
-      hours <= idleHours && extraVariance < 0.1 && days.reduce((sum, one) => sum + one, 0) >= idleYearDays,
+  const idleShare = windows.map(({ days, hours, extraVariance }) =>
+    hours <= idleHours && extraVariance < 0.1 ? yearShare(days.reduce((sum, one) => sum + one, 0)) : 0,
   );
   for (let round = 1; ; round += 1) {
     for (let c = 0; c < cells; c += 1) {
@@ -107,7 +106,7 @@ export function fitRates(
       }
       m = Math.max(m, 1e-4);
       means[i] = m;
-      const burst = isIdleYear[i] ? phi / 2 : phi;
+      const burst = phi * (1 - (idleShare[i] ?? 0) / 2);
       const variance = burst * Math.max(m, windowNoise.leastMean) + windowNoise.rounding + window.extraVariance;
       variances[i] = variance;
       pull[i] = window.hours - m + dot(slopes, from, deviation, window.firstCell, window.days.length);
@@ -174,4 +173,9 @@ function logDensity(hours: number, mean: number, phi: number, extraVariance: num
   const shape = mean / scale;
   const amount = Math.max(hours, idleHours);
   return (shape - 1) * Math.log(amount / scale) - amount / scale - Math.log(scale) - logGamma(shape);
+}
+
+/** How far a stretch of so many days is beyond any season: 0 up to the shortest, 1 from the longest on. */
+function yearShare(days: number): number {
+  return Math.min(1, Math.max(0, (days - idleYear.fromDays) / (idleYear.fullDays - idleYear.fromDays)));
 }

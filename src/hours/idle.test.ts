@@ -47,3 +47,37 @@ test('the longer it stood, the less likely it works again', () => {
   expect(chances).toEqual([...chances].sort((a, b) => b - a));
   expect((chances[2] ?? 1) / (chances[0] ?? 0)).toBeLessThan(0.75);
 });
+
+test('no day on which it stood still makes the forecast jump', () => {
+  const chance = (idleDays: number) => {
+    const stoodSince = nowMs - (idleDays + 20) * dayMs;
+    const readings = [
+      { atMs: stoodSince - 480 * dayMs, hours: 100, about: false },
+      { atMs: stoodSince - 180 * dayMs, hours: 190, about: false },
+      { atMs: stoodSince, hours: 240, about: false },
+      { atMs: nowMs - 20 * dayMs, hours: 240, about: false },
+    ];
+    const estimate = estimateHours(
+      arrangeEvidence({
+        readings,
+        changes: [],
+        runs: [],
+        coverage: [],
+        notUsed: [],
+        meterRatioKnown: false,
+        meterCounts: 'clock',
+        expect: { season: 'even', hoursPerYear: 100 },
+        hemisphere: 'north',
+      }),
+      nowMs,
+    );
+    if (estimate === null) throw new Error('no estimate');
+    return pReached(estimate, 300, nowMs + 180 * dayMs);
+  };
+  const chances = Array.from({ length: 41 }, (_, i) => chance(200 + 5 * i));
+  for (const [i, one] of chances.slice(1).entries()) {
+    const before = chances[i] ?? 0;
+    expect(one).toBeLessThan(before + 0.002);
+    expect(before - one).toBeLessThan(0.02);
+  }
+});

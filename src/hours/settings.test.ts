@@ -51,6 +51,15 @@ test.each(seasonWords.flatMap((season) => [{ season }, { season, hoursPerYear: 4
 );
 
 describe('hours a year that the owner told', () => {
+  const nothing = {
+    changes: [],
+    runs: [],
+    coverage: [],
+    notUsed: [],
+    meterRatioKnown: false,
+    meterCounts: 'clock',
+    hemisphere: 'north',
+  } as const;
   /** A machine at `perYear` hours a year, read every sixty days. */
   const estimateOf = (perYear: number, told: number | undefined, count: number) => {
     const readings = Array.from({ length: count }, (_, i) => ({
@@ -90,6 +99,26 @@ describe('hours a year that the owner told', () => {
       if (told < 600) expect(estimate.pHoursWrong).toBeGreaterThan(0.9);
     },
   );
+
+  test('and are wrong do not make a date jump from one day to the next, however long the history grows', () => {
+    const ahead = (days: number) => {
+      const readings = Array.from({ length: 5 }, (_, i) => ({
+        atMs: nowMs - ((4 - i) / 4) * days * dayMs,
+        hours: Math.round(1000 + (i / 4) * days * 2.5) / 10,
+        about: false,
+      }));
+      const expect = { season: 'even', hoursPerYear: 400 } as const;
+      const estimate = estimateHours(arrangeEvidence({ ...nothing, readings, expect }), nowMs);
+      if (estimate === null) throw new Error('no estimate');
+      const [low = 0, middle = 0] = hoursQuantiles(estimate, nowMs + 200 * dayMs, [0.1, 0.5]);
+      return { low: low - (readings[4]?.hours ?? 0), middle: middle - (readings[4]?.hours ?? 0) };
+    };
+    for (const days of [300, 500, 549.9, 600, 900]) {
+      const [one, next] = [ahead(days), ahead(days + 0.2)];
+      expect(Math.abs(next.middle - one.middle) / one.middle).toBeLessThan(0.01);
+      expect(Math.abs(next.low - one.low) / one.low).toBeLessThan(0.02);
+    }
+  });
 
   test('that are right stay, and narrow the dates while there are few readings', () => {
     const width = (told: number | undefined) => {

@@ -1,5 +1,5 @@
 import { dayMs, hourMs } from '../domain/day.js';
-import { aboutSd, cellDays, idleHours, idleYearDays, spacing } from './constants.js';
+import { aboutSd, cellDays, idleHours, idleYear, spacing } from './constants.js';
 import type { Evidence, EvidenceReading } from './evidence.js';
 import type { Ratio } from './ratio.js';
 import { clipSpans, gapsBetween, timeWithin } from './spans.js';
@@ -45,7 +45,7 @@ export function spaceReadings(timeline: Timeline): EvidenceReading[] {
   return kept.reverse();
 }
 
-/** Leaves out the readings inside a stretch of 300 days or more that saw no use: one window without use says the same as many, and the fit takes
+/** Leaves out the readings inside a stretch of 240 days or more that saw no use: one window without use says the same as many, and the fit takes
  *  it to the letter (fit.ts), which it cannot where a season may be the reason. Read every month, idle years ended half as readily again. */
 function joinIdle(kept: readonly EvidenceReading[]): EvidenceReading[] {
   const isStill = kept.map((reading, i) => {
@@ -58,7 +58,7 @@ function joinIdle(kept: readonly EvidenceReading[]): EvidenceReading[] {
     let last = i;
     while (isStill[last + 1]) last += 1;
     const days = ((kept[last]?.atMs ?? 0) - (kept[first]?.atMs ?? 0)) / dayMs;
-    return i === first || i === last || days < idleYearDays;
+    return i === first || i === last || days < idleYear.fromDays;
   });
 }
 
