@@ -411,7 +411,7 @@ describe('a machine', () => {
     ],
     [
       'meter: { first: { hours: 384 km } }',
-      ['machines/mower.yaml:4:26: This unit is not known (found "km"). Known units: '],
+      ['machines/mower.yaml:4:26: This unit is not known (found "km"). Use s, min, h.'],
     ],
     [
       'meter: { first: { hours: 384, on: 2027-01-01 }, replaced: [{ on: 2026-01-01, last: 12 }] }',
