@@ -161,6 +161,7 @@ test('health is a small JSON for machines', async () => {
   expect(status).toBe(200);
   expect(JSON.parse(text)).toEqual({
     status: 'ok',
+    code: null,
     now: expect.stringMatching(/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ$/),
     lastTurnAt: expect.stringMatching(/Z$/),
     problems: expect.any(Number),
