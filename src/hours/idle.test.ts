@@ -1,8 +1,7 @@
 import { expect, test } from 'vitest';
+import { estimateReadings } from '../../tests/stage/readings-alone.js';
 import { dayMs } from '../domain/day.js';
 import { pReached } from './at.js';
-import { estimateHours } from './estimate.js';
-import { arrangeEvidence } from './evidence.js';
 
 const nowMs = Date.UTC(2031, 3, 2);
 
@@ -12,28 +11,12 @@ function pWorksAgain(years: number, apart: number): number {
   const worked = Array.from({ length: 6 }, (_, i) => ({
     atMs: stoodSince - (6 - i) * 60 * dayMs,
     hours: 40 + 10 * i,
-    about: false,
   }));
   const still = Array.from({ length: (years * 360) / apart + 1 }, (_, i) => ({
     atMs: stoodSince + i * apart * dayMs,
     hours: 100,
-    about: false,
   }));
-  const estimate = estimateHours(
-    arrangeEvidence({
-      readings: [...worked, ...still],
-      changes: [],
-      runs: [],
-      coverage: [],
-      notUsed: [],
-      meterRatioKnown: false,
-      meterCounts: 'clock',
-      expect: { season: 'unknown' },
-      hemisphere: 'north',
-    }),
-    nowMs,
-  );
-  if (estimate === null) throw new Error('no estimate');
+  const estimate = estimateReadings([...worked, ...still], { season: 'unknown' }, nowMs);
   return pReached(estimate, 110, nowMs + 365 * dayMs);
 }
 
@@ -52,26 +35,12 @@ test('no day on which it stood still makes the forecast jump', () => {
   const chance = (idleDays: number) => {
     const stoodSince = nowMs - (idleDays + 20) * dayMs;
     const readings = [
-      { atMs: stoodSince - 480 * dayMs, hours: 100, about: false },
-      { atMs: stoodSince - 180 * dayMs, hours: 190, about: false },
-      { atMs: stoodSince, hours: 240, about: false },
-      { atMs: nowMs - 20 * dayMs, hours: 240, about: false },
+      { atMs: stoodSince - 480 * dayMs, hours: 100 },
+      { atMs: stoodSince - 180 * dayMs, hours: 190 },
+      { atMs: stoodSince, hours: 240 },
+      { atMs: nowMs - 20 * dayMs, hours: 240 },
     ];
-    const estimate = estimateHours(
-      arrangeEvidence({
-        readings,
-        changes: [],
-        runs: [],
-        coverage: [],
-        notUsed: [],
-        meterRatioKnown: false,
-        meterCounts: 'clock',
-        expect: { season: 'even', hoursPerYear: 100 },
-        hemisphere: 'north',
-      }),
-      nowMs,
-    );
-    if (estimate === null) throw new Error('no estimate');
+    const estimate = estimateReadings(readings, { season: 'even', hoursPerYear: 100 }, nowMs);
     return pReached(estimate, 300, nowMs + 180 * dayMs);
   };
   const chances = Array.from({ length: 41 }, (_, i) => chance(200 + 5 * i));

@@ -1,9 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import { estimateReadings } from '../../tests/stage/readings-alone.js';
 import { dayMs } from '../domain/day.js';
 import { seasonWords } from '../domain/machine.js';
 import { hoursPerYear, hoursQuantiles } from './at.js';
-import { estimateHours } from './estimate.js';
-import { arrangeEvidence } from './evidence.js';
 import { settingsFor } from './settings.js';
 
 const nowMs = Date.UTC(2031, 3, 2);
@@ -13,23 +12,9 @@ function spanOf(hoursInMonth: (month: number) => number): number {
   let hours = 100;
   const readings = Array.from({ length: 25 }, (_, i) => {
     hours += i === 0 ? 0 : hoursInMonth(i);
-    return { atMs: nowMs - (24 - i) * 30 * dayMs, hours: Math.round(hours * 10) / 10, about: false };
+    return { atMs: nowMs - (24 - i) * 30 * dayMs, hours: Math.round(hours * 10) / 10 };
   });
-  const estimate = estimateHours(
-    arrangeEvidence({
-      readings,
-      changes: [],
-      runs: [],
-      coverage: [],
-      notUsed: [],
-      meterRatioKnown: false,
-      meterCounts: 'clock',
-      expect: { season: 'unknown' },
-      hemisphere: 'north',
-    }),
-    nowMs,
-  );
-  if (estimate === null) throw new Error('no estimate');
+  const estimate = estimateReadings(readings, { season: 'unknown' }, nowMs);
   const [low = 0, middle = 0, high = 0] = hoursQuantiles(estimate, nowMs + 90 * dayMs, [0.1, 0.5, 0.9]);
   return (high - low) / (middle - (readings.at(-1)?.hours ?? 0));
 }
@@ -51,38 +36,17 @@ test.each(seasonWords.flatMap((season) => [{ season }, { season, hoursPerYear: 4
 );
 
 describe('hours a year that the owner told', () => {
-  const nothing = {
-    changes: [],
-    runs: [],
-    coverage: [],
-    notUsed: [],
-    meterRatioKnown: false,
-    meterCounts: 'clock',
-    hemisphere: 'north',
-  } as const;
   /** A machine at `perYear` hours a year, read every sixty days. */
   const estimateOf = (perYear: number, told: number | undefined, count: number) => {
     const readings = Array.from({ length: count }, (_, i) => ({
       atMs: nowMs - (count - 1 - i) * 60 * dayMs,
       hours: Math.round(1000 + (perYear / 365.25) * 600 * i) / 10,
-      about: false,
     }));
-    const estimate = estimateHours(
-      arrangeEvidence({
-        readings,
-        changes: [],
-        runs: [],
-        coverage: [],
-        notUsed: [],
-        meterRatioKnown: false,
-        meterCounts: 'clock',
-        expect: told === undefined ? { season: 'even' } : { season: 'even', hoursPerYear: told },
-        hemisphere: 'north',
-      }),
+    return estimateReadings(
+      readings,
+      told === undefined ? { season: 'even' } : { season: 'even', hoursPerYear: told },
       nowMs,
     );
-    if (estimate === null) throw new Error('no estimate');
-    return estimate;
   };
 
   test.each([
@@ -105,11 +69,8 @@ describe('hours a year that the owner told', () => {
       const readings = Array.from({ length: 5 }, (_, i) => ({
         atMs: nowMs - ((4 - i) / 4) * days * dayMs,
         hours: Math.round(1000 + (i / 4) * days * 2.5) / 10,
-        about: false,
       }));
-      const expect = { season: 'even', hoursPerYear: 400 } as const;
-      const estimate = estimateHours(arrangeEvidence({ ...nothing, readings, expect }), nowMs);
-      if (estimate === null) throw new Error('no estimate');
+      const estimate = estimateReadings(readings, { season: 'even', hoursPerYear: 400 }, nowMs);
       const [low = 0, middle = 0] = hoursQuantiles(estimate, nowMs + 200 * dayMs, [0.1, 0.5]);
       return { low: low - (readings[4]?.hours ?? 0), middle: middle - (readings[4]?.hours ?? 0) };
     };
