@@ -109,6 +109,12 @@ export interface Measurement {
   readonly last?: true;
 }
 
+/** What a task adjusts by steps and then checks: it is not done before the value as left is known.
+ *  Source: common practice, no source. */
+export function adjustedIn({ measure }: { readonly measure: readonly Measurement[] }): readonly Measurement[] {
+  return measure.filter(({ specification }) => specification.kind === 'adjustThen');
+}
+
 /** A value without a limit, kept as found and as left. */
 export interface KeepValue {
   readonly name: string;

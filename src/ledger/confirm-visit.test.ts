@@ -252,7 +252,7 @@ it('a finding of two values is judged by their difference, one with a value as l
   const wide = { ...finding, measurement: 'toe', found: '1010 mm; 1002 mm' };
   expect(confirm(books, { findings: [cable] })).toMatchObject({
     kind: 'refused',
-    fault: { code: 'finding-unreadable' },
+    fault: { code: 'value-left-missing' },
   });
   expect(confirm(books, { findings: [{ ...wide, found: '1010 mm' }] }).kind).toBe('refused');
   expect(confirm(books, { findings: [wide, { ...cable, left: '11.5 mm' }] })).toMatchObject({

@@ -13,7 +13,7 @@ import { admitReading } from './admit-reading.js';
 import { type Books, machineCalled } from './books.js';
 import { ledgerErrors, orRefused, Refusal, refusal } from './errors.js';
 import { hoursOnDay } from './hours-on-day.js';
-import { judgeFindings } from './judge-findings.js';
+import { checkAdjusted, judgeFindings } from './judge-findings.js';
 import { judgedByCold } from './judged-by-cold.js';
 import { factsOf } from './machine-facts.js';
 import { momentOfDay } from './moment-of-day.js';
@@ -77,6 +77,9 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
 
   checkDay(machine, facts, said.day, nowMs, books);
   checkClosed(machine, tasks, asked);
+  // Only a person at the machine knows it: an old paper, or a rehearsal, has nobody to ask.
+  if (said.door === 'page' || said.door === 'link' || said.door === 'command')
+    checkAdjusted(machine, tasks, said.findings);
   const judged = judgeFindings(judgedByCold(machine, books), asked, said.findings);
   const findings = judged.findings.filter((f) => tasks.includes(f.task));
   // What was found outside its limits and left so is not done: the record tells of it, and the task stays open.

@@ -4,7 +4,7 @@ import { Fault } from '../domain/fault.js';
 import { placeOfFinding } from '../domain/finding-place.js';
 import type { Machine } from '../domain/machine.js';
 import type { Verdict, VerdictKind } from '../domain/results/verdict.js';
-import type { Measurement } from '../domain/task.js';
+import { adjustedIn, type Measurement } from '../domain/task.js';
 import { hasVerdict, judge } from '../inspection/judge.js';
 import { refusal } from './errors.js';
 import { plainText } from './plain-text.js';
@@ -18,7 +18,7 @@ interface Judged {
 /** Findings as they are kept: texts as typed, a bare number with the unit that it was entered in, each with the verdict of the day. Entries that say nothing are left out.
  *  What is no measurement of its task (points, kept values, outcomes) has no verdict. Without a value as left, what was found
  *  stands; a fluid that was low and topped up is well again.
- *  @throws Fault finding-of-another-task, finding-unreadable, text-too-long */
+ *  @throws Fault finding-of-another-task, finding-unreadable, value-left-missing, text-too-long */
 export function judgeFindings(machine: Machine, tasks: readonly string[], findings: readonly Finding[]): Judged {
   const leftOut = new Set<string>();
   const judged = findings.flatMap((raw) => {
@@ -46,6 +46,35 @@ export function judgeFindings(machine: Machine, tasks: readonly string[], findin
   return { findings: judged, leftOut };
 }
 
+/** What is adjusted is not done before its value as left is written down: at each place of each such measurement of our own work.
+ *  @param tasks     ticked, the owner's and the dealer's
+ *  @param findings  as told
+ *  @throws Fault value-left-missing */
+export function checkAdjusted(
+  machine: Pick<Machine, 'tasks'>,
+  tasks: readonly string[],
+  findings: readonly Finding[],
+): void {
+  for (const task of machine.tasks.filter(({ id, by }) => by === 'owner' && tasks.includes(id))) {
+    for (const measurement of adjustedIn(task)) {
+      for (const place of measurement.places ?? [null]) {
+        const isThis = (one: Finding) =>
+          one.task === task.id && one.measurement === measurement.id && one.place === place;
+        if (findings.some((one) => isThis(one) && plainText(one.left) !== null)) continue;
+        const finding = { task: task.id, measurement: measurement.id, place };
+        throw refusal(
+          'value-left-missing',
+          `“${task.title}” is not done without a value: ${nameIn(measurement, place)}, as left`,
+          {
+            place: placeOfFinding(finding, 'left'),
+            remedy: 'Adjust it and write the value as left on the sheet of the visit, or leave this job unticked.',
+          },
+        );
+      }
+    }
+  }
+}
+
 interface Verdicts {
   readonly verdict: VerdictKind | null;
   readonly asLeft: VerdictKind | null;
@@ -56,7 +85,7 @@ function verdictsOf(measurement: Measurement, finding: Finding): Verdicts {
   if (!hasVerdict(specification)) return { verdict: null, asLeft: null };
   const adjusts = specification.kind === 'adjustThen';
   if (adjusts && finding.found !== null && finding.left === null) {
-    throw refusal('finding-unreadable', `${nameOf(measurement, finding)}: the value as left is missing`, {
+    throw refusal('value-left-missing', `${nameOf(measurement, finding)}: the value as left is missing`, {
       place: placeOfFinding(finding, 'left'),
       remedy: 'Adjust it, then enter the value as left.',
     });
@@ -85,6 +114,10 @@ function verdictOn(measurement: Measurement, finding: Finding, moment: 'found' |
   }
 }
 
-function nameOf({ name }: Measurement, { place }: Finding): string {
+function nameOf(measurement: Measurement, { place }: Finding): string {
+  return nameIn(measurement, place);
+}
+
+function nameIn({ name }: Measurement, place: string | null): string {
   return place === null ? name : `${name}, ${place}`;
 }

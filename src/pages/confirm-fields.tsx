@@ -4,6 +4,7 @@ import type { Person } from '../domain/household.js';
 import { openFindings } from '../domain/open-findings.js';
 import type { Spread } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
+import { adjustedIn } from '../domain/task.js';
 import { broughtInVisit } from '../domain/visit-minutes.js';
 import { sayHoursNow } from '../words/hours.js';
 import { sayFoundOut } from '../words/open-finding.js';
@@ -23,18 +24,23 @@ interface JobToTick {
 /** The jobs of a confirmation in words, each with what a person should know before they tick it: that it came to the visit
  *  after its link was sent, or that it was found outside its limits and left so. What the jobs bring (the torque of wheels that
  *  were off) stands behind them, since it is recorded with them.
- *  @param added  those that are new since the link was sent */
+ *  @param added  those that are new since the link was sent
+ *  @param where  a sheet has the fields of every value, a link has none */
 export function jobsToTick(
   tasks: readonly string[],
   added: readonly string[],
   { machine, facts, outlook, household }: Shown,
+  where: 'sheet' | 'link',
 ): readonly JobToTick[] {
   const findings = openFindings(machine, facts);
   const brought = broughtInVisit(tasks, machine.tasks);
   return [...tasks, ...brought].map((id) => {
     const finding = findings.find(({ task }) => task === id);
-    const doubt =
-      finding !== undefined
+    const own = machine.tasks.find((task) => task.id === id && task.by === 'owner');
+    const isAdjusted = where === 'link' && own !== undefined && adjustedIn(own).length > 0;
+    const doubt = isAdjusted
+      ? 'Confirm this one on the sheet: it wants its value as left.'
+      : finding !== undefined
         ? `${capital(sayFoundOut(finding, outlook.today, household.locale))}. Tick it once it is within them.`
         : added.includes(id)
           ? 'New since this link was sent. Tick it if it was done too.'

@@ -31,7 +31,7 @@ export function PartlyDone({ seen, token, form, fault, assets, nowMs }: PartlyPr
         <SeenFields machine={machine.id} tasks={seen.rest} atMs={(form === null ? undefined : seenAt(form)) ?? nowMs} />
         <Trouble fault={fault} shown={seen.shown} />
         <ConfirmFields
-          tasks={jobsToTick(seen.rest, [], seen.shown)}
+          tasks={jobsToTick(seen.rest, [], seen.shown, 'link')}
           ticked={form === null ? [] : form.all('task')}
           today={outlook.today}
           hoursNow={ahead?.hoursNow ?? null}

@@ -48,7 +48,7 @@ export function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: 
   const refused = fault === null ? null : refusedField(fault, sheet);
   const toBuy = visit.shopping.filter((item) => item.toBuy > 0);
   const open = shown.facts.noticed.filter((one) => one.state === 'open');
-  const jobs = jobsToTick(visit.tasks, [], shown);
+  const jobs = jobsToTick(visit.tasks, [], shown, 'sheet');
   const atHome = visit.shopping.filter((item) => item.toBuy <= 0);
   return (
     <Page title={`Sheet · ${machine.name}`} assets={assets}>

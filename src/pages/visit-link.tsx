@@ -165,7 +165,7 @@ function sendVisit(
     .map((before) => ({ before, said: sayVisitChange(before, visit, machine, outlook.today, household.locale) }))
     .find(({ said }) => said.length > 0);
   const added = changed === undefined ? [] : visit.tasks.filter((task) => !changed.before.tasks.includes(task));
-  const jobs = jobsToTick(visit.tasks, added, shown);
+  const jobs = jobsToTick(visit.tasks, added, shown, 'link');
   const typed = (field: string) => form?.text(field) ?? '';
   const tomorrow = addDays(dayOf(given.books.clock.nowMs(), household.zone), 1);
   const page = (

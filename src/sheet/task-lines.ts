@@ -1,6 +1,7 @@
 import type { CautionRef } from '../domain/cautions.js';
 import type { Finding, MachineFacts } from '../domain/facts.js';
 import { tookNone } from '../domain/greased.js';
+import type { Specification } from '../domain/specification.js';
 import { type IfOut, type Measurement, pointsFinding, type Step, type Task } from '../domain/task.js';
 import { measuredTrends } from '../inspection/measured-before.js';
 import { sayLimits } from '../inspection/say-limits.js';
@@ -95,9 +96,28 @@ function writeMeasurements(lines: LineWriter, task: Task, measure: readonly Meas
     for (const { place, text } of measuredTrends(task.id, measurement, facts.records)) {
       lines.note(task.id, `${place === null ? '' : `${place}: `}${text}`);
     }
-    const limits = sayLimits(measurement.specification);
+    const { specification } = measurement;
+    if (specification.kind === 'adjustThen') {
+      writeAdjustment(lines, task, measurement, specification);
+      continue;
+    }
+    const limits = sayLimits(specification);
     lines.numbered({ kind: 'measurement', task: task.id, measurement, limits });
   }
+}
+
+/** What is adjusted by steps has them one by one, so that the second is not read as the first, and the value as left last. */
+function writeAdjustment(
+  lines: LineWriter,
+  task: Task,
+  measurement: Measurement,
+  { adjustTo, then: further, min, max }: Extract<Specification, { readonly kind: 'adjustThen' }>,
+): void {
+  lines.step(task.id, { do: `Before anything is turned, measure as found: ${measurement.name}.` });
+  lines.step(task.id, { do: `Set it to ${adjustTo}.` });
+  lines.step(task.id, { do: `Then: ${further}.` });
+  const limits = `then check for ${sayLimits({ kind: 'range', min, max })}; not done without the value as left`;
+  lines.numbered({ kind: 'measurement', task: task.id, measurement, limits });
 }
 
 /** What to ask the dealer or a licensed workshop for: nothing of ours to do. */

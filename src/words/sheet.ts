@@ -1,4 +1,5 @@
 import type { SheetLine } from '../domain/results/sheet.js';
+import { type Specification, setToEntries, testEntries } from '../domain/specification.js';
 import { sayMinutes } from './dates.js';
 
 /** One line of a bench sheet as lines of plain text; a box stands where something is ticked or written down.
@@ -25,8 +26,8 @@ export function saySheetLine(line: SheetLine): readonly string[] {
     case 'measurement': {
       const { measurement } = line;
       const places = measurement.places ?? [];
-      const fields =
-        places.length === 0 ? ['found ______ left ______'] : places.map((p) => `${p}: found ______ left ______`);
+      const field = sayField(measurement.specification);
+      const fields = places.length === 0 ? [field] : places.map((place) => `${place}: ${field}`);
       const method = measurement.method === undefined ? '' : `. ${measurement.method}`;
       return [
         `${numbered(line.number)}[ ] ${measurement.name}: ${line.limits}${method}`,
@@ -48,6 +49,19 @@ export function saySheetLine(line: SheetLine): readonly string[] {
         `   If it is out, ${sayMinutes(line.minutes)} more${line.tools.length === 0 ? '' : `, with ${line.tools.join(', ')}`}:`,
         ...line.steps.map((step) => `        [ ] ${step.text}`),
       ];
+  }
+}
+
+/** What is written down at one place of a measurement: boxes where one of a few words is the answer. */
+function sayField(specification: Specification): string {
+  const boxes = (words: readonly string[]) => words.map((word) => `[ ] ${word}`).join('  ');
+  switch (specification.kind) {
+    case 'test':
+      return `${boxes(testEntries)}${specification.longest === undefined ? '' : '  time ______'}`;
+    case 'setTo':
+      return boxes(setToEntries);
+    default:
+      return 'found ______ left ______';
   }
 }
 
