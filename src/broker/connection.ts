@@ -8,10 +8,12 @@ import { checkTopic } from './topic.js';
 /** Retained "online" while this service is connected, "offline" when it stopped or vanished. */
 export const serviceTopic = 'shedbell/service';
 
-/** What came with a message: `retain` is the last known state, not a fresh event; `dup` may have been handled before. */
+/** What came with a message: `retain` is the last known state, not a fresh event; `dup` may have been handled before; what came with
+ *  `qos` 0 the broker does not keep for us while we are away. */
 export interface Delivered {
   readonly retain: boolean;
   readonly dup: boolean;
+  readonly qos: 0 | 1 | 2;
 }
 
 /** Commits before it returns. Throwing leaves the message unacknowledged: the broker sends it again after a reconnect. */
@@ -37,8 +39,9 @@ export interface Broker {
   subscribe(topic: string, handler: MessageHandler): () => void;
   /** Sends when connected, and answers whether it did; a state that was not sent is not queued: publish it again in `onConnect`. */
   publish(topic: string, payload: string, how: { readonly retain: boolean }): boolean;
-  /** Called after each connection, when states can be published. Returns how to stop. */
-  onConnect(listener: () => void): () => void;
+  /** Called after each connection, before its first message, when states can be published; told whether the broker kept our session, and
+   *  with it what was sent while we were away. Returns how to stop. */
+  onConnect(listener: (isSessionKept: boolean) => void): () => void;
   state(): BrokerState;
   /** Says "offline", disconnects and keeps the session at the broker; waits at most two seconds for an answer. */
   close(): Promise<void>;
@@ -81,7 +84,7 @@ export function openBroker(settings: BrokerSettings, outside: BrokerOutside): Br
   const isGuest = settings.isGuest === true;
   const address = plainAddress(settings.url);
   const handlers = new Map<string, Set<MessageHandler>>();
-  const listeners = new Set<() => void>();
+  const listeners = new Set<(isSessionKept: boolean) => void>();
   /** Topics that the session at the broker is known to hold. */
   const subscribed = new Set<string>();
   let state: BrokerState = { connected: false, sinceMs: clock.nowMs(), lastError: null, isContested: false };
@@ -123,7 +126,8 @@ export function openBroker(settings: BrokerSettings, outside: BrokerOutside): Br
     }
     const payload = typeof packet.payload === 'string' ? Buffer.from(packet.payload) : packet.payload;
     try {
-      for (const handler of [...found]) handler(packet.topic, payload, { retain: packet.retain, dup: packet.dup });
+      const { retain, dup, qos } = packet;
+      for (const handler of [...found]) handler(packet.topic, payload, { retain, dup, qos });
     } catch (error) {
       log.error({ topic: packet.topic, error }, 'a message could not be stored; it is left with the broker');
       if (packet.qos === 0) {
@@ -152,7 +156,7 @@ export function openBroker(settings: BrokerSettings, outside: BrokerOutside): Br
     if (!connack.sessionPresent) subscribed.clear();
     for (const topic of handlers.keys()) ensureSubscribed(topic);
     if (!isGuest) publish(serviceTopic, 'online', { retain: true });
-    for (const listener of [...listeners]) listener();
+    for (const listener of [...listeners]) listener(connack.sessionPresent);
   });
   client.on('reconnect', () => {
     attempt += 1;

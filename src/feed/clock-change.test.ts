@@ -25,7 +25,11 @@ function liveThrough(feed: Feed, changeMs: number, payload: (atMs: number, minut
   });
   for (let minute = 0; minute <= minutes; minute += 1) {
     const moment = at(minute);
-    const refused = follower.take(Buffer.from(payload(moment.atMs, minute)), moment, { retain: false, dup: false });
+    const refused = follower.take(Buffer.from(payload(moment.atMs, minute)), moment, {
+      retain: false,
+      dup: false,
+      qos: 1,
+    });
     expect(refused).toBeNull();
   }
   follower.close(at(minutes));

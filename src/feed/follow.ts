@@ -2,10 +2,19 @@ import type { Delivered } from '../broker/connection.js';
 import { minuteMs, type Zone } from '../domain/day.js';
 import type { Span } from '../domain/facts.js';
 import type { Feed, Machine } from '../domain/machine.js';
-import { type Counted, count, countAlive, countSilence, isRunningNow } from './count/count.js';
+import {
+  type Counted,
+  count,
+  countAlive,
+  countMissed,
+  countSilence,
+  isRunningNow,
+  isToldByWords,
+} from './count/count.js';
 import { type Covering, coverSign, endCoverage, isSilent, notCovered } from './count/coverage.js';
 import { readingToGive } from './count/give-reading.js';
 import type { Moment } from './count/moment.js';
+import { type BackAgain, mayHaveWaited } from './count/waited.js';
 import { decodeAlive } from './decode/alive.js';
 import { decode } from './decode/decode.js';
 import type { Refused } from './errors.js';
@@ -18,6 +27,8 @@ export interface Follower {
   take(payload: Uint8Array, now: Moment, delivered: Delivered): Refused | null;
   /** A message on the alive topic. */
   takeAlive(payload: Uint8Array, now: Moment, delivered: Delivered): void;
+  /** The connection to the broker is back, before its first message; told whether what was sent meanwhile was kept for us. */
+  reconnected(now: Moment, isSessionKept: boolean): void;
   /** Looks for silence, and hands out what has waited for five minutes. */
   look(now: Moment): void;
   /** Hands out all that waits. */
@@ -45,14 +56,45 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
   let handedOutAt: Moment | null = null;
   /** Whether a run or coverage grew since. */
   let isWaiting = false;
+  let back: BackAgain | null = null;
+
+  function reconnected(now: Moment, isSessionKept: boolean): void {
+    if (!isSessionKept) miss(now);
+    back = { connectedAt: now, lastAt: null };
+  }
+
+  /** What was sent while we were away is lost: nobody knows how the engine ran meanwhile, unless a counter tells. */
+  function miss(now: Moment): void {
+    if (isToldByWords(feed)) apply(countMissed(feed, state, now), now, endCoverage(covering), true);
+  }
+
+  /** Whether a message that comes now may have waited for us. What comes with QoS 0 was not kept. */
+  function hasWaited(now: Moment, { qos, retain }: Delivered): boolean {
+    if (back === null || retain) return false;
+    if (qos === 0) {
+      back = null;
+      miss(now);
+      return false;
+    }
+    const next = mayHaveWaited(back, now);
+    back = next.back;
+    return next.isWaited;
+  }
 
   function take(payload: Uint8Array, now: Moment, delivered: Delivered): Refused | null {
     const said = decode(feed, payload, zone);
     if (said.kind === 'refused') return said;
-    const counted = count(feed, state, said, now, delivered);
+    const isWaited = hasWaited(now, delivered);
+    const counted = count(feed, state, said, now, { ...delivered, isWaited });
     if (counted.kind === 'refused') return counted;
-    apply(counted, now, counted.isSign ? coverSign(covering, now, silentAfterMs) : null, false);
+    apply(counted, now, coverOf(counted, isWaited, now), false);
     return null;
+  }
+
+  function coverOf({ isSign, isChanged }: Counted, isWaited: boolean, now: Moment): Cover | null {
+    if (isSign) return coverSign(covering, now, silentAfterMs);
+    // The engine started or stopped while we could not hear it, nobody knows when.
+    return isWaited && isChanged ? endCoverage(covering) : null;
   }
 
   function takeAlive(payload: Uint8Array, now: Moment, delivered: Delivered): void {
@@ -60,7 +102,7 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
       apply(countSilence(feed, state, now, true), now, endCoverage(covering), true, true);
       return;
     }
-    if (delivered.retain) {
+    if (delivered.retain || hasWaited(now, delivered)) {
       // No sign of life now, but it came back while nobody listened.
       if (state.isAway) apply(countSilence(feed, state, now, false), now, null, false, false);
       return;
@@ -115,6 +157,7 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
   return {
     take,
     takeAlive,
+    reconnected,
     look,
     close(now) {
       apply({ ...countSilence(feed, state, now, false), isChanged: true }, now, endCoverage(covering), true);

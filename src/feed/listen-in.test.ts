@@ -16,7 +16,7 @@ import { listenIn } from './listen-in.js';
 import type { FeedState } from './state.js';
 
 const zone = parseZone('Europe/Lisbon');
-const fresh = { retain: false, dup: false };
+const fresh = { retain: false, dup: false, qos: 1 as const };
 const open = (feed: Feed, kept: FeedState | null = null) => {
   const ear = listenIn(machineWith(feed), feed, zone, kept);
   return {

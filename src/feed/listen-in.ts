@@ -64,7 +64,7 @@ export function listenIn(machine: Machine, feed: Feed, zone: Zone, kept: FeedSta
     hear(topic, payload, now, delivered) {
       const said = decode(feed, payload, zone);
       if (said.kind === 'refused') return heard(topic, payload, now, delivered, null, refused(said));
-      const counted = count(feed, state, said, now, delivered);
+      const counted = count(feed, state, said, now, { ...delivered, isWaited: false });
       if (counted.kind === 'refused') return heard(topic, payload, now, delivered, said.deviceAtMs, refused(counted));
       const effect = apply(counted, isNewCounter(state), now);
       return heard(topic, payload, now, delivered, said.deviceAtMs, { kind: 'taken', as: takenFor(said), effect });

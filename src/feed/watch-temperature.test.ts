@@ -31,7 +31,7 @@ function followed(temperature: TemperatureFeed | undefined = plain, notBeforeMs 
   });
   const say = (payload: string, more: { at?: string; retain?: boolean } = {}) => {
     if (more.at !== undefined) nowMs = parseInstant(more.at, zone);
-    const delivered = { retain: more.retain ?? false, dup: false };
+    const delivered = { retain: more.retain ?? false, dup: false, qos: 1 as const };
     for (const [topic, handler] of handlers) handler(topic, Buffer.from(payload), delivered);
   };
   return { watch, handed, handlers, household, say, later: (ms: number) => (nowMs += ms) };

@@ -28,7 +28,7 @@ export interface FeedWatch {
 }
 
 export interface FeedOutside {
-  readonly broker: Pick<Broker, 'subscribe'>;
+  readonly broker: Pick<Broker, 'subscribe' | 'onConnect'>;
   readonly home: Home;
   readonly clock: Clock;
   /** Milliseconds since this process started, by a clock that never jumps, such as `performance.now`. */
@@ -115,6 +115,10 @@ export function watchFeeds(outside: FeedOutside): FeedWatch {
   }
 
   reload(outside.home);
+  const stopHearing = broker.onConnect((isSessionKept) => {
+    const moment = now();
+    for (const { follower } of followed.values()) follower.reconnected(moment, isSessionKept);
+  });
   return {
     look() {
       const moment = now();
@@ -126,6 +130,7 @@ export function watchFeeds(outside: FeedOutside): FeedWatch {
     refusedCount: (machine) => refusals.count(machine),
     isClockBelievable: () => now().believable,
     close() {
+      stopHearing();
       const moment = now();
       const faults: unknown[] = [];
       for (const { follower } of followed.values()) {

@@ -149,6 +149,7 @@ const consumers = {
     const broker = openBroker({ url, protocol: '5', clientId }, { clock, log, random: Math.random });
     const feeds = watchFeeds({
       broker: {
+        onConnect: broker.onConnect,
         subscribe: (of, handler) =>
           broker.subscribe(of, (...message) => {
             watch.begin();

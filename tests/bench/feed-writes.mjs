@@ -43,8 +43,9 @@ let say = quiet;
 const refused = [];
 const watch = watchFeeds({
   broker: {
+    onConnect: () => quiet,
     subscribe(_topic, handler) {
-      say = (text) => handler(common.topic, Buffer.from(text), { retain: false, dup: false });
+      say = (text) => handler(common.topic, Buffer.from(text), { retain: false, dup: false, qos: 1 });
       return quiet;
     },
   },

@@ -15,6 +15,7 @@ import {
   startMs,
 } from '../stage/feeds.js';
 import { type Mosquitto, startMosquitto } from '../stage/mosquitto.js';
+import { openNetwork } from '../stage/network.js';
 
 const id = 'yard-mower';
 const fence = 'yard/fence';
@@ -38,7 +39,13 @@ async function sensorAt(peer: Mosquitto): Promise<MqttClient> {
 }
 
 /** One life of the service on a real broker. Its clock moves only when told; `settle` resolves when all published so far was taken. */
-async function serve(peer: Mosquitto, protocol: MqttSettings['protocol'], feed: Feed, kept: KeptFeeds, boot: string) {
+async function serve(
+  peer: { readonly url: string },
+  protocol: MqttSettings['protocol'],
+  feed: Feed,
+  kept: KeptFeeds,
+  boot: string,
+) {
   const log = rememberLog();
   let nowMs = startMs;
   let monotonic = 0;
@@ -150,6 +157,56 @@ test.each(['3.1.1', '5'] as const)(
     await second.settle(sensor);
     expect(kept.totalSeconds(id)).toBe(counter - 10);
     await second.close();
+  },
+);
+
+test.each(['3.1.1', '5'] as const)(
+  'over MQTT %s a stop that waited behind a dead network counts no more than was heard, and a run that goes on loses nothing',
+  async (protocol) => {
+    const peer = await mosquitto();
+    const network = await openNetwork(peer.port);
+    closers.push(async () => network.close());
+    const sensor = await sensorAt(peer);
+    const kept = keepInMemory();
+    const life = await serve(network, protocol, runningWords, kept, 'first');
+    const say = (word: string) => sensor.publishAsync(runningWords.topic, word, { qos: 1 });
+    await life.settle(sensor);
+    // The first of what was heard after the start may have waited, so the run is begun once that is over.
+    life.pass(600);
+    await say('run');
+    await life.settle(sensor);
+    life.pass(60);
+    await say('run');
+    await life.settle(sensor);
+    expect(kept.totalSeconds(id)).toBe(60);
+
+    network.freeze();
+    life.pass(10);
+    await say('stop');
+    life.pass(770);
+    const back = life.connected();
+    network.cut();
+    await back;
+    await life.settle(sensor);
+    expect(kept.totalSeconds(id)).toBe(60);
+
+    life.pass(600);
+    await say('run');
+    await life.settle(sensor);
+    network.freeze();
+    life.pass(60);
+    await say('run');
+    life.pass(60);
+    const again = life.connected();
+    network.cut();
+    await again;
+    await life.settle(sensor);
+    expect(kept.totalSeconds(id)).toBe(60);
+    life.pass(60);
+    await say('run');
+    await life.settle(sensor);
+    expect(kept.totalSeconds(id)).toBe(60 + 180);
+    await life.close();
   },
 );
 

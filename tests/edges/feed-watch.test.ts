@@ -217,7 +217,7 @@ describe('feed', () => {
     if (loaded.kind !== 'home' || press?.feed === undefined) throw new Error('the staged home is wrong');
     const kept = keepInMemory();
     const follower = followFeed(press, press.feed, loaded.home.household.zone, kept);
-    follower.take(Buffer.from('run'), moment(0), { retain: false, dup: false });
+    follower.take(Buffer.from('run'), moment(0), { retain: false, dup: false, qos: 1 });
     const service = openService({ homeDir: dir, home: loaded.home, clock: { nowMs: () => 0 }, log: noLog });
     const total = { runSeconds: 60, lastAtMs: startMs };
     enterRuns(service.books, 'cider-press', { total, memory: JSON.stringify(kept.load('cider-press')) });

@@ -81,6 +81,7 @@ describe('the past of the demo’s sensor', () => {
     let say: MessageHandler = () => {};
     const watch = watchFeeds({
       broker: {
+        onConnect: () => () => {},
         subscribe(_topic, handler) {
           say = handler;
           return () => {};
@@ -94,7 +95,8 @@ describe('the past of the demo’s sensor', () => {
       log: noLog,
       hand: feedHand(books, parseFeedState),
     });
-    const send = (counter: number) => say(topic, Buffer.from(sensorPayload(counter)), { retain: false, dup: false });
+    const send = (counter: number) =>
+      say(topic, Buffer.from(sensorPayload(counter)), { retain: false, dup: false, qos: 1 });
     send(seconds);
     expect(factsIn(books).feedTotal?.runSeconds).toBe(seconds);
     nowMs += 10_000;

@@ -109,15 +109,25 @@ export function keepInMemory(): KeptFeeds {
 /** A broker in memory: `say` hands a message to every handler of a topic, as one that was delivered. */
 export function fakeBroker() {
   const handlers = new Map<string, Set<MessageHandler>>();
+  const listeners = new Set<(isSessionKept: boolean) => void>();
   return {
+    onConnect(listener: (isSessionKept: boolean) => void): () => void {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+    /** The connection was lost and is back; what was sent meanwhile was kept for us, or not. */
+    comeBack(isSessionKept: boolean): void {
+      for (const listener of listeners) listener(isSessionKept);
+    },
     subscribe(topic: string, handler: MessageHandler): () => void {
       const all = handlers.get(topic) ?? new Set();
       all.add(handler);
       handlers.set(topic, all);
       return () => all.delete(handler);
     },
-    say(topic: string, payload: string | Buffer, retain = false): void {
-      for (const handler of handlers.get(topic) ?? []) handler(topic, Buffer.from(payload), { retain, dup: false });
+    say(topic: string, payload: string | Buffer, retain = false, qos: 0 | 1 = 1): void {
+      for (const handler of handlers.get(topic) ?? [])
+        handler(topic, Buffer.from(payload), { retain, dup: false, qos });
     },
     listens: (topic: string): boolean => (handlers.get(topic)?.size ?? 0) > 0,
   };

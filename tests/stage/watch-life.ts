@@ -33,7 +33,7 @@ export function openWatch(feed: Feed, kept: KeptFeeds = keepInMemory(), from = {
     setWall(ms: number) {
       wallMs = ms;
     },
-    say: (payload: string | Buffer, retain = false) => broker.say(topic, payload, retain),
+    say: (payload: string | Buffer, retain = false, qos: 0 | 1 = 1) => broker.say(topic, payload, retain, qos),
     total: () => kept.totalSeconds(id),
   };
 }

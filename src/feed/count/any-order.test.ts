@@ -23,16 +23,17 @@ interface Arrival {
   readonly payload: string;
   readonly retain?: boolean;
   readonly dup?: boolean;
+  readonly isWaited?: boolean;
   readonly boot?: string;
 }
 
 /** Counts every arrival, each on the state as the store gives it back; answers the total after each, seconds. */
 function totalsAfter(feed: Feed, arrivals: readonly Arrival[]): number[] {
   let state: FeedState = resumeState(machineWith(feed), feed, null);
-  return arrivals.map(({ at, payload, retain = false, dup = false, boot = 'first' }) => {
+  return arrivals.map(({ at, payload, retain = false, dup = false, isWaited = false, boot = 'first' }) => {
     const said = decode(feed, Buffer.from(payload), zone);
     if (said.kind !== 'refused') {
-      const counted = count(feed, state, said, moment(at, boot), { retain, dup });
+      const counted = count(feed, state, said, moment(at, boot), { retain, dup, isWaited });
       if (counted.kind !== 'refused') {
         const kept = parseFeedState(JSON.stringify(counted.state));
         if (kept === null) throw new Error('the state cannot be read back');

@@ -29,16 +29,16 @@ export const standsStill: RunningState = {
 };
 
 /** Counts a yes or a no: running lasts from a yes to the next no, or to the last sign of life before a silence.
- *  @param isRetained  the last known state, kept by the broker: it can start or end a run, but is no sign of life and counts nothing,
- *                     unless the device's own time says when it was
- *  @returns           the state after it and the milliseconds counted, >= 0, never more than passed
+ *  @param isUndated  nobody saw when it was said, since it is the last known state, kept by the broker, or waited while we could not hear:
+ *                    it can start or end a run, but is no sign of life and counts nothing, unless the device's own times say when it was
+ *  @returns          the state after it and the milliseconds counted, >= 0, never more than passed
  *  Source: the counting rules of the feed, our own. */
 export function countRunning(
   state: RunningState,
   isRunning: boolean,
   sign: Sign,
   silentAfterMs: number,
-  isRetained: boolean,
+  isUndated: boolean,
 ): Step<RunningState> {
   const { last } = state;
   if (last === null) {
@@ -46,7 +46,7 @@ export function countRunning(
     return { kind: 'counted', state: first, countedMs: 0, isChanged: isRunning };
   }
   if (isOlder(sign, last)) return unchanged(state);
-  if (isRetained && sign.deviceAtMs === null) {
+  if (isUndated && !isDated(last, sign)) {
     if (isRunning === state.isRunning) return unchanged(state);
     return {
       kind: 'counted',
@@ -90,6 +90,11 @@ export function stopRunning(state: RunningState): RunningState {
 /** Whether the sensor has been silent too long by now. */
 export function isRunSilent(state: RunningState, now: Moment, silentAfterMs: number): boolean {
   return state.last !== null && isSilent(state.last.moment, now, silentAfterMs);
+}
+
+/** Whether the device's own clock tells how far apart two signs are, however late they came. */
+export function isDated(from: Sign, to: Sign): boolean {
+  return from.deviceAtMs !== null && to.deviceAtMs !== null;
 }
 
 /** Milliseconds between two signs: by the device's own clock where both have its time, else by ours; null where no clock can tell. */

@@ -9,7 +9,7 @@ function countAll(samples: readonly (readonly [at: number, volts: number])[]) {
   let state: VoltageState = noVoltageYet;
   let totalSeconds = 0;
   for (const [at, volts] of samples) {
-    const step = countVoltage(state, volts, { moment: moment(at), deviceAtMs: null }, limits);
+    const step = countVoltage(state, volts, { moment: moment(at), deviceAtMs: null }, limits, false);
     if (step.kind === 'refused') throw new Error('a sample is never refused here');
     state = step.state;
     totalSeconds += step.countedMs / 1000;

@@ -1,5 +1,5 @@
 import { startAllowance } from './allowance.js';
-import { betweenMs, extendRun, isOlder, type RunningState, type Sign, standsStill } from './count-running.js';
+import { betweenMs, extendRun, isDated, isOlder, type RunningState, type Sign, standsStill } from './count-running.js';
 import { type Step, unchanged } from './step.js';
 
 /** What has to be remembered of a battery whose voltage tells whether the engine charges it. */
@@ -22,15 +22,21 @@ export interface VoltageLimits {
 
 /** Counts a voltage sample: running above `aboveVolts`, standing below `belowVolts`, each once it held for `holdMs`, and then from the
  *  first sample that said so. A crank dip or a short charge changes nothing; a silence ends the run at its last sample.
- *  @returns  the state after it and the milliseconds counted, >= 0
+ *  @param isWaited  it may have waited while we could not hear: then it counts nothing, and a low one ends the run at the last sample that was
+ *                   heard, unless the device's own times say when each was
+ *  @returns         the state after it and the milliseconds counted, >= 0
  *  Source: hysteresis and hold as configured; that a running engine lifts the voltage is common practice, no source. */
 export function countVoltage(
   state: VoltageState,
   volts: number,
   sign: Sign,
   limits: VoltageLimits,
+  isWaited: boolean,
 ): Step<VoltageState> {
   if (state.lastSample !== null && isOlder(sign, state.lastSample)) return unchanged(state);
+  if (isWaited && state.lastSample !== null && !isDated(state.lastSample, sign)) {
+    return afterWaiting(state, volts, sign, limits);
+  }
   const gapMs = state.lastSample === null ? null : betweenMs(state.lastSample, sign);
   const wasSilent = gapMs === null || gapMs > limits.silentAfterMs;
   const isStopped = wasSilent && state.run.isRunning;
@@ -38,6 +44,13 @@ export function countVoltage(
   const seen: VoltageState = { kind: 'voltage', run, turning: wasSilent ? null : state.turning, lastSample: sign };
   const step = seen.run.isRunning ? whileRunning(seen, volts, sign, limits) : whileStanding(seen, volts, sign, limits);
   return step.kind === 'counted' && isStopped ? { ...step, isChanged: true } : step;
+}
+
+function afterWaiting(state: VoltageState, volts: number, sign: Sign, limits: VoltageLimits): Step<VoltageState> {
+  if (!state.run.isRunning) return turned(state, volts <= limits.aboveVolts ? null : (state.turning ?? sign));
+  if (volts >= limits.belowVolts) return unchanged(state);
+  const run = { ...state.run, isRunning: false };
+  return { kind: 'counted', state: { ...state, run, turning: null, lastSample: sign }, countedMs: 0, isChanged: true };
 }
 
 function whileStanding(state: VoltageState, volts: number, sign: Sign, limits: VoltageLimits): Step<VoltageState> {

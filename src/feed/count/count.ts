@@ -1,4 +1,3 @@
-import type { Delivered } from '../../broker/connection.js';
 import { minuteMs } from '../../domain/day.js';
 import type { Span } from '../../domain/facts.js';
 import type { Feed } from '../../domain/machine.js';
@@ -12,6 +11,7 @@ import { countVoltage } from './count-voltage.js';
 import type { Moment } from './moment.js';
 import { placeRun, placeWaiting } from './place-runs.js';
 import { type Step, unchanged } from './step.js';
+import type { Arrival } from './waited.js';
 
 /** What a message, or its absence, did to a feed. */
 export interface Counted {
@@ -23,7 +23,7 @@ export interface Counted {
   readonly closed: readonly Span[];
   /** Whether it has to be kept before it is acknowledged. */
   readonly isChanged: boolean;
-  /** Whether it shows that the sensor lives; a retained message does not. */
+  /** Whether it shows that the sensor lives; a retained message does not, nor a word that may have waited. */
   readonly isSign: boolean;
   /** When it happened, by the device's time or ours, UTC milliseconds; null while our clock cannot be believed. */
   readonly eventMs: number | null;
@@ -36,13 +36,15 @@ const aheadMs = 60_000;
 
 /** Counts one message into the state of its feed: total, run state, and where in time the run stands.
  *  @param said  decoded; of the feed's own kind
- *  @param now   when it arrived; `delivered` whether it is a last known state, or was sent before
+ *  @param now   when it arrived; `arrival` whether it is a last known state, was sent before, or may have waited
  *  @returns     the new state and what it added, or why it changes nothing */
-export function count(feed: Feed, state: FeedState, said: Said, now: Moment, delivered: Delivered): Counted | Refused {
+export function count(feed: Feed, state: FeedState, said: Said, now: Moment, arrival: Arrival): Counted | Refused {
   const deviceAtMs = believableDeviceTime(said.deviceAtMs, now);
-  const step = stepOf(feed, state.counting, said, { moment: now, deviceAtMs }, delivered);
+  const step = stepOf(feed, state.counting, said, { moment: now, deviceAtMs }, arrival);
   if (step.kind === 'refused') return step.refused;
-  return afterStep(feed, state, step, now, deviceAtMs, !delivered.retain || deviceAtMs !== null);
+  // A counter tells what was missed; a word or a voltage only how it was when it was said.
+  const isOld = arrival.retain || (arrival.isWaited && isToldByWords(feed));
+  return afterStep(feed, state, step, now, deviceAtMs, !isOld || deviceAtMs !== null);
 }
 
 /** Counts a message of the alive topic: a sign of life, so that a run of which the sensor said yes goes on until here. */
@@ -55,6 +57,16 @@ export function countAlive(feed: Feed, state: FeedState, now: Moment): Counted {
   return step.kind === 'refused'
     ? countSilence(feed, state, now, false)
     : afterStep(feed, state, step, now, null, true);
+}
+
+/** The connection was lost, and what was said meanwhile was not kept for us: a run ended with its last sign of life, whatever the device's
+ *  own times say, since a stop and a start may be among what was missed. For kinds that words tell; see `isToldByWords`. */
+export function countMissed(feed: Feed, state: FeedState, now: Moment): Counted {
+  const counted = countSilence(feed, state, now, true);
+  const { counting } = counted.state;
+  return counting.kind === 'running' && counting.isUnheard
+    ? { ...counted, state: { ...counted.state, counting: { ...counting, isUnheard: false } } }
+    : counted;
 }
 
 /** Looks at a feed without a message: a run whose sensor fell silent, or is gone, ended with its last sign of life; run time that was
@@ -119,6 +131,11 @@ function silentAfterMsOf(feed: Feed): number {
   return feed.silentAfterMinutes * minuteMs;
 }
 
+/** Whether run time is known only while the sensor is heard: there is no counter that tells afterwards what was missed. */
+export function isToldByWords(feed: Feed): boolean {
+  return feed.kind === 'running' || feed.kind === 'voltage';
+}
+
 /** Whether the feed says that the engine runs now; null for kinds that cannot tell. */
 export function isRunningNow(state: FeedState): boolean | null {
   if (state.counting.kind === 'running') return state.counting.isRunning;
@@ -130,11 +147,11 @@ function stepOf(
   counting: FeedState['counting'],
   said: Said,
   sign: Sign,
-  { retain, dup }: Delivered,
+  { retain, dup, isWaited }: Arrival,
 ): Step<FeedState['counting']> {
   const silentAfterMs = silentAfterMsOf(feed);
   if (said.kind === 'running' && counting.kind === 'running') {
-    return countRunning(counting, said.isRunning, sign, silentAfterMs, retain);
+    return countRunning(counting, said.isRunning, sign, silentAfterMs, retain || isWaited);
   }
   if (said.kind === 'run-seconds' && counting.kind === 'run-seconds') {
     return countRunSeconds(counting, said.seconds, sign.moment, dup || retain, sign.deviceAtMs);
@@ -150,7 +167,7 @@ function stepOf(
       holdMs: feed.holdSeconds * 1000,
       silentAfterMs,
     };
-    return countVoltage(counting, said.volts, sign, limits);
+    return countVoltage(counting, said.volts, sign, limits, isWaited);
   }
   return {
     kind: 'refused',

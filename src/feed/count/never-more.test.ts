@@ -5,8 +5,8 @@ import type { Feed } from '../../domain/machine.js';
 import { followFeed } from '../follow.js';
 
 const zone = parseZone('Europe/Lisbon');
-const live = { retain: false, dup: false };
-const retained = { retain: true, dup: false };
+const live = { retain: false, dup: false, qos: 1 as const };
+const retained = { retain: true, dup: false, qos: 1 as const };
 const week = 7 * 86_400;
 
 function follow(feed: Feed, kept = keepInMemory()) {

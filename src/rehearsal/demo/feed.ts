@@ -44,7 +44,8 @@ export function playFeed(input: {
   let atMs = fittedMs;
   let nextMs = fittedMs;
   const handlers = new Map<string, MessageHandler>();
-  const broker: Pick<Broker, 'subscribe'> = {
+  const broker: Pick<Broker, 'subscribe' | 'onConnect'> = {
+    onConnect: () => () => undefined,
     subscribe(topic, handler) {
       handlers.set(topic, handler);
       return () => handlers.delete(topic);
@@ -66,7 +67,7 @@ export function playFeed(input: {
     watch.look();
     if (!alive.has(dayOf(atMs, zone))) return;
     const payload = Buffer.from(sensorPayload(secondsAt(atMs)));
-    for (const [topic, handler] of handlers) handler(topic, payload, { retain: false, dup: false });
+    for (const [topic, handler] of handlers) handler(topic, payload, { retain: false, dup: false, qos: 1 });
   };
   const playUntil = (untilMs: number) => {
     for (; nextMs <= untilMs; nextMs += everyMs) {
