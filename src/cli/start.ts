@@ -1,22 +1,24 @@
-import { statSync } from 'node:fs';
+import { existsSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { copiesFolder, newestCopy } from '../daemon/copies.js';
 import { openLog } from '../daemon/log.js';
 import { serve } from '../daemon/serve.js';
+import type { StandingStill } from '../daemon/serve-still.js';
 import { dataFolder, openService } from '../daemon/wire.js';
-import type { Fault } from '../domain/fault.js';
+import { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
 import type { Clock, Log } from '../domain/outside.js';
 import { sayReach } from '../home/addresses.js';
 import type { Witness } from '../home/check-witness.js';
-import { takeLock } from '../store/lock.js';
+import { isDiskRefusal } from '../store/errors.js';
+import { type Lock, takeLock } from '../store/lock.js';
 import { damage, isDamage } from '../store/whole.js';
 import { type At, clockAt, clockWitness, homeFolder, readHome } from './at.js';
 import { withFacts } from './held-facts.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 
-/** `shedbell start`: the service, until SIGTERM or Ctrl-C. Where the data file is damaged it says so on its page and everywhere
- *  else until a copy is restored, and then goes on. */
+/** `shedbell start`: the service, until SIGTERM or Ctrl-C. Where the data file is damaged or the disk below it refuses, it
+ *  says so on its page and everywhere else until that is mended, and then goes on. */
 export async function runStart(at: At, out: Output): Promise<number> {
   const log = openLog();
   // From now on: a stop that comes while it starts is a clean one too.
@@ -31,17 +33,13 @@ export async function runStart(at: At, out: Output): Promise<number> {
         process.exit(exitStatus.failed);
       });
     }
-    const damaged = await run(ready, log, out, stopping);
-    if (damaged === null) return exitStatus.fine;
-    const { serveDamaged } = await import('../daemon/serve-damaged.js');
-    const serving = await serveDamaged({ ...ready, fault: damaged, log });
-    out.line(
-      `The data file is damaged (${damaged.place}). What to type is said on the page: http://localhost:${serving.port}`,
-    );
-    const isOver = await Promise.race([stopping.then(() => true), serving.whole.then(() => false)]);
-    log.info({}, isOver ? 'stopping' : 'the data file was replaced: starting');
+    const cause = await run(ready, log, out, stopping);
+    if (cause === null) return exitStatus.fine;
+    const serving = await standStill(ready, cause, log, out);
+    const isEnd = await Promise.race([stopping.then(() => true), serving.over.then(() => false)]);
+    log.info({}, isEnd ? 'stopping' : 'the data can be used again: starting');
     await serving.close();
-    if (isOver) return exitStatus.fine;
+    if (isEnd) return exitStatus.fine;
   }
 }
 
@@ -70,13 +68,32 @@ function readyToStart(at: At): Ready {
   };
 }
 
+/** The one page of a service that cannot use its data, and word to everybody. */
+async function standStill(ready: Ready, fault: Fault, log: Log, out: Output): Promise<StandingStill> {
+  const { serveStill } = await import('../daemon/serve-still.js');
+  const isDamaged: boolean = isDamage(fault);
+  if (isDamaged) {
+    const { stillForDamage } = await import('../daemon/still-damage.js');
+    const serving = await serveStill(stillForDamage({ ...ready, fault }), { ...ready, log });
+    const url = `http://localhost:${serving.port}`;
+    out.line(`The data file is damaged (${fault.place}). What to type is said on the page: ${url}`);
+    return serving;
+  }
+  const { stillForDisk } = await import('../daemon/still-disk.js');
+  const serving = await serveStill(stillForDisk({ ...ready, fault }), { ...ready, log });
+  out.line(`${fault.line} The page says what to do, and the service waits: http://localhost:${serving.port}`);
+  return serving;
+}
+
 /** Serves until it is stopped.
- *  @returns the damage of the data file where that is why it did not start; else null
+ *  @returns the fault of the data file or of the disk below it where that is why it did not start; else null
  *  @throws Fault */
 async function run(ready: Ready, log: Log, out: Output, stopped: Promise<void>): Promise<Fault | null> {
   const { homeDir, home, clock, host, port } = ready;
-  const lock = takeLock(dataFolder(homeDir), { pid: process.pid });
+  let lock: Lock | null = null;
+  let isServing = false;
   try {
+    lock = takeLock(dataFolder(homeDir), { pid: process.pid });
     if (isEmptied(homeDir) && newestCopy(copiesFolder(homeDir, home.household)) !== null) {
       return damage(dataFile(homeDir), 'the file is empty, but there are copies of what was in it');
     }
@@ -87,6 +104,7 @@ async function run(ready: Ready, log: Log, out: Output, stopped: Promise<void>):
       const { household } = service.books.home();
       const reached = { ...household, http: { ...household.http, port: serving.port } };
       for (const sentence of sayReach(reached)) out.line(sentence);
+      isServing = true;
       await stopped;
       log.info({}, 'stopping');
       await serving.close();
@@ -96,10 +114,13 @@ async function run(ready: Ready, log: Log, out: Output, stopped: Promise<void>):
       throw failure;
     }
   } catch (failure) {
-    if (isDamage(failure) && failure.place === dataFile(homeDir)) return failure;
+    if (!isServing && isDamage(failure) && failure.place === dataFile(homeDir)) return failure;
+    // Where no data are yet, a folder that may not be opened is a slip of somebody who is setting up and reads what is wrong.
+    const isSlip = failure instanceof Fault && failure.code === 'store-cannot-open' && !existsSync(dataFile(homeDir));
+    if (!isServing && !isSlip && isDiskRefusal(failure)) return failure;
     throw failure;
   } finally {
-    lock.release();
+    lock?.release();
   }
 }
 

@@ -2,7 +2,7 @@ import { accessSync, closeSync, constants, fsyncSync, openSync, rmSync, statfsSy
 import { join } from 'node:path';
 import { monitorEventLoopDelay } from 'node:perf_hooks';
 import { minuteMs } from '../domain/day.js';
-import { Fault } from '../domain/fault.js';
+import { isDiskRefusal } from '../store/errors.js';
 import type { Store } from '../store/open.js';
 
 /** What a supervisor and the pages hear of the service's own body. */
@@ -36,9 +36,6 @@ export interface Health {
 const scarceBytes = 200 * 1024 * 1024;
 /** With less than this, the next entry may fail. */
 const noRoomBytes = 64 * 1024;
-
-/** Faults by which a disk says that it takes nothing. */
-const refusing: readonly string[] = ['disk-full', 'disk-error', 'store-read-only', 'store-cannot-open'];
 
 const sentences = {
   full: 'Nothing can be written down: the disk of the data is full. Make room; what is entered meanwhile is refused, and nothing that was on record is lost.',
@@ -109,7 +106,7 @@ export function feelPulse(
       return !refuses() && monotonicMs() - tickedMs < silentTicksMs && delay.max / 1e6 < stuckMs;
     },
     met(failure) {
-      if (failure instanceof Fault && refusing.includes(failure.code)) isSuspect = true;
+      if (isDiskRefusal(failure)) isSuspect = true;
     },
     cannotWrite() {
       const cause = why();

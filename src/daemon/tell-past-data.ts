@@ -3,6 +3,7 @@ import type { Channel } from '../channels/channel.js';
 import { dayMs, minuteMs } from '../domain/day.js';
 import { type Household, hears, type Person } from '../domain/household.js';
 import type { Clock, Log } from '../domain/outside.js';
+import type { PushDevice } from '../domain/push-device.js';
 import type { Envelope } from '../domain/results/envelope.js';
 import type { Letter } from '../domain/results/letter.js';
 import { toldMarker } from './told-marker.js';
@@ -14,6 +15,8 @@ export interface PastData {
   /** Sends what is not out yet by every way that works without the data; tries that failed are made again after a quarter of an
    *  hour. A call while another is under way does nothing. */
   tell(letter: Letter): Promise<void>;
+  /** Since when the trouble that was told is known; null where none is. */
+  sinceMs(): number | null;
   /** The trouble is over: the next one is told anew. */
   over(): void;
 }
@@ -24,13 +27,13 @@ const roundDays = [14, 44, 134] as const;
 const laterRoundDays = 90;
 
 /** @param key  names the trouble: `data-file`, `disk`
- *  @param copy  a backup that knows the devices to push to; null: none does */
+ *  @param devices  those to push to, as far as they can be known; asked once and when household.yaml changed */
 export function tellPastData(
   key: string,
   options: {
     readonly homeDir: string;
     readonly household: () => Household;
-    readonly copy: () => string | null;
+    readonly devices: () => readonly PushDevice[];
     readonly clock: Clock;
     readonly log: Log;
   },
@@ -51,7 +54,7 @@ export function tellPastData(
     const round = roundAt((nowMs - marker.sinceMs(nowMs)) / dayMs);
     const wanted = peopleOf(household).map((person) => ({ person, id: `${key}-${person.id}-${round}` }));
     if (opened?.household !== household) {
-      opened = { household, ways: openWaysPastData(folder, household, options.copy, log) };
+      opened = { household, ways: openWaysPastData(folder, household, options.devices, log) };
     }
     for (const way of opened.ways) {
       for (const { person, id } of wanted) {
@@ -82,6 +85,7 @@ export function tellPastData(
         isTelling = false;
       }
     },
+    sinceMs: () => marker.knownSinceMs(),
     over() {
       refused.clear();
       restUntilMs = Number.NEGATIVE_INFINITY;

@@ -12,25 +12,32 @@ interface Told {
 export interface ToldMarker {
   /** Since when the trouble is known; now where it is new. */
   sinceMs(nowMs: number): number;
+  /** The same, null where no trouble is known. */
+  knownSinceMs(): number | null;
   has(letter: string): boolean;
   add(letter: string, nowMs: number): void;
   /** The trouble is over. */
   clear(): void;
 }
 
+/** What could not be written beside the data, by the file it would stand in. */
+const unwritten = new Map<string, Told>();
+
 /** The marker of one trouble. Where the disk takes no file, it is remembered until the process ends.
  *  @param folder  of the data
  *  @param key     names the trouble: `data-file`, `disk` */
 export function toldMarker(folder: string, key: string): ToldMarker {
   const file = join(folder, `told-${key}.json`);
-  let told = readTold(file);
+  let told = unwritten.get(file) ?? readTold(file);
   const keep = (next: Told) => {
     told = next;
     try {
       writeFileSync(`${file}.part`, JSON.stringify(next), { mode: 0o600 });
       renameSync(`${file}.part`, file);
+      unwritten.delete(file);
     } catch {
       // A disk that takes nothing is part of what is told.
+      unwritten.set(file, next);
     }
   };
   return {
@@ -38,10 +45,12 @@ export function toldMarker(folder: string, key: string): ToldMarker {
       if (told === null) keep({ sinceMs: nowMs, letters: [] });
       return told?.sinceMs ?? nowMs;
     },
+    knownSinceMs: () => told?.sinceMs ?? null,
     has: (letter) => told?.letters.includes(letter) ?? false,
     add: (letter, nowMs) => keep({ sinceMs: told?.sinceMs ?? nowMs, letters: [...(told?.letters ?? []), letter] }),
     clear() {
       told = null;
+      unwritten.delete(file);
       try {
         rmSync(file, { force: true });
       } catch {

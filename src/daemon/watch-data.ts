@@ -6,6 +6,7 @@ import { type DamageWords, sayDamage, sayDamageShort, writeDamageLetter } from '
 import { hourOfNight } from './backup.js';
 import { copiesFolder, newestCopy } from './copies.js';
 import { tellPastData } from './tell-past-data.js';
+import { devicesIn } from './ways-past-data.js';
 
 /** Watches over the data file while the service runs. */
 export interface DataWatch {
@@ -33,7 +34,7 @@ export function watchData(books: Books, homeDir: string, log: Log): DataWatch {
   const teller = tellPastData('data-file', {
     homeDir,
     household,
-    copy: () => damage?.copy ?? null,
+    devices: () => devicesIn(damage?.copy ?? null),
     clock: books.clock,
     log,
   });

@@ -1,6 +1,7 @@
 import { dayMs, hourMs } from '../domain/day.js';
 import type { Log } from '../domain/outside.js';
 import type { Books } from '../ledger/books.js';
+import { pushDevices } from '../ledger/push-devices.js';
 import { writeDiskLetter } from '../words/disk.js';
 import { tellPastData } from './tell-past-data.js';
 
@@ -17,12 +18,14 @@ export function watchDisk(books: Books, homeDir: string, log: Log): DiskWatch {
   const teller = tellPastData('disk', {
     homeDir,
     household: () => books.home().household,
-    copy: () => null,
+    // What cannot be written can be read.
+    devices: () => pushDevices(books),
     clock: books.clock,
     log,
   });
   let sinceMs: number | null = null;
-  let toldMs: number | null = null;
+  // A start before this one may have told of it.
+  let toldMs = teller.sinceMs();
   return {
     async look(why) {
       const nowMs = books.clock.nowMs();

@@ -8,7 +8,7 @@ import { loadHome } from '../home/load-home.js';
 import { backUp } from '../store/backup.js';
 import { putPushDevice } from '../store/facts/push-devices.js';
 import { openStore } from '../store/open.js';
-import { openWaysPastData } from './ways-past-data.js';
+import { devicesIn, openWaysPastData } from './ways-past-data.js';
 
 let dir: string;
 let data: string;
@@ -45,7 +45,8 @@ async function copyWith(hasDevice: boolean): Promise<string> {
   return copy;
 }
 
-const kinds = (copy: string | null) => openWaysPastData(data, household(), () => copy, noLog).map(({ kind }) => kind);
+const kinds = (copy: string | null) =>
+  openWaysPastData(data, household(), () => devicesIn(copy), noLog).map(({ kind }) => kind);
 
 it('devices are pushed to where the newest copy knows them and the keys are there; the copy stays as it is', async () => {
   const copy = await copyWith(true);
@@ -65,4 +66,18 @@ it('without a copy, and with one that knows no device, the other ways are left',
   pushKeysIn(data);
   expect(kinds(null)).toEqual(['file']);
   expect(kinds(await copyWith(false))).toEqual(['file']);
+});
+
+it('the data file itself tells devices as well, what stands in the log beside it included, and stays as it is', () => {
+  pushKeysIn(data);
+  const file = join(data, 'shedbell.sqlite');
+  const store = openStore(file);
+  const endpoint = 'https://push.example.org/one';
+  store.mark(() =>
+    putPushDevice(store, { id: 'device-1', person: 'ada', endpoint, p256dh: 'BA', auth: 'AA', addedAtMs: 1 }),
+  );
+  const before = [readFileSync(file), readFileSync(`${file}-wal`)];
+  expect(devicesIn(file).map((device) => device.endpoint)).toEqual([endpoint]);
+  expect([readFileSync(file), readFileSync(`${file}-wal`)]).toEqual(before);
+  store.close();
 });

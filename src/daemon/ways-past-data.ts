@@ -13,28 +13,32 @@ import type { PushDevice } from '../domain/push-device.js';
 import { allPushDevices } from '../store/facts/push-devices.js';
 import { openStore } from '../store/open.js';
 
-/** The ways out that work without the data: mail, files, the broker; push where the keys lie beside the data and the newest copy
- *  knows devices.
- *  @param copy  the newest backup that is whole, or null */
+/** The ways out that work without the data: mail, files, the broker; push where the keys lie beside the data and devices are known.
+ *  @param devices  as a copy or what can still be read of the data knows them; may throw */
 export function openWaysPastData(
   folder: string,
   household: Household,
-  copy: () => string | null,
+  devices: () => readonly PushDevice[],
   log: Log,
 ): readonly Channel[] {
   return [
     ...(household.smtp === undefined ? [] : [smtpChannel(household.smtp, household, log)]),
     ...(household.mqtt === undefined ? [] : [topicChannel(household.mqtt)]),
     fileChannel(join(folder, 'outbox'), household),
-    ...pushWay(folder, household, copy, log),
+    ...pushWay(folder, household, devices, log),
   ];
 }
 
-function pushWay(folder: string, household: Household, copy: () => string | null, log: Log): readonly Channel[] {
+function pushWay(
+  folder: string,
+  household: Household,
+  known: () => readonly PushDevice[],
+  log: Log,
+): readonly Channel[] {
   const contact = pushContact(household);
   if (contact === null || !existsSync(join(folder, pushKeysFile))) return [];
   try {
-    const devices = devicesIn(copy());
+    const devices = known();
     if (devices.length === 0) return [];
     const book = {
       devices: (person: string) => devices.filter((device) => device.person === person),
@@ -48,14 +52,30 @@ function pushWay(folder: string, household: Household, copy: () => string | null
   }
 }
 
-/** Devices as the copy knows them. It is brought to this version's schema in a place of its own, and stays as it is. */
-function devicesIn(copy: string | null): readonly PushDevice[] {
-  if (copy === null) return [];
-  const place = mkdtempSync(join(tmpdir(), 'shedbell-copy-'));
+/** Memory that is a folder on most systems, for where the disk of temporary files takes nothing either. */
+const inMemory = '/dev/shm';
+
+/** Devices as a data file or a backup knows them. It is brought to this version's schema in a place of its own, and stays as it is.
+ *  @param file  null gives none
+ *  @throws where it cannot be read, or nowhere is room for a copy */
+export function devicesIn(file: string | null): readonly PushDevice[] {
+  if (file === null) return [];
   try {
-    const file = join(place, 'copy.sqlite');
-    copyFileSync(copy, file);
-    const store = openStore(file);
+    return devicesByWayOf(tmpdir(), file);
+  } catch (failure) {
+    if (!existsSync(inMemory)) throw failure;
+    return devicesByWayOf(inMemory, file);
+  }
+}
+
+function devicesByWayOf(folder: string, file: string): readonly PushDevice[] {
+  const place = mkdtempSync(join(folder, 'shedbell-copy-'));
+  try {
+    const copy = join(place, 'copy.sqlite');
+    copyFileSync(file, copy);
+    // What was written last may stand in the log beside it only.
+    if (existsSync(`${file}-wal`)) copyFileSync(`${file}-wal`, `${copy}-wal`);
+    const store = openStore(copy);
     try {
       return allPushDevices(store);
     } finally {

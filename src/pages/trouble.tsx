@@ -1,7 +1,7 @@
 import type { ErrorRequestHandler, RequestHandler } from 'express';
 import { Fault } from '../domain/fault.js';
 import type { Log } from '../domain/outside.js';
-import { sayDamageElsewhere } from '../words/damage.js';
+import { sayStillElsewhere } from '../words/still.js';
 import type { Assets } from './assets.js';
 import { statusOf } from './errors.js';
 import type { Given } from './given.js';
@@ -50,7 +50,7 @@ export function troublePage(assets: Assets, log: Log, damage: Given['damage'] = 
     if (response.headersSent) return next(failure);
     const damaged = damage(failure);
     if (damaged !== null && failure instanceof Fault) {
-      const { lead, before } = isFromThisComputer(request) ? damaged : sayDamageElsewhere(damaged);
+      const { lead, before } = isFromThisComputer(request) ? damaged : sayStillElsewhere(damaged);
       const command = isFromThisComputer(request) ? [damaged.command] : [];
       return sendPage(
         response,

@@ -122,6 +122,14 @@ export function storeFault(cause: unknown, place: string): unknown {
   });
 }
 
+/** Faults by which a disk says that it takes nothing. */
+const refusing: readonly string[] = ['disk-full', 'disk-error', 'store-read-only', 'store-cannot-open'];
+
+/** Whether something that was thrown says that the disk of the data takes nothing. */
+export function isDiskRefusal(failure: unknown): failure is Fault {
+  return failure instanceof Fault && refusing.includes(failure.code);
+}
+
 /** Runs an action on the disk or the database, and turns its failures into faults. */
 export function faultsOf<T>(place: string, action: () => T): T {
   try {

@@ -12,7 +12,7 @@ export interface Lock {
 }
 
 /** Below this the service does not start: the first evening would end in half a day's silence. */
-const leastFreeBytes = 8 * 1024 * 1024;
+export const leastFreeBytes = 8 * 1024 * 1024;
 
 /** Takes the lock of a data folder (made where missing) for this process.
  *  The lock itself is the operating system's (an exclusive SQLite transaction on `start.lock`), so that it falls with the process

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { parseDay } from '../domain/day.js';
-import { type Damage, sayDamage, sayDamageElsewhere, sayDamageShort, writeDamageLetter } from './damage.js';
+import { type Damage, sayDamage, sayDamageShort, writeDamageLetter } from './damage.js';
+import { sayStillElsewhere } from './still.js';
 
 const today = parseDay('2031-03-21');
 const damage: Damage = {
@@ -38,7 +39,7 @@ test('without a whole copy no file is named to be restored', () => {
 });
 
 test('who reads it elsewhere hears of no path', () => {
-  expect(JSON.stringify(sayDamageElsewhere(say()))).not.toMatch(/\/srv|\/media/);
+  expect(JSON.stringify(sayStillElsewhere(say()))).not.toMatch(/\/srv|\/media/);
 });
 
 test('the letter says the same, the command in one piece', () => {

@@ -2,6 +2,7 @@ import type { Day } from '../domain/day.js';
 import type { Letter } from '../domain/results/letter.js';
 import { sayDay } from './dates.js';
 import { ended, oneLine } from './sentence.js';
+import { type StillWords, sayStandsStill, shellWord, writeStillLetter } from './still.js';
 
 /** A data file that is damaged, and what can be put in its place. */
 export interface Damage {
@@ -18,16 +19,9 @@ export interface Damage {
   readonly standsStill: boolean;
 }
 
-/** The same in words, from the most to the least needed. */
-export interface DamageWords {
-  readonly heading: string;
-  readonly lead: string;
-  /** Above the command. */
-  readonly before: readonly string[];
-  /** What to type, ready to be pasted into a shell. */
+/** The same in words. */
+export interface DamageWords extends StillWords {
   readonly command: string;
-  /** Below it. */
-  readonly after: readonly string[];
 }
 
 /** What is wrong with the data file and how the newest whole copy is put in its place.
@@ -41,7 +35,7 @@ export function sayDamage(damage: Damage, today: Day, locale: string): DamageWor
   return {
     heading: 'The data file is damaged.',
     lead: standsStill
-      ? 'The data file is damaged, so the service stands still: no reading and no confirmation is taken, and no reminder goes out, until a copy is put in its place.'
+      ? sayStandsStill('The data file is damaged', 'a copy is put in its place')
       : 'The data file is damaged: what is entered from now on may be lost, and reminders may not come. Put the newest copy in its place soon.',
     before: [
       `The file is ${oneLine(damage.file)}. Its check said: ${ended(oneLine(damage.found))}${standsStill ? ' Nothing is written to it.' : ''}`,
@@ -60,19 +54,6 @@ export function sayDamage(damage: Damage, today: Day, locale: string): DamageWor
   };
 }
 
-/** The same for one who is not on the computer that runs the service, and may be anybody: no path stands in it.
- *  Source: own design. */
-export function sayDamageElsewhere({ heading, lead }: DamageWords): Pick<DamageWords, 'heading' | 'lead' | 'before'> {
-  return {
-    heading,
-    lead,
-    before: [
-      'What to type is said in the message that went out, in the log of the service, and on this page when it is opened on the computer that runs the service.',
-      'Keep what you wanted to enter: write it on paper, or leave it waiting on this device.',
-    ],
-  };
-}
-
 /** The same on one line, for the top of a page that still works.
  *  Source: own design. */
 export function sayDamageShort({ lead, before, command }: DamageWords): string {
@@ -83,18 +64,5 @@ export function sayDamageShort({ lead, before, command }: DamageWords): string {
  *  @param household  its name
  *  Source: own design. */
 export function writeDamageLetter(said: DamageWords, household: string): Letter {
-  return {
-    subject: `${oneLine(household)}: the data file is damaged`,
-    lead: said.lead,
-    blocks: [
-      ...said.before.map((text) => ({ kind: 'text' as const, text })),
-      { kind: 'typed', text: said.command },
-      ...said.after.map((text) => ({ kind: 'text' as const, text })),
-    ],
-  };
-}
-
-/** A word that a POSIX shell takes as it stands. Source: POSIX Shell Command Language, 2.2.2 Single-Quotes. */
-function shellWord(text: string): string {
-  return /^[\w@%+=:,./-]+$/.test(text) ? text : `'${text.replaceAll("'", `'\\''`)}'`;
+  return writeStillLetter(said, 'the data file is damaged', household);
 }

@@ -1,10 +1,11 @@
-import { cpSync } from 'node:fs';
+import { cpSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { connectAsync } from 'mqtt';
 import { afterEach, beforeAll, expect, test } from 'vitest';
 import { hourMs, minuteMs } from '../../src/domain/day.js';
 import { openStore } from '../../src/store/open.js';
-import { builtCommand, removeHome, requireBuilt, stageCommandHome } from '../stage/command.js';
+import { builtCommand, endBuilt, removeHome, requireBuilt, stageCommandHome, startBuilt } from '../stage/command.js';
+import { startMailServer } from '../stage/mail-server.js';
 import { startMosquitto } from '../stage/mosquitto.js';
 import { fill, mountFailing, mountSmall, remount, whyNoFailingDisk, whyNoMounts } from '../stage/real-disk.js';
 import { startWatched } from '../stage/watched-service.js';
@@ -110,33 +111,102 @@ test.skipIf(noMounts !== null)(
 );
 
 test.skipIf(noMounts !== null)(
-  named('start on a read-only or a full disk says in one line what is wrong, and changes nothing', noMounts),
+  named(
+    'start on a read-only or a full disk stays up, says what to do by every way, once, and goes on by itself',
+    noMounts,
+  ),
   async () => {
-    const dir = stageCommandHome();
-    closers.push(() => removeHome(dir));
-    expect(
-      await builtCommand(['--home', dir, 'reading', 'cider-press', '120', '--now', '2031-09-01T12:00']),
-    ).toMatchObject({
+    const mail = await startMailServer({ security: 'plain', login: null });
+    closers.push(() => mail.close());
+    const broker = await startMosquitto();
+    closers.push(() => broker.remove());
+    const heard: string[] = [];
+    const guest = await connectAsync(broker.url);
+    closers.push(() => guest.endAsync(true));
+    guest.on('message', (topic, payload) => heard.push(`${topic} ${payload}`));
+    await guest.subscribeAsync(['shedbell/notice', 'shedbell/service']);
+    const notices = () => heard.filter((one) => one.startsWith('shedbell/notice')).length;
+    const staged = stageCommandHome();
+    closers.push(() => removeHome(staged));
+    const file = join(staged, 'household.yaml');
+    writeFileSync(
+      file,
+      `${readFileSync(file, 'utf8')}smtp: { host: 127.0.0.1, port: ${mail.port}, security: plain, from: shed@weircottage.example }\nmqtt: { url: "${broker.url}" }\n`,
+    );
+    const now = '2031-09-01T12:00';
+    expect(await builtCommand(['--home', staged, 'reading', 'cider-press', '120', '--now', now])).toMatchObject({
       status: 0,
     });
-    const elsewhere = stageCommandHome();
-    closers.push(() => removeHome(elsewhere));
-    const start = (home: string) =>
-      builtCommand(['--home', home, 'start', '--now', '2031-09-01T12:00'], { env: { SHEDBELL_PORT: '0' } });
-    mountSmall(elsewhere, '20m', closers);
-    const copied = join(elsewhere, 'shed');
-    cpSync(dir, copied, { recursive: true });
-    remount(elsewhere, 'remount,ro');
-    const readOnly = await start(copied);
-    expect(readOnly).toMatchObject({ status: 2, out: '', err: expect.stringMatching(/^[^\n]+\n$/) });
-    expect(readOnly.err).toMatch(/may be read but not written|read-only/);
-    remount(elsewhere, 'remount,rw');
-    fill(elsewhere);
-    const full = await start(copied);
-    expect(full).toMatchObject({ status: 2, out: '', err: expect.stringMatching(/^[^\n]+\n$/) });
-    expect(full.err).toContain('No room is left where the data are kept');
+    const disk = stageCommandHome();
+    closers.push(() => removeHome(disk));
+    mountSmall(disk, '24m', closers);
+    const dir = join(disk, 'shed');
+    cpSync(staged, dir, { recursive: true });
+    const data = join(dir, 'data', 'shedbell.sqlite');
+    const start = async () => {
+      const running = startBuilt(['--home', dir, 'start', '--now', now], { env: { SHEDBELL_PORT: '0' } });
+      closers.push(() => endBuilt(running));
+      const url = `http://127.0.0.1:${await running.says(/http:\/\/localhost:(\d+)\n/)}`;
+      const stop = () => {
+        running.child.kill('SIGTERM');
+        return running.ended;
+      };
+      /** The address once it started by itself. */
+      const goesOn = async () =>
+        `http://127.0.0.1:${await running.says(/Shedbell for Weir Cottage: http:\/\/localhost:(\d+)\n/)}`;
+      return { ...running, url, stop, goesOn };
+    };
+
+    remount(disk, 'remount,ro');
+    const readOnly = await start();
+    const answer = await fetch(`${readOnly.url}/machines/cider-press`);
+    expect(answer.status).toBe(503);
+    const page = await answer.text();
+    expect(page).toContain('may be read but not written, so the service stands still');
+    expect(page).toContain(`The data are in ${dir}/data.`);
+    expect(page).toContain('mount it so that it may be written');
+    const elsewhere = await fetch(readOnly.url, { headers: { 'X-Forwarded-For': '192.0.2.7' } });
+    expect(await elsewhere.text()).not.toContain(dir);
+    const health = await fetch(`${readOnly.url}/health`);
+    expect(health.status).toBe(503);
+    expect(await health.json()).toMatchObject({ status: 'failing', code: 'store-read-only' });
+    await expect.poll(() => mail.arrived.length, { timeout: 20_000 }).toBe(1);
+    expect(mail.arrived[0]?.mail.subject).toBe('Weir Cottage: the service stands still');
+    expect(mail.arrived[0]?.mail.text).toContain('start the computer anew');
+    // Ada and Rui; the outbox folder takes no file.
+    await expect.poll(notices, { timeout: 20_000 }).toBe(2);
+    await expect.poll(() => heard, { timeout: 20_000 }).toContain('shedbell/service disk');
+    remount(disk, 'remount,rw');
+    const whole = await readOnly.goesOn();
+    expect(await (await fetch(`${whole}/machines/cider-press`)).text()).toContain('120');
+    await expect.poll(() => heard.at(-1), { timeout: 20_000 }).toBe('shedbell/service online');
+    expect((await readOnly.stop()).status).toBe(0);
+    expect([mail.arrived.length, notices()]).toEqual([1, 2]);
+
+    const makeRoom = fill(disk);
+    const full = await start();
+    expect(await (await fetch(full.url)).text()).toMatch(/The disk of the data is full\.[\s\S]*at least 8 MiB/);
+    await expect.poll(() => mail.arrived.length, { timeout: 20_000 }).toBe(2);
+    makeRoom();
+    await full.goesOn();
+    expect((await full.stop()).status).toBe(0);
+
+    // Too little room for a start, but enough to note who was told: a supervisor starts it again and again.
+    rmSync(join(dir, 'data', 'told-disk.json'), { force: true });
+    writeFileSync(join(disk, 'ballast'), Buffer.alloc(18 * 1024 * 1024, 1));
+    const narrow = await start();
+    await expect.poll(() => mail.arrived.length, { timeout: 20_000 }).toBe(3);
+    await expect.poll(notices, { timeout: 20_000 }).toBe(6);
+    expect((await narrow.stop()).status).toBe(0);
+    const again = await start();
+    expect(await (await fetch(again.url)).text()).toContain('The disk of the data is full.');
+    await again.stop();
+    expect([mail.arrived.length, notices()]).toEqual([3, 6]);
+    const kept = openStore(data);
+    closers.push(() => kept.close());
+    expect(kept.sql.row('SELECT count(*) AS n FROM readings')?.n).toBe(1);
   },
-  60_000,
+  120_000,
 );
 
 test.skipIf(noFailing !== null)(

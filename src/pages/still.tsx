@@ -1,8 +1,7 @@
 import express, { type Express, type RequestHandler } from 'express';
 import { formatInstant } from '../domain/day.js';
 import type { Household } from '../domain/household.js';
-import type { DamageWords } from '../words/damage.js';
-import { sayDamageElsewhere } from '../words/damage.js';
+import { type StillWords, sayStillElsewhere } from '../words/still.js';
 import { type Assets, findAssets, sendAsset } from './assets.js';
 import { guardHeaders } from './guard/headers.js';
 import { guardHost } from './guard/host.js';
@@ -11,21 +10,21 @@ import { isFromThisComputer, isVouchedFor } from './guard/this-computer.js';
 import { writePage } from './layout.js';
 
 /** What the page needs while the data cannot be used. */
-export interface IllGiven {
+export interface StillGiven {
   readonly household: Household;
   readonly port: number;
   readonly webFolder: string;
   readonly nowMs: () => number;
-  readonly said: () => DamageWords;
+  readonly said: () => StillWords;
   /** The fault's code, for /health. */
   readonly code: string;
   /** When the newest whole backup was made, or null. */
   readonly lastBackupAtMs: () => number | null;
 }
 
-/** The one page of a service whose data file is damaged: every address says so, with 503, and nothing is taken. Calendars and phones
+/** The one page of a service that stands still because its data cannot be used: every address says why, with 503, and nothing is taken. Calendars and phones
  *  keep what they have on that answer, and entries without signal go on waiting. */
-export function createDamagedApp(given: IllGiven): Express {
+export function createStillApp(given: StillGiven): Express {
   const assets = findAssets(given.webFolder);
   const app = express();
   app.disable('x-powered-by');
@@ -34,7 +33,7 @@ export function createDamagedApp(given: IllGiven): Express {
   app.use(...guardHeaders());
   app.use(limitAll());
   app.get('/web/:name', sendAsset(given.webFolder));
-  app.get('/health', sendIllHealth(given));
+  app.get('/health', sendStillHealth(given));
   app.use((request, response) => {
     const said = given.said();
     // Nobody can sign in without the data, so the paths are for this computer only.
@@ -43,13 +42,13 @@ export function createDamagedApp(given: IllGiven): Express {
       .status(503)
       .type('html')
       .set('Retry-After', '600')
-      .send(writePage(<Damaged assets={assets} said={isNear ? said : { ...sayDamageElsewhere(said), after: [] }} />));
+      .send(writePage(<Still assets={assets} said={isNear ? said : sayStillElsewhere(said)} />));
   });
   return app;
 }
 
 /** The same keys as from a service that is well. */
-function sendIllHealth(given: IllGiven): RequestHandler {
+function sendStillHealth(given: StillGiven): RequestHandler {
   return (_request, response) => {
     const backupAtMs = given.lastBackupAtMs();
     response.status(503).json({
@@ -66,12 +65,12 @@ function sendIllHealth(given: IllGiven): RequestHandler {
   };
 }
 
-interface DamagedProps {
+interface StillProps {
   readonly assets: Assets;
-  readonly said: Omit<DamageWords, 'command'> & { readonly command?: string };
+  readonly said: StillWords;
 }
 
-function Damaged({ assets, said }: DamagedProps) {
+function Still({ assets, said }: StillProps) {
   return (
     <html lang="en">
       <head>
@@ -92,7 +91,7 @@ function Damaged({ assets, said }: DamagedProps) {
           {said.before.map((sentence) => (
             <p>{sentence}</p>
           ))}
-          {said.command === undefined ? null : (
+          {said.command === null ? null : (
             <pre class="typed">
               <code>{said.command}</code>
             </pre>
