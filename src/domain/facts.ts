@@ -152,12 +152,33 @@ export interface SentNotice {
   readonly proposedDay: Day | null;
 }
 
+/** What may be said of something noticed once it was seen to. */
+export const helpedAnswers = ['yes', 'no', 'cannot-tell'] as const;
+/** One of them. */
+export type HelpedAnswer = (typeof helpedAnswers)[number];
+
+/** What a person said afterwards: whether seeing to it helped. */
+export interface Helped {
+  readonly id: string;
+  readonly answer: HelpedAnswer;
+  readonly atMs: number;
+  readonly by: string | null;
+  /** When that was seen to which it is about. */
+  readonly seenToAtMs: number;
+  /** The record of the visit that saw to it; null where none did. */
+  readonly record: string | null;
+}
+
 /** Something a person noticed between visits. */
 export interface Noticed {
   readonly id: string;
   readonly atMs: number;
   readonly text: string;
   readonly state: 'open' | 'answered';
+  /** When it was seen to, and the record of the visit that did, where one did; null while it is open. */
+  readonly seenTo: { readonly atMs: number; readonly record: string | null } | null;
+  /** What was said of it afterwards, oldest first; what was taken back is left out. */
+  readonly helped: readonly Helped[];
 }
 
 /** Exact count of a feed. */

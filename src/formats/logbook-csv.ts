@@ -99,6 +99,20 @@ function rowsOf(plan: Machine, facts: MachineFacts, home: Home): Cells[] {
         }),
       ),
     ]),
-    ...facts.noticed.map((n): Cells => ({ machine, kind: 'noticed', id: n.id, ...when(n.atMs), note: n.text })),
+    ...facts.noticed.flatMap((n): Cells[] => [
+      { machine, kind: 'noticed', id: n.id, ...when(n.atMs), note: n.text },
+      ...(n.seenTo === null ? [] : [{ machine, kind: 'seen to', id: n.id, ...when(n.seenTo.atMs), note: n.text }]),
+      ...n.helped.map(
+        (h): Cells => ({
+          machine,
+          kind: 'whether it helped',
+          id: n.id,
+          ...when(h.atMs),
+          found: h.answer.replace('-', ' '),
+          by: h.by,
+          note: n.text,
+        }),
+      ),
+    ]),
   ];
 }

@@ -1,9 +1,17 @@
 import { dayOf } from '../domain/day.js';
-import { type Facts, type Finding, noFacts, type ServiceRecord } from '../domain/facts.js';
+import {
+  type Facts,
+  type Finding,
+  type MachineFacts,
+  type Noticed,
+  noFacts,
+  type ServiceRecord,
+} from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import type { Machine } from '../domain/machine.js';
 import { usedUpBy } from '../domain/used-up.js';
 import { sayMinutes } from '../words/dates.js';
+import { sayNoticedSince, sayWhatItSawTo } from '../words/helped.js';
 import { sayReadHours } from '../words/hours.js';
 import { sayUsedUp } from '../words/used-up.js';
 
@@ -22,9 +30,9 @@ export function writeLogbookHtml(home: Home, facts: Facts): string {
       known.records.length === 0
         ? '<p>Nothing is on record yet.</p>'
         : `<table><thead><tr><th>Day</th><th>Hours</th><th>Work</th><th>Took</th><th>By</th></tr></thead><tbody>${known.records
-            .map((record) => rowOf(machine, record, home))
+            .map((record) => rowOf(machine, record, known.noticed, home))
             .join('\n')}</tbody></table>`;
-    return `<section><h2>${escapeText(machine.name)}</h2>${meter}${body}</section>`;
+    return `<section><h2>${escapeText(machine.name)}</h2>${meter}${body}${noticedOf(known, home)}</section>`;
   });
   return `<!doctype html>
 <html lang="${escapeText(home.household.locale)}">
@@ -40,12 +48,12 @@ ${machines.join('\n')}
 
 const style =
   'body{font:16px/1.5 Georgia,serif;max-width:46rem;margin:2rem auto;padding:0 1rem;color:#222;background:#fff}' +
-  'h1,h2{font-weight:normal}h2{margin-top:2.5rem;border-bottom:1px solid #999}' +
+  'h1,h2,h3{font-weight:normal}h2{margin-top:2.5rem;border-bottom:1px solid #999}' +
   'table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:.35rem .8rem .35rem 0;border-bottom:1px solid #ddd}' +
   'td:first-child,td:nth-child(2){white-space:nowrap}ul{margin:.3rem 0 0;padding-left:1.1rem}.used,.foot{font-size:.85rem}td p{margin:.3rem 0 0}.foot{margin-top:2.5rem}' +
   '@media print{section{break-inside:auto}tr{break-inside:avoid}}';
 
-function rowOf(machine: Machine, record: ServiceRecord, home: Home): string {
+function rowOf(machine: Machine, record: ServiceRecord, noticed: readonly Noticed[], home: Home): string {
   const titleOf = (id: string) => machine.tasks.find((task) => task.id === id)?.title ?? id;
   const said = record.by === null ? '' : (home.household.people.find((p) => p.id === record.by)?.name ?? record.by);
   const about = record.hoursKnown === 'estimated' ? 'about ' : '';
@@ -57,10 +65,29 @@ function rowOf(machine: Machine, record: ServiceRecord, home: Home): string {
       : `<ul>${record.findings.map((f) => `<li>${escapeText(findingText(machine, f))}</li>`).join('')}</ul>`;
   const work = escapeText(record.tasks.map(titleOf).join('; '));
   const used = sayUsedUp(usedUpBy(record, machine));
+  const sawTo = sayWhatItSawTo(record, noticed)
+    .map((sentence) => `<p class="used">${escapeText(sentence)}</p>`)
+    .join('');
   const went = used === '' ? '' : `<p class="used">Used, by the plan: ${escapeText(used)}</p>`;
   const took = record.minutes === null ? '' : sayMinutes(record.minutes);
-  const cells = [record.day, escapeText(hours), `${work}${note}${findings}${went}`, escapeText(took), escapeText(said)];
+  const cells = [
+    record.day,
+    escapeText(hours),
+    `${work}${note}${findings}${sawTo}${went}`,
+    escapeText(took),
+    escapeText(said),
+  ];
   return `<tr>${cells.map((cell) => `<td>${cell}</td>`).join('')}</tr>`;
+}
+
+function noticedOf({ noticed }: MachineFacts, { household }: Home): string {
+  if (noticed.length === 0) return '';
+  const lines = noticed.map((one) => {
+    const day = dayOf(one.atMs, household.zone);
+    const since = sayNoticedSince(one, day, household.zone, household.locale);
+    return `<li>${day}: ${escapeText(one.text)}. ${escapeText(since)}</li>`;
+  });
+  return `<h3>What was noticed</h3><ul>${lines.join('')}</ul>`;
 }
 
 function findingText(machine: Machine, finding: Finding): string {

@@ -48,7 +48,11 @@ function stored(facts: MachineFacts, plan: Machine) {
       announcedAt: formatInstant(announcedAtMs),
     })),
     notices: facts.sent.map(at),
-    noticed: facts.noticed.map(at),
+    noticed: facts.noticed.map(({ seenTo, helped, ...noticed }) => ({
+      ...at(noticed),
+      seenTo: seenTo === null ? null : at(seenTo),
+      helped: helped.map(({ seenToAtMs, ...said }) => ({ ...at(said), seenToAt: formatInstant(seenToAtMs) })),
+    })),
     stock: facts.stock,
   };
 }

@@ -24,7 +24,14 @@ export function enterNoticed(
         throw refusal('text-empty', 'Nothing was written', { remedy: 'Write what you noticed, in a few words.' });
       }
       const nowMs = books.clock.nowMs();
-      const noticed: Noticed = { id: store.newId('noticed'), atMs: nowMs, text, state: 'open' };
+      const noticed: Noticed = {
+        id: store.newId('noticed'),
+        atMs: nowMs,
+        text,
+        state: 'open',
+        seenTo: null,
+        helped: [],
+      };
       addNoticed(store, { id: noticed.id, machine: machine.id, atMs: nowMs, text, by: entry.by });
       if (entry.key !== null) noteEntry(store, entry.key, 'noticed', noticed.id, nowMs);
       return { kind: 'entered' as const, noticed };
@@ -32,11 +39,17 @@ export function enterNoticed(
   );
 }
 
-/** Says that what was noticed has been seen to; it is on no bench sheet any more. */
-export function answerNoticed(books: Books, id: string, by: string | null): NoticedAnswer<'answered'> {
+/** Says that what was noticed has been seen to; it is on no bench sheet any more.
+ *  @param record  of the visit that did; null where no visit did */
+export function answerNoticed(
+  books: Books,
+  id: string,
+  by: string | null,
+  record: string | null = null,
+): NoticedAnswer<'answered'> {
   return change(books, id, (noticed) => {
     if (noticed.state === 'answered') return 'already';
-    answerNoticedRow(books.store, id, books.clock.nowMs(), by);
+    answerNoticedRow(books.store, id, { atMs: books.clock.nowMs(), by, record });
     return 'answered';
   });
 }

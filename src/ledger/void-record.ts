@@ -1,4 +1,5 @@
 import type { ServiceRecord } from '../domain/facts.js';
+import { reopenNoticedOfRecord } from '../store/facts/noticed.js';
 import { findReading, voidReadingRow } from '../store/facts/readings.js';
 import { findRecord, recordsOf, voidRecordRow } from '../store/facts/records.js';
 import { voidStockMoves } from '../store/facts/stock.js';
@@ -8,7 +9,7 @@ import { orRefused, type Refused, refusal } from './errors.js';
 import { unanswerAsides } from './unanswer-asides.js';
 
 /** Takes back a record: it stays in the logbook's store, voided. Its visit is open again, the reading that came with it
- *  no longer counts unless another record tells of it too, and what it used is in stock again. */
+ *  no longer counts unless another record tells of it too, what it used is in stock again, and what it saw to is open again. */
 export function voidRecord(
   books: Books,
   id: string,
@@ -29,6 +30,7 @@ export function voidRecord(
         unanswerAsides(store, stored.reading);
       }
       voidStockMoves(store, id, nowMs);
+      reopenNoticedOfRecord(store, id);
       return { kind: 'voided' as const };
     }),
   );

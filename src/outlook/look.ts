@@ -1,4 +1,5 @@
 import { dayOf } from '../domain/day.js';
+import { helpQuestions } from '../domain/did-it-help.js';
 import { type Facts, noFacts } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import type { Ill } from '../domain/ill.js';
@@ -100,6 +101,10 @@ function machineOutlook(
     },
     doubt: sayDoubt(machine, estimate, nowMs),
     toMend: openFindings(machine, facts),
+    helpToAsk: helpQuestions(facts, nowMs).map((question) => ({
+      ...question,
+      askedOf: facts.sent.filter(({ atMs }) => atMs >= question.sinceMs).map(({ to }) => to),
+    })),
   };
 }
 

@@ -40,6 +40,7 @@ function looked(dueIn: number): Looked {
         trace: { atMs: [], p10: [], p50: [], p90: [] },
         doubt: null,
         toMend: [],
+        helpToAsk: [],
       },
     ],
     visits,

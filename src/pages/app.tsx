@@ -5,6 +5,7 @@ import { benchSheetPage, confirmSheet } from './bench-sheet.js';
 import { calendarRoutes } from './calendar.js';
 import { allowCopies, sendWorker } from './copies.js';
 import { deviceRoutes } from './devices.js';
+import { takeHelped, undoHelped } from './did-it-help.js';
 import { endMailPage, takeEndOfMail, takeMailUp } from './end-mail.js';
 import type { Given } from './given.js';
 import { guardHeaders } from './guard/headers.js';
@@ -69,6 +70,8 @@ export function createApp(given: Given): Express {
   app.post('/machines/:id/not-used', takeNotUsed(given));
   app.post('/machines/:id/noticed', takeNoticed(given));
   app.post('/machines/:id/noticed/:noticed', settleNoticed(given));
+  app.post('/machines/:id/noticed/:noticed/helped', takeHelped(given));
+  app.post('/machines/:id/helped/:helped/undo', undoHelped(given));
   app.get('/visits/:id/sheet', benchSheetPage(given, assets));
   app.post('/visits/:id/sheet', confirmSheet(given, assets));
   app.post('/visits/:id/marks', shareSheet(given));

@@ -68,7 +68,7 @@ export function confirmSheet(given: Given, assets: Assets): RequestHandler<{ id:
       door: 'page',
     });
     if (outcome instanceof Fault) return again(400, outcome);
-    if (settleSeenTo(given, form, shown)) given.changed();
+    if (settleSeenTo(given, form, shown, outcome.id)) given.changed();
     response.redirect(303, `/records/${outcome.id}`);
   };
 }

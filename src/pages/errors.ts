@@ -14,6 +14,7 @@ const pageFaults = {
   'letter-unknown': 'the address names a message that was never written',
   'entry-unknown': 'the address names a reading, a run or a rest that was not entered for this machine',
   'answer-unknown': 'the address names an answer that was never given',
+  'answer-missing': 'a question came back without one of its answers',
   'nothing-ticked': 'a confirmation came without any task',
   'out-of-season': 'work that a season brings was confirmed months before it',
   'day-missing': 'an answer that needs a day came without one',

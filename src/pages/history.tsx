@@ -1,5 +1,7 @@
 import type { Finding, Noticed, ServiceRecord } from '../domain/facts.js';
+import { sayNoticedSince, sayWhatItSawTo } from '../words/helped.js';
 import { sayRecord, withHoursSaidNow } from '../words/record.js';
+import { HelpedButtons, TakeBackHelped } from './did-it-help.js';
 import { newFormKey } from './guard/form.js';
 import { KeyField } from './pieces.js';
 import type { Shown } from './shown.js';
@@ -34,7 +36,7 @@ export function History({ shown }: { readonly shown: Shown }) {
           <ul class="tasks">
             {shown.facts.noticed.map((noticed) => (
               <li>
-                <NoticedLines noticed={noticed} machine={shown.machine.id} />
+                <NoticedLines noticed={noticed} shown={shown} />
               </li>
             ))}
           </ul>
@@ -49,17 +51,21 @@ export function newestFirst(records: readonly ServiceRecord[]): readonly Service
   return [...records].sort((a, b) => (a.day === b.day ? b.enteredAtMs - a.enteredAtMs : a.day < b.day ? 1 : -1));
 }
 
-/** Something noticed, and what can become of it. */
-function NoticedLines({ noticed, machine }: { readonly noticed: Noticed; readonly machine: string }) {
+/** Something noticed, what became of it, and what still can. */
+export function NoticedLines({ noticed, shown }: { readonly noticed: Noticed; readonly shown: Shown }) {
+  const { outlook, household } = shown;
+  const machine = shown.machine.id;
   const isOpen = noticed.state === 'open';
+  const last = noticed.helped.at(-1);
   return (
     <>
       <span>{noticed.text}</span>
       <span class="small">
-        {isOpen ? 'It stands on the next bench sheet' : 'It was seen to'} ({noticed.id}).
+        {sayNoticedSince(noticed, outlook.today, household.zone, household.locale)} ({noticed.id})
       </span>
       <details class="undo">
-        <summary>{isOpen ? 'Seen to, or take it back' : 'Not seen to, or take it back'}</summary>
+        <summary>{isOpen ? 'Seen to, or take it back' : 'Did it help? Or take it back'}</summary>
+        {isOpen ? null : <HelpedButtons machine={machine} noticed={noticed} />}
         <form method="post" action={`/machines/${machine}/noticed/${noticed.id}`}>
           <KeyField value={newFormKey()} />
           <p class="acts column">
@@ -71,6 +77,7 @@ function NoticedLines({ noticed, machine }: { readonly noticed: Noticed; readonl
             </button>
           </p>
         </form>
+        {last === undefined ? null : <TakeBackHelped machine={machine} id={last.id} />}
       </details>
     </>
   );
@@ -91,6 +98,9 @@ export function RecordLines({ record, shown }: { readonly record: ServiceRecord;
           ))}
         </ul>
       )}
+      {sayWhatItSawTo(record, shown.facts.noticed).map((sentence) => (
+        <span class="small">{sentence}</span>
+      ))}
       <details class="undo">
         <summary>Take it back</summary>
         <form method="post" action={`/records/${record.id}/undo`}>

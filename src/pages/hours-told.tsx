@@ -9,6 +9,7 @@ import { sayHoursEntry } from '../words/hours-entry.js';
 import { sayMachine } from '../words/machine.js';
 import { capital } from '../words/sentence.js';
 import type { Assets } from './assets.js';
+import { HelpedNotice } from './did-it-help.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { newFormKey, readForm } from './guard/form.js';
@@ -208,6 +209,7 @@ export function EntryNotice({
       </div>
     );
   }
+  if (/^helped-\d{1,15}$/.test(id)) return <HelpedNotice given={given} shown={shown} id={id} />;
   const entry = /^(reading|run|not-used)-\d{1,15}$/.test(id) ? hoursEntry(given.books, id) : null;
   if (entry === null || entry.machine !== shown.machine.id) return null;
   const { household, outlook } = shown;

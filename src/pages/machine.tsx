@@ -15,6 +15,7 @@ import { sayTask } from '../words/task.js';
 import { sayVisit, sayVisitTitle } from '../words/visit.js';
 import { AnswersSection } from './answers-given.js';
 import type { Assets } from './assets.js';
+import { HelpQuestions } from './did-it-help.js';
 import { Drifts } from './drifts.js';
 import type { Given } from './given.js';
 import { newFormKey } from './guard/form.js';
@@ -106,6 +107,7 @@ function MachineView({ given, shown, entry, assets }: MachineProps) {
             <Figures text={saySecond(shown)} />
           </p>
           <ToMend shown={shown} tasks={null} />
+          <HelpQuestions given={given} shown={shown} />
           <SensorLines shown={shown} />
           <p class="acts">
             <a class="act main" href={`/machines/${machine.id}/reading`}>

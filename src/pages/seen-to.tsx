@@ -6,13 +6,14 @@ import { knownPerson } from './known-person.js';
 import type { Shown } from './shown.js';
 
 /** What was noticed and is seen to now, as ticked on the sheet.
+ *  @param record  of the visit that saw to it
  *  @returns whether anything was */
-export function settleSeenTo(given: Given, form: Form, shown: Shown): boolean {
+export function settleSeenTo(given: Given, form: Form, shown: Shown, record: string): boolean {
   const { facts, machine } = shown;
   const by = knownPerson(form.optional('by'), shown);
   const seenTo = facts.noticed.filter((one) => one.state === 'open' && form.all('seen-to').includes(one.id));
   for (const { id } of seenTo) {
-    const outcome = answerNoticed(given.books, id, by);
+    const outcome = answerNoticed(given.books, id, by, record);
     if (outcome.kind === 'refused') given.log.warn({ machine: machine.id, code: outcome.fault.code }, 'not seen to');
   }
   return seenTo.length > 0;

@@ -215,6 +215,7 @@ function plainOutlook(books: Books, facts: Facts, visits: readonly Visit[], nowM
         trace: { atMs: [], p10: [], p50: [], p90: [] },
         doubt: null,
         toMend: [],
+        helpToAsk: [],
       }),
     ),
     visits,

@@ -199,7 +199,7 @@ test('a bad finding and a note come back on the next sheet', () => {
     [belt],
     {},
     {
-      noticed: [{ id: 'n1', atMs: 0, text: 'squeals in the morning', state: 'open' }],
+      noticed: [{ id: 'n1', atMs: 0, text: 'squeals in the morning', state: 'open', seenTo: null, helped: [] }],
       records: [
         {
           id: 'r1',

@@ -1,6 +1,7 @@
 import type { Letter, LetterBlock } from '../domain/results/letter.js';
 import type { Message, Notice } from '../domain/results/notice.js';
 import { sayNumber } from './counts.js';
+import { sayHelpQuestion } from './helped.js';
 import { type LetterContext, machineOf, type NoticeWords } from './letter-context.js';
 import { sayNotice } from './notice.js';
 import { mostPressingFirst } from './pressing.js';
@@ -28,6 +29,7 @@ export function writeLetter(message: Message, context: LetterContext): Letter {
   if (first === undefined) throw new RangeError('a message without a notice has nothing to say');
   const more = rest.length === 0 ? '' : `; and ${sayNumber(rest.length)} more`;
   const blocks = rest.length === 0 ? [...first.words.blocks] : groupByMachine(told, context);
+  blocks.push(...askWhetherHelped(message, context));
   if (blocks.some((block) => block.kind === 'link' && block.label.endsWith('Say so here'))) {
     blocks.push({ kind: 'text', text: otherAnswers });
   }
@@ -39,6 +41,22 @@ export function writeLetter(message: Message, context: LetterContext): Letter {
     lead: rest.length === 0 ? first.words.lead : `${first.words.lead} ${sayRest(rest)}`,
     blocks: context.links.opensElsewhere ? blocks : beforeFirstLink(blocks, { kind: 'text', text: hereOnly }),
   };
+}
+
+/** Rides along where a message about the machine goes out anyway, once a person. */
+function askWhetherHelped({ to, notices }: Message, { home, outlook }: LetterContext): LetterBlock[] {
+  const { zone, locale } = home.household;
+  return home.machines
+    .filter(({ id }) => notices.some(({ machine }) => machine === id))
+    .flatMap((machine) => {
+      const toAsk = outlook.machines.find((one) => one.machine === machine.id)?.helpToAsk ?? [];
+      return toAsk
+        .filter(({ askedOf }) => !askedOf.includes(to))
+        .map((question) => ({
+          kind: 'text' as const,
+          text: `${oneLine(machine.name)}: ${sayHelpQuestion(question, outlook.today, zone, locale)} Say so on its page.`,
+        }));
+    });
 }
 
 interface Told {

@@ -181,6 +181,7 @@ export function stageOutlook(books: Books, visits: readonly Visit[]): Outlook {
         trace: { atMs: [], p10: [], p50: [], p90: [] },
         doubt: null,
         toMend: [],
+        helpToAsk: [],
       },
     ],
     visits,

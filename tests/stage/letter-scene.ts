@@ -233,6 +233,7 @@ export const outlook: Outlook = {
       trace: noTrace,
       doubt: null,
       toMend: [],
+      helpToAsk: [],
     },
     {
       machine: generator.id,
@@ -246,6 +247,7 @@ export const outlook: Outlook = {
       trace: noTrace,
       doubt: null,
       toMend: [],
+      helpToAsk: [],
     },
   ],
   visits: [visit],

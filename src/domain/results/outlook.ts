@@ -1,4 +1,5 @@
 import type { Day } from '../day.js';
+import type { HelpQuestion } from '../did-it-help.js';
 import type { AsideReading, FeedTotal, Reading } from '../facts.js';
 import type { OpenFinding } from '../open-findings.js';
 import type { Due, Spread } from './due.js';
@@ -32,6 +33,8 @@ export interface MachineOutlook {
   readonly doubt: string | null;
   /** What was found outside its limits and waits to be mended. */
   readonly toMend: readonly OpenFinding[];
+  /** Whether what was seen to helped, to be asked now; `askedOf`: the people whom a message has asked already. */
+  readonly helpToAsk: readonly (HelpQuestion & { readonly askedOf: readonly string[] })[];
 }
 
 /** All that the service has to say at one moment. */
