@@ -146,3 +146,158 @@ test('whatever is changed reads back as changed, with all remarks kept', () => {
     { numRuns: 1000 },
   );
 });
+
+test('a list of lines with other items keeps the lines of those that stay, and all remarks on lines of their own', () => {
+  const home = `workingDays:   # when we are here
+  # never on market day
+  - sat   # the best
+  # only in the morning
+  - sun   # after church
+  - mon   # a day off
+# -- people --
+people: []
+`;
+  expect(
+    changeYaml(home, [{ path: ['workingDays'], value: ['fri', 'sat', 'mon'] }]),
+  ).toBe(`workingDays:   # when we are here
+  # never on market day
+  - fri
+  - sat   # the best
+  # only in the morning
+  - mon   # a day off
+# -- people --
+people: []
+`);
+});
+
+test('a list in brackets over several lines keeps its remarks above it', () => {
+  const home = `people:
+  - id: ann
+    # what she wants to hear
+    kinds: [   # for now
+      parts, # she buys
+      work,
+    ]   # that is all
+`;
+  expect(changeYaml(home, [{ path: ['people', 0, 'kinds'], value: ['work'] }])).toBe(`people:
+  - id: ann
+    # what she wants to hear
+    # for now
+    # she buys
+    kinds: [work]   # that is all
+`);
+});
+
+test('what is taken out leaves the remarks that have lines of their own within it, and takes those behind its values', () => {
+  const home = `people:
+  - id: ann   # the owner
+    # mail: ann@example.org
+    name: Ann
+  - id: bo
+    name: Bo
+`;
+  expect(changeYaml(home, [{ path: ['people', 0], value: undefined }])).toBe(`people:
+  # mail: ann@example.org
+  - id: bo
+    name: Bo
+`);
+});
+
+type Path = readonly (string | number)[];
+
+/** A file with a remark at every place where one can stand, each told apart by a number; those behind a value know whose they are. */
+function remarkedFile(picks: readonly boolean[]) {
+  let count = 0;
+  const own: string[] = [];
+  const behindValues: { readonly remark: string; readonly path: Path }[] = [];
+  const wants = () => {
+    count += 1;
+    return picks[count % picks.length] ?? false;
+  };
+  const above = (indent: string) => {
+    if (!wants()) return '';
+    own.push(`# own ${count}.`);
+    return `${indent}# own ${count}.\n`;
+  };
+  const behind = (...path: Path) => {
+    if (!wants()) return '';
+    behindValues.push({ remark: `# of ${count}.`, path });
+    return ` # of ${count}.`;
+  };
+  const items = (list: Path, indent: string, values: readonly string[]) =>
+    values.map((value, index) => `${above(indent)}${indent}- ${value}${behind(...list, index)}\n`).join('');
+  const person = (id: string, at: number) =>
+    [
+      `${above('  ')}  - id: ${id}${behind('people', at, 'id')}\n${above('    ')}`,
+      `    kinds:${behind('people', at, 'kinds')}\n${items(['people', at, 'kinds'], '      ', ['work', 'late'])}${above('    ')}`,
+      `    ways: { mail: [work],${behind('people', at, 'ways')}\n      push: [late] }${behind('people', at, 'ways')}\n`,
+    ].join('');
+  const text = [
+    `${above('')}name: Larch Bank${behind('name')}\n`,
+    `${above('')}days:${behind('days')}\n${items(['days'], '  ', ['sat', 'sun', '-5', '"a # b"'])}`,
+    `${above('')}flush:${behind('flush')}\n${items(['flush'], '', ['x', 'y'])}`,
+    `${above('')}flow: [${behind('flow')}\n${above('  ')}  1,${behind('flow')}\n  2${behind('flow')}\n${above('  ')}]${behind('flow')}\n`,
+    `${above('')}meter:${behind('meter')}\n${above('  ')}  first:${behind('meter', 'first')}\n${above('    ')}`,
+    `    hours: 3${behind('meter', 'first', 'hours')}\n${above('    ')}    on: 2026-04-11${behind('meter', 'first', 'on')}\n`,
+    `${above('')}text: |${behind('text')}\n  # no remark\n  two\n`,
+    `${above('')}people:${behind('people')}\n${person('ann', 0)}${person('bo', 1)}${above('')}`,
+  ].join('');
+  return { text, own, behindValues };
+}
+
+test('every remark of a file before is there after, but for those behind a value that is gone (any change, any place)', () => {
+  const list = fc.uniqueArray(fc.constantFrom<Plain>('sat', 'sun', -5, 'a # b', 'x', 'y', 'new', 'work', 'late'), {
+    minLength: 1,
+    maxLength: 4,
+  });
+  const value = fc.option(fc.oneof(list, fc.constantFrom<Plain>('word', 7, { mail: ['late'] })), { nil: undefined });
+  const paths: readonly Path[] = [
+    ['name'],
+    ['days'],
+    ['days', 1],
+    ['flush'],
+    ['flow'],
+    ['flow', 0],
+    ['meter'],
+    ['meter', 'first'],
+    ['meter', 'first', 'hours'],
+    ['text'],
+    ['people', 0],
+    ['people', 1],
+    ['people', 0, 'kinds'],
+    ['people', 1, 'kinds', 0],
+    ['people', 0, 'ways'],
+    ['people', 1, 'ways', 'mail'],
+    ['people', 0, 'mail'],
+    ['new', 'key'],
+  ];
+  const picks = fc.array(fc.boolean(), { minLength: 5, maxLength: 23 });
+  fc.assert(
+    fc.property(picks, fc.constantFrom(...paths), value, (wanted, at, to) => {
+      const { text, own, behindValues } = remarkedFile(wanted);
+      const before: unknown = parse(text);
+      const after = changeYaml(text, [{ path: at, value: to }]);
+      for (const remark of own) expect(after).toContain(`${remark}\n`);
+      for (const { remark, path } of behindValues) {
+        const isUnder = at.every((step, index) => path[index] === step);
+        const isAbove = path.every((step, index) => at[index] === step);
+        const isItem = isUnder && path.length === at.length + 1 && typeof path.at(-1) === 'number';
+        const isGone =
+          // Taken out, or with it what held nothing else.
+          (to === undefined && (isUnder || (isAbove && valueIn(parse(after), path) === undefined))) ||
+          // An item that the new list no longer has.
+          (Array.isArray(to) && isItem && !to.includes(valueIn(before, path) as Plain));
+        if (!isGone) expect(after).toContain(`${remark}\n`);
+      }
+    }),
+    { numRuns: 300 },
+  );
+});
+
+function valueIn(value: unknown, path: Path): unknown {
+  return path.reduce<unknown>(
+    (inner, step) =>
+      typeof inner === 'object' && inner !== null ? (inner as Record<string | number, unknown>)[step] : undefined,
+    value,
+  );
+}

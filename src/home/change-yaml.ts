@@ -2,10 +2,12 @@ import { isDeepStrictEqual } from 'node:util';
 import { isCollection, isMap, isPair, isScalar, isSeq, type Node, type Pair, parse, parseDocument } from 'yaml';
 import { Fault } from '../domain/fault.js';
 import type { Plain, ValueChange } from '../domain/home-change.js';
+import { findMarks, type YamlMark } from './yaml-marks.js';
 
 /** A YAML text with some values changed and every other byte as it was: remarks, order, quotes and blank lines stay.
- *  A new key comes last in its map, on a line of its own; a list item last in its list. What stands inside one pair of braces or
- *  brackets is written anew as a whole.
+ *  A new key comes last in its map, on a line of its own; a list item last in its list. A list of lines keeps the lines of the items
+ *  that stay. What stands inside one pair of braces or brackets is written anew as a whole, with its remarks on the lines above.
+ *  A remark on a line of its own always stays. One behind a value goes with that value alone: of another value it would be untrue.
  *  @throws Fault yaml-unchangeable where the result would not read as the changed values */
 export function changeYaml(text: string, changes: readonly ValueChange[]): string {
   const before: unknown = parseDocument(text).toJS() ?? {};
@@ -92,11 +94,11 @@ function spliceOne(text: string, { path, value }: ValueChange): string {
   }
   const isThere = steps.length === path.length && (last.pair !== null || last.node !== null);
   if (value === undefined) return isThere ? takeOut(text, steps) : text;
-  if (isThere) return replace(text, last, writeValue(value));
+  if (isThere) return isSeq(last.node) && isList(value) ? replaceItems(text, last, value) : replace(text, last, value);
   const rest = path.slice(steps.length);
   const inside = rest.length === 0 ? value : (changed(undefined, rest, value) as Plain);
   // A scalar, or nothing at all, stands where a map is wanted.
-  if (last.pair !== null || last.node !== null) return replace(text, last, writeValue(inside));
+  if (last.pair !== null || last.node !== null) return replace(text, last, inside);
   return addTo(text, last, inside);
 }
 
@@ -121,22 +123,96 @@ function walk(root: Node, path: ValueChange['path']): Step[] {
   return steps;
 }
 
-function replace(text: string, { pair, node }: Step, value: string): string {
-  const end = node?.range?.[1];
-  if (pair === null) {
-    const start = node?.range?.[0];
-    return start === undefined || end === undefined ? text : `${text.slice(0, start)}${value}${text.slice(end)}`;
-  }
-  const colon = text.indexOf(':', keyOf(pair).range?.[1] ?? 0) + 1;
+/** Writes a value on one line where another stood. Remarks among the old lines move above the line, the one behind the key stays there. */
+function replace(text: string, { pair, node }: Step, value: Plain): string {
+  const written = writeValue(value);
+  const colon = pair === null ? null : text.indexOf(':', keyOf(pair).range?.[1] ?? 0) + 1;
   const start = node?.range?.[0] ?? colon;
-  const isEmpty = end === undefined || end <= start;
-  if (isEmpty) return `${text.slice(0, colon)} ${value}${text.slice(colon)}`;
-  if (!isCollection(node)) return `${text.slice(0, start)}${value}${text.slice(end)}`;
-  // A block below its key becomes one line; a remark behind the key stays there.
-  const between = text.slice(colon, start);
-  const remark = /#[^\n]*/.exec(between)?.[0];
+  const end = node?.range?.[1] ?? start;
+  if (start === null || end === null) return text;
+  if (colon !== null && end <= start) return `${text.slice(0, colon)} ${written}${text.slice(colon)}`;
+  const from = colon ?? start;
+  const remarks = findMarks(text).remarks.filter((one) => one.start >= from && one.end <= end);
+  const isBlock = text.slice(from, start).includes('\n') || (colon !== null && text.slice(0, end).endsWith('\n'));
+  // On the line of its key, and behind it nothing but a line's end.
+  const beside = isBlock ? remarks.find((one) => !text.slice(from, one.start).includes('\n')) : undefined;
+  const above = linesAbove(
+    text,
+    from,
+    remarks.filter((one) => one !== beside),
+  );
+  const at = lineStart(text, from);
+  const gap = colon === null ? '' : ' ';
   const tail = text.slice(0, end).endsWith('\n') ? '\n' : '';
-  return `${text.slice(0, colon)} ${value}${remark === undefined ? '' : ` ${remark}`}${tail}${text.slice(end)}`;
+  const after = beside === undefined ? '' : ` ${beside.source}`;
+  return `${text.slice(0, at)}${above}${text.slice(at, from)}${gap}${written}${after}${tail}${text.slice(end)}`;
+}
+
+/** A list of lines with other items: an item that stays keeps its lines and the remarks above them. */
+function replaceItems(text: string, step: Step, values: readonly Plain[]): string {
+  const { node } = step;
+  if (!isSeq(node) || node.flow === true || values.length === 0) return replace(text, step, values);
+  const { remarks, dashes } = findMarks(text);
+  const old = itemsOf(text, node, dashes);
+  const [first, last] = [old.at(0), old.at(-1)];
+  if (first === undefined || last === undefined) return text;
+  const indent = text.slice(first.start, first.dash);
+  const unused = [...values];
+  /** Lines for each value that stays, by its place in the new list. */
+  const kept = new Map<number, string>();
+  let above = '';
+  old.forEach((item, index) => {
+    const lead = index === 0 ? '' : text.slice(old[index - 1]?.end ?? item.start, item.start);
+    const place = unused.findIndex((value, at) => !kept.has(at) && isDeepStrictEqual(bare(value), bare(item.value)));
+    if (place < 0) {
+      above += `${lead}${ownLines(text, item, remarks, indent)}`;
+      return;
+    }
+    kept.set(place, `${above}${lead}${ended(text.slice(item.start, item.end))}`);
+    above = '';
+  });
+  const lines = values.map((value, at) => kept.get(at) ?? `${indent}- ${writeValue(value)}\n`).join('');
+  return `${text.slice(0, first.start)}${lines}${above}${text.slice(last.end)}`;
+}
+
+/** The lines of each item of a list, with the remark behind it and without those above it. */
+function itemsOf(text: string, list: Node, dashes: readonly YamlMark[]) {
+  const items: readonly unknown[] = isSeq(list) ? list.items : [];
+  return items.flatMap((item) => {
+    const range = (item as Node).range;
+    const dash = range == null ? undefined : dashes.findLast(({ end }) => end <= range[0]);
+    if (range == null || dash === undefined) return [];
+    const end = lineEnd(text, withoutRemarks(text, dash.start, range[1]));
+    const value: unknown = JSON.parse(JSON.stringify((item as Node).toJSON()));
+    return [{ start: lineStart(text, dash.start), dash: dash.start, end, value }];
+  });
+}
+
+/** The remarks that have a line of their own within a part of the text, one a line. */
+function ownLines(
+  text: string,
+  part: { readonly start: number; readonly end: number },
+  remarks: readonly YamlMark[],
+  indent: string,
+): string {
+  return remarks
+    .filter((one) => one.start >= part.start && one.end <= part.end && hasOwnLine(text, one))
+    .map(({ source }) => `${indent}${source}\n`)
+    .join('');
+}
+
+function hasOwnLine(text: string, { start }: YamlMark): boolean {
+  return text.slice(lineStart(text, start), start).trim() === '';
+}
+
+/** Remarks as lines above the one that holds `at`, as far in as that. */
+function linesAbove(text: string, at: number, remarks: readonly YamlMark[]): string {
+  const indent = indentAt(text, lineStart(text, at));
+  return remarks.map(({ source }) => `${indent}${source}\n`).join('');
+}
+
+function indentAt(text: string, start: number): string {
+  return /^ */.exec(text.slice(start))?.[0] ?? '';
 }
 
 function takeOut(text: string, steps: readonly Step[]): string {
@@ -144,10 +220,17 @@ function takeOut(text: string, steps: readonly Step[]): string {
   while (at > 0 && sizeOf(steps[at]?.holder) === 1) at -= 1;
   const step = steps[at];
   if (step === undefined) return text;
-  const begins = step.pair === null ? step.node?.range?.[0] : keyOf(step.pair).range?.[0];
-  const ends = step.node?.range?.[1] ?? (step.pair === null ? undefined : keyOf(step.pair).range?.[1]);
+  const { remarks, dashes } = findMarks(text);
+  const key = step.pair === null ? null : keyOf(step.pair).range;
+  const item = step.pair === null ? step.node?.range?.[0] : undefined;
+  // The dash of an item may stand on a line before its content.
+  const begins = key?.[0] ?? (item === undefined ? undefined : dashes.findLast(({ end }) => end <= item)?.start);
+  const ends = step.node?.range?.[1] ?? key?.[1];
   if (begins === undefined || ends === undefined) return text;
-  return `${text.slice(0, lineStart(text, begins))}${text.slice(lineEnd(text, withoutRemarks(text, begins, ends)))}`;
+  const start = lineStart(text, begins);
+  const end = lineEnd(text, withoutRemarks(text, begins, Math.max(ends, begins)));
+  const stays = ownLines(text, { start, end }, remarks, indentAt(text, start));
+  return `${text.slice(0, start)}${stays}${text.slice(end)}`;
 }
 
 function addTo(text: string, { holder, key }: Step, value: Plain): string {
@@ -156,7 +239,7 @@ function addTo(text: string, { holder, key }: Step, value: Plain): string {
   const [first, last] = [placeOf(text, items[0]), placeOf(text, items.at(-1))];
   if (first === null || last === null) return text;
   const line = isSeq(holder) ? `- ${writeValue(value)}` : nested([key], value);
-  const indent = isSeq(holder) ? text.slice(lineStart(text, first.start), text.lastIndexOf('-', first.start)) : '';
+  const indent = isSeq(holder) ? text.slice(lineStart(text, first.start), text.lastIndexOf('-', first.start - 1)) : '';
   const blanks = isSeq(holder) ? indent : ' '.repeat(first.start - lineStart(text, first.start));
   const isTop = blanks === '' && !isSeq(holder);
   const at = isTop ? text.length : lineEnd(text, last.end);
