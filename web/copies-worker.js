@@ -50,11 +50,26 @@ async function givePage(event, path) {
   const answer = askFor(request, path, copy !== null);
   // Kept also when it comes too late to be shown.
   event.waitUntil(answer.catch(() => undefined));
-  if (copy === null) return answer.catch(async (failure) => (await sayNoCopy()) ?? Promise.reject(failure));
+  if (copy === null) {
+    const got = await answer.catch(() => null);
+    return got !== null && !isFromInBetween(got) ? got : ((await sayNoCopy()) ?? got ?? Response.error());
+  }
   const isReload = request.cache === 'no-cache' || request.cache === 'reload';
   const late = new Promise((done) => setTimeout(done, isReload ? waitMs.reload : waitMs.open));
   const soon = await Promise.race([answer, late]).catch(() => undefined);
-  return soon instanceof Response ? soon : showCopy(copy);
+  return soon instanceof Response && !isFromInBetween(soon) ? soon : showCopy(copy);
+}
+
+/** Whether a proxy in front answered that it does not reach the service (RFC 9110, sections 15.6.3 to 15.6.5): as good as no answer.
+ *  The service's own word that it is ill is one.
+ *  @param {Response} answer */
+function isFromInBetween(answer) {
+  return [502, 503, 504].includes(answer.status) && !isOurs(answer);
+}
+
+/** @param {Response} answer */
+function isOurs(answer) {
+  return answer.headers.has('Answered-By');
 }
 
 /** The page from the service, kept where the service allows it.
@@ -67,7 +82,8 @@ async function askFor(request, path, isHeld) {
   // No page that may be kept ever leads on, so that what leads on is somebody's sign-in before the service.
   const isRefused = answer.status === 401 || answer.status === 403 || (isHeld && answer.type === 'opaqueredirect');
   if (isRefused) await throwAway();
-  else if (answer.status === 404 || answer.status === 410) await (await caches.open(pagesName)).delete(path);
+  else if ((answer.status === 404 || answer.status === 410) && isOurs(answer))
+    await (await caches.open(pagesName)).delete(path);
   if (answer.status !== 200 || answer.type !== 'basic' || answer.redirected || !answer.headers.has('Keep-Copy')) {
     return answer;
   }
@@ -143,6 +159,7 @@ async function giveFile(request) {
   const files = await caches.open(filesName);
   const held = await files.match(request.url);
   if (held !== undefined) return held;
+  const older = () => files.match(request.url, { ignoreSearch: true });
   try {
     const answer = await fetch(request);
     if (answer.status === 200 && answer.type === 'basic' && new URL(request.url).searchParams.has('v')) {
@@ -150,10 +167,10 @@ async function giveFile(request) {
       await files.delete(request.url, { ignoreSearch: true });
       await files.put(request.url, copy).catch(() => undefined);
     }
-    return answer;
+    return isFromInBetween(answer) ? ((await older()) ?? answer) : answer;
   } catch (failure) {
-    const older = await files.match(request.url, { ignoreSearch: true });
-    if (older !== undefined) return older;
+    const held = await older();
+    if (held !== undefined) return held;
     throw failure;
   }
 }

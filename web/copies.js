@@ -67,7 +67,9 @@ async function watch(at) {
   const look = async () => {
     if (isSaid || document.visibilityState !== 'visible') return;
     try {
-      await (await fetch('/health', { cache: 'no-store', signal: AbortSignal.timeout(patienceMs) })).json();
+      const answer = await fetch('/health', { cache: 'no-store', signal: AbortSignal.timeout(patienceMs) });
+      await answer.text();
+      if (!answer.headers.has('Answered-By')) return;
     } catch {
       return;
     }

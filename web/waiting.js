@@ -103,6 +103,8 @@ async function isReachable(action) {
     const answer = await fetch('/health', { cache: 'no-store', signal: AbortSignal.timeout(patienceMs) });
     // To the end, so that leaving the page breaks nothing off.
     const said = await answer.json();
+    // A proxy in front that does not reach the service; or a service that cannot write anything down now.
+    if (!isOurs(answer) || said.database === 'failing') return false;
     isSignedOut = said.signedIn === false && !/^\/[vr]\//.test(new URL(action, location.href).pathname);
     if (isSignedOut) return false;
     // In doubt about its clock, the service still takes entries.
@@ -110,6 +112,12 @@ async function isReachable(action) {
   } catch {
     return false;
   }
+}
+
+/** Whether the service itself answered, and no proxy or sign-in page in front of it.
+ *  @param {Response} answer */
+function isOurs(answer) {
+  return answer.headers.has('Answered-By');
 }
 
 /** Sends what waits, the oldest first. What the service refuses stays, said as refused, until a person drops it. */
@@ -124,15 +132,16 @@ async function sendAll() {
         method: 'POST',
         headers: { 'Content-Type': 'application/x-www-form-urlencoded' },
         body: entry.isOfNow ? await dated(entry) : entry.body,
-        redirect: 'manual',
         signal: AbortSignal.timeout(4 * patienceMs),
       });
-      // A taken entry is answered by leading on; an error page says that it was not taken.
+      // Not one word of it has reached the service: all wait on.
+      if (!isOurs(answer)) return;
+      // A taken entry is answered by leading on to its page; an error page says that it was not taken.
       if (answer.status === 401) {
         isSignedOut = true;
         continue;
       }
-      const isTaken = answer.type === 'opaqueredirect' || answer.ok;
+      const isTaken = answer.redirected || answer.ok;
       if (!isTaken && (answer.status >= 500 || answer.status === 429)) return;
       write(entries().flatMap((one) => (one.body !== entry.body ? [one] : isTaken ? [] : [{ ...one, refused: true }])));
     }
@@ -148,6 +157,7 @@ async function sendAll() {
  *  @param {Entry} entry */
 async function dated(entry) {
   const answer = await fetch('/health', { cache: 'no-store', signal: AbortSignal.timeout(patienceMs) });
+  if (!isOurs(answer)) throw new Error('the service did not answer');
   const serviceMs = Date.parse(String((await answer.json()).now));
   const madeMs = serviceMs - Math.max(0, Date.now() - entry.at);
   const body = new URLSearchParams(entry.body);

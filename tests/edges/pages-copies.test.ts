@@ -230,3 +230,60 @@ test('the newest thirty pages are kept', async () => {
   await expect.poll(async () => (await kept(page)).length).toBe(30);
   expect((await kept(page)).at(-1)).toBe('/machines');
 });
+
+test('a proxy that does not reach the service counts as no answer: the copy is shown, and what is entered waits', async () => {
+  const before = factsOf('hedge-cutter').toldRuns.length;
+  const path = '/machines/hedge-cutter/reading';
+  let page = await openAll(['/', path]);
+  for (const status of [502, 503, 504]) {
+    pages.unreached(status);
+    page = await openAnew(page, path);
+    expect(await page.textContent('#copy'), String(status)).toMatch(/^This is the copy of \w+ \d+ \w+, \d\d:\d\d:/);
+  }
+  await page.fill('[name=minutes]', '25');
+  await page.click('text=Write it down');
+  await page.waitForSelector('#waiting');
+  await page.click('text=Try now');
+  // Never opened here: the pages that are kept are named, not the proxy's own words.
+  const other = await context.newPage();
+  await other.goto(`${url}/machines/paddock-mower`);
+  expect(await other.textContent('h1')).toBe('The service does not answer.');
+  expect(await other.locator(`.ways a[href="${path}"]`).count()).toBe(1);
+  await other.close();
+  expect(await page.locator('#waiting').count()).toBe(1);
+  expect(factsOf('hedge-cutter').toldRuns).toHaveLength(before);
+  pages.unreached(null);
+  await page.click('text=Try now');
+  await page.waitForSelector('#waiting', { state: 'detached' });
+  expect(factsOf('hedge-cutter').toldRuns).toHaveLength(before + 1);
+});
+
+test('a page of a proxy that calls itself a success, or says that there is no such page, takes no entry and no copy', async () => {
+  const before = factsOf('hedge-cutter').toldRuns.length;
+  const path = '/machines/hedge-cutter/reading';
+  const page = await openAll([path]);
+  pages.cut();
+  await page.fill('[name=minutes]', '25');
+  // Of an earlier hour: it is sent without asking the time first.
+  await page.locator('[name=at]').evaluate((field) => {
+    (field as unknown as { value: string }).value = '2026-02-27T10:00';
+  });
+  await page.click('text=Write it down');
+  await page.waitForSelector('#waiting');
+  pages.cut(false);
+  for (const status of [200, 404]) {
+    pages.unreached(status);
+    const answered = page.waitForResponse((answer) => answer.request().method() === 'POST');
+    await page.click('text=Try now');
+    await (await answered).finished();
+    expect(await page.textContent('#waiting')).toContain('1 entry waits for signal');
+    const passing = await context.newPage();
+    await passing.goto(`${url}${path}`);
+    await passing.close();
+    expect(await kept(page)).toEqual([path]);
+  }
+  pages.unreached(null);
+  await page.click('text=Try now');
+  await page.waitForSelector('#waiting', { state: 'detached' });
+  expect(factsOf('hedge-cutter').toldRuns).toHaveLength(before + 1);
+});

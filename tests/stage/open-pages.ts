@@ -29,6 +29,8 @@ export interface OpenPages {
   post(path: string, fields: Fields, headers?: Record<string, string>): Promise<Answer>;
   /** Nothing answers any more at this address, until it is called with false. */
   cut(isCut?: boolean): void;
+  /** A proxy in front answers with this status because it does not reach the service; null: it does again. */
+  unreached(status: number | null): void;
   close(): Promise<void>;
 }
 
@@ -111,7 +113,12 @@ export async function openPages(
     push: () => ({ kind: 'ready', publicKey: 'B'.repeat(87) }),
     setUp: openSetUp(homeDir, {}, null, () => {}),
   });
-  const server = createServer(app);
+  let proxyStatus: number | null = null;
+  const server = createServer((request, response) => {
+    if (proxyStatus === null) return app(request, response);
+    response.writeHead(proxyStatus, { 'Content-Type': 'text/html' });
+    response.end(`<!doctype html><title>${proxyStatus}</title><h1>${proxyStatus} from the proxy</h1>`);
+  });
   let isCutOff = false;
   server.on('connection', (socket) => isCutOff && socket.destroy());
   await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));
@@ -144,6 +151,9 @@ export async function openPages(
     cut: (isCut = true) => {
       isCutOff = isCut;
       if (isCut) server.closeAllConnections();
+    },
+    unreached: (status) => {
+      proxyStatus = status;
     },
     close: async () => {
       server.closeAllConnections();

@@ -34,6 +34,8 @@ export function guardHeaders(): readonly RequestHandler[] {
     }),
     (_request, response, next) => {
       response.set('Cache-Control', 'no-store');
+      // A phone tells by it our answers from those of a proxy that stands in front and does not reach us.
+      response.set('Answered-By', 'shedbell');
       next();
     },
   ];
