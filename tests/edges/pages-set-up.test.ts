@@ -185,6 +185,46 @@ test('people, days and the mail server are set up on the page; a password goes t
   expect(home().household.people.map(({ id }) => id)).toEqual(['owner']);
 });
 
+test('which kinds come by which way is set on the person’s page, in the same map of the file, remarks kept', async () => {
+  const file = join(dir, 'household.yaml');
+  const mail =
+    '    mail: ann@example.org\n    ways:   # since the new phone\n      # at work\n      mail:\n        - parts   # she buys\n        - season\n';
+  writeFileSync(file, read('household.yaml').replace('    name: Owner\n', `    name: Owner\n${mail}`));
+  const path = '/set-up/people/0';
+  const shown = await send(path, { 'by-mail': ['parts', 'late'], 'by-push': ['work'] });
+  expect(plain(shown.text)).toMatch(/\+ +- late\n.*\+ +push: \[work\]\n/s);
+  expect((await send(path, { 'by-mail': ['parts', 'late'], 'by-push': ['work'] }, 'write')).status).toBe(303);
+  expect(home().household.people[0]?.ways).toEqual({ mail: ['parts', 'late'], push: ['work'] });
+  const written = read('household.yaml');
+  for (const remark of ['# since the new phone', '# at work', '# she buys']) expect(written).toContain(remark);
+  // All three empty again: everything by mail and on devices.
+  expect((await send(path, { 'by-mail': [], 'by-push': [] }, 'write')).status).toBe(303);
+  expect(home().household.people[0]?.ways).toBeUndefined();
+  expect(read('household.yaml')).toContain('# at work');
+  const bo = { id: 'bo', name: 'Bo', mail: 'bo@example.org', 'by-mail': ['late'], 'by-push': ['late', 'trouble'] };
+  expect((await send('/set-up/people/new', bo, 'write')).status).toBe(303);
+  expect(home().household.people[1]).toEqual({
+    id: 'bo',
+    name: 'Bo',
+    mail: 'bo@example.org',
+    ways: { mail: ['late'], push: ['late', 'trouble'] },
+  });
+});
+
+test('a way that is not set up is refused with what would mend it, and nothing is written', async () => {
+  const before = read('household.yaml');
+  const byMail = await send('/set-up/people/0', { mail: '', 'by-mail': ['work'] }, 'write');
+  expect(byMail.status).toBe(400);
+  expect(plain(byMail.text)).toContain('this person has no mail address');
+  expect(plain(byMail.text)).toContain('Set mail: with the address');
+  const onBroker = await send('/set-up/people/0', { 'by-topic': ['work'] }, 'write');
+  expect(onBroker.status).toBe(400);
+  expect(plain(onBroker.text)).toContain('Set mqtt: with the url of the broker');
+  // What was ticked is still ticked, for another try.
+  expect(onBroker.text).toMatch(/name="by-topic" value="work" checked/);
+  expect(read('household.yaml')).toBe(before);
+});
+
 test('what would be wrong is said as check says it, and nothing is written', async () => {
   const before = read('household.yaml');
   for (const changes of [

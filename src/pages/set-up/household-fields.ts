@@ -22,6 +22,8 @@ const kindNames: Readonly<Record<(typeof noticeKinds)[number], string>> = {
   trouble: 'the service itself is ill',
 };
 
+const kindOptions = noticeKinds.map((kind): Option => ({ value: kind, text: kindNames[kind] }));
+
 /** Who lives here and when they work on machines. */
 export const householdFields: readonly Field[] = [
   { name: 'name', label: 'Name of the household', kind: 'text', path: ['name'], isRequired: true },
@@ -99,9 +101,49 @@ export const householdFields: readonly Field[] = [
   },
 ];
 
+/** Which ways out are set up, and whether a device asked for this person's messages. */
+export interface Reach {
+  readonly hasServer: boolean;
+  readonly hasBroker: boolean;
+  readonly hasDevice: boolean;
+}
+
+/** The ways out that a person can choose, and what is to be known of each. */
+function wayFields(index: number, { hasServer, hasBroker, hasDevice }: Reach): readonly Field[] {
+  const ways = [
+    {
+      way: 'mail',
+      label: 'By mail come',
+      help: `Nothing ticked here and in the two lists below: everything by mail, and on devices that asked.${hasServer ? '' : ' No mail server is set up: until then these are kept as files.'}`,
+    },
+    {
+      way: 'push',
+      label: 'On devices come',
+      help: hasDevice
+        ? 'On the phones and computers that asked for this person’s messages.'
+        : 'No device has asked yet: open “Devices and signing out” on the device itself. Until then these come by mail, or are kept as files.',
+    },
+    {
+      way: 'topic',
+      label: 'On the broker come',
+      help: hasBroker
+        ? 'For other programs in the house, on shedbell/notice.'
+        : 'For other programs in the house. No broker is set up: name it under mqtt: in household.yaml first.',
+    },
+  ];
+  return ways.map(({ way, label, help }) => ({
+    name: `by-${way}`,
+    label,
+    help,
+    kind: 'several',
+    path: ['people', index, 'ways', way],
+    options: kindOptions,
+  }));
+}
+
 /** One person who is told.
  *  @param index  of the person in the file's list */
-export function personFields(index: number): readonly Field[] {
+export function personFields(index: number, reach: Reach): readonly Field[] {
   const at = (...key: string[]) => ['people', index, ...key];
   return [
     {
@@ -126,7 +168,7 @@ export function personFields(index: number): readonly Field[] {
       help: 'Nothing ticked: of everything.',
       kind: 'several',
       path: at('kinds'),
-      options: noticeKinds.map((kind): Option => ({ value: kind, text: kindNames[kind] })),
+      options: kindOptions,
     },
     {
       name: 'second',
@@ -135,6 +177,7 @@ export function personFields(index: number): readonly Field[] {
       kind: 'number',
       path: at('secondAfterDays'),
     },
+    ...wayFields(index, reach),
   ];
 }
 

@@ -1,7 +1,9 @@
 import express, { type Request, type RequestHandler, type Router } from 'express';
 import { dayOf } from '../../domain/day.js';
+import type { Plain, ValueChange } from '../../domain/home-change.js';
 import type { Machine } from '../../domain/machine.js';
 import type { Task } from '../../domain/task.js';
+import { pushDevices } from '../../ledger/push-devices.js';
 import type { SetUp } from '../../ledger/set-up.js';
 import { climateOf } from '../../outlook/climate.js';
 import { sayClimate } from '../../words/climate.js';
@@ -42,7 +44,7 @@ export function setUpRoutes(given: Given, assets: Assets): Router {
   both(
     router,
     '/people/:index',
-    fileForm<{ index: string }>(setUp, assets, (request) => personForm(setUp, request.params.index)),
+    fileForm<{ index: string }>(setUp, assets, (request) => personForm(setUp, request.params.index, given)),
   );
   both(
     router,
@@ -125,7 +127,7 @@ function mailForm(setUp: SetUp) {
   };
 }
 
-function personForm(setUp: SetUp, which: string) {
+function personForm(setUp: SetUp, which: string, given: Given) {
   const current = fileOf(setUp, householdFile);
   const people = valueAt(current.values ?? undefined, ['people']);
   const count = Array.isArray(people) ? people.length : 0;
@@ -139,20 +141,40 @@ function personForm(setUp: SetUp, which: string) {
   }
   const isNew = index === count;
   const name = valueAt(current.values ?? undefined, ['people', index, 'name']);
-  const fields = personFields(index);
+  const id = valueAt(current.values ?? undefined, ['people', index, 'id']);
+  const fields = personFields(index, {
+    hasServer: valueAt(current.values ?? undefined, ['smtp']) !== undefined,
+    hasBroker: valueAt(current.values ?? undefined, ['mqtt']) !== undefined,
+    hasDevice: pushDevices(given.books).some(({ person }) => person === id),
+  });
   return {
     ...householdForm(setUp, fields, isNew ? 'Another person' : String(name ?? 'A person'), `/set-up/people/${which}`),
     // A new person is one entry of the list, not one line after the other.
     changes: (form: Parameters<typeof changesOf>[1]) => {
       const changes = changesOf(fields, form, current.values);
       if (!isNew) return changes;
-      const entry = Object.fromEntries(changes.map(({ path, value }) => [String(path.at(-1)), value ?? '']));
-      return [{ path: ['people', index], value: entry }];
+      return [{ path: ['people', index], value: entryOf(changes) }];
     },
     ...(isNew
       ? {}
       : { remove: { text: 'Take this person out', changes: [{ path: ['people', index], value: undefined }] } }),
   };
+}
+
+/** One entry of a list of what was filled in; what stands in a map of its own, such as the ways, in that. */
+function entryOf(changes: readonly ValueChange[]): Plain {
+  const entry: Record<string, Plain> = {};
+  for (const { path, value } of changes) {
+    const [, , key, inner] = path.map(String);
+    if (key === undefined) continue;
+    if (inner === undefined) entry[key] = value ?? '';
+    else entry[key] = { ...(isPlainMap(entry[key]) ? entry[key] : {}), [inner]: value ?? '' };
+  }
+  return entry;
+}
+
+function isPlainMap(value: Plain | undefined): value is { readonly [key: string]: Plain } {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
 }
 
 function machineForm(setUp: SetUp, machine: Machine) {
