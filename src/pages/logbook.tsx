@@ -65,7 +65,7 @@ export function logbookPage(given: Given, assets: Assets): RequestHandler<{ id: 
             </ul>
           </section>
         )}
-        <section>
+        <section class="no-print">
           <h2>To print or to keep</h2>
           <ul class="ways">
             <li>

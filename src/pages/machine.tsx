@@ -33,6 +33,9 @@ const firstTasks = 6;
 /** Limits drawn across the chart: more would hide the hours. */
 const mostTargets = 3;
 
+const howToRead =
+  'Points are readings, the line is the estimate, and the soft band holds the hours eight times out of ten; the dotted line is today. A level line is where a job comes due, a bar at the dates when that is likely, a small mark there a run.';
+
 export function machinesPage(given: Given, assets: Assets): RequestHandler {
   return (_request, response) => {
     const outlook = given.latest();
@@ -124,10 +127,7 @@ function MachineView({ given, shown, entry, assets }: MachineProps) {
           ))}
           {ahead === null || ahead.doubt === null ? null : <p class="said">{ahead.doubt}</p>}
         </div>
-        <Drawing
-          svg={drawMachine(shown, dated)}
-          caption="Points are readings, the soft band is where the hours lie with eight chances in ten, the dotted line is today."
-        />
+        <Drawing svg={drawMachine(shown, dated)} caption={howToRead} />
       </div>
       <section>
         <h2>What comes next</h2>

@@ -22,6 +22,9 @@ import { sayToMend } from './to-mend.js';
 const leastMonths = 5;
 const mostMonths = 11;
 
+const howToRead =
+  'Each machine has a column of its own. A bar shows when its job is likely to come due, a dot that it comes on that one day, the dash the day proposed.';
+
 /** A day whose doubt spans more than this is said as "about". */
 const vagueDays = 21;
 
@@ -105,6 +108,9 @@ function MonthsAhead({ home, outlook, climate, toMend, problems, assets }: Props
               ))}
             </div>
           )}
+          <p class="small">
+            {planned.length === 0 ? 'Nothing is planned yet.' : howToRead} {sayLastReading(home, outlook)}
+          </p>
         </div>
         <div>
           <Drawing svg={drawVisits({ home, outlook, climate }, planned, until)} />
@@ -123,12 +129,6 @@ function MonthsAhead({ home, outlook, climate, toMend, problems, assets }: Props
               </ul>
             </section>
           )}
-          <p class="small">
-            {planned.length === 0
-              ? 'Nothing is planned yet.'
-              : 'A bar shows when a job is likely to come due, the dash the day proposed. '}
-            {sayLastReading(home, outlook)}
-          </p>
         </div>
       </div>
     </Page>

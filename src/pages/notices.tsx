@@ -14,6 +14,8 @@ import { CautionBox } from './sheet-lines.js';
 
 /** Messages listed; older ones are in the books but off the page. */
 const mostLetters = 60;
+/** Of these shown at once; the others unfold. */
+const newestLetters = 12;
 
 type Written = ReturnType<typeof allLetters>[number];
 
@@ -58,19 +60,16 @@ export function noticesPage(given: Given, assets: Assets): RequestHandler {
         {letters.length === 0 ? null : (
           <section>
             <h2>Sent</h2>
-            <ul class="tasks">
-              {letters.slice(0, mostLetters).map((letter) => (
-                <li>
-                  <a class="way" href={`/notices/${letter.id}`}>
-                    {letter.letter.subject}
-                  </a>
-                  <span class="small">
-                    To {person(letter.to)}, {when(letter.writtenAtMs)}. {sayHow(letter)}
-                  </span>
-                </li>
-              ))}
-            </ul>
-            {letters.length <= mostLetters ? null : <p class="small">Older messages are left out here.</p>}
+            <Sent letters={letters.slice(0, newestLetters)} person={person} when={when} />
+            {letters.length <= newestLetters ? null : (
+              <details>
+                <summary>Earlier messages</summary>
+                <Sent letters={letters.slice(newestLetters, mostLetters)} person={person} when={when} />
+              </details>
+            )}
+            {letters.length <= mostLetters ? null : (
+              <p class="small">The newest {mostLetters} are listed; older ones are left out here.</p>
+            )}
           </section>
         )}
         <MailEnds given={given} />
@@ -83,6 +82,29 @@ export function noticesPage(given: Given, assets: Assets): RequestHandler {
       </Page>,
     );
   };
+}
+
+interface SentProps {
+  readonly letters: readonly Written[];
+  readonly person: (id: string) => string;
+  readonly when: (atMs: number) => string;
+}
+
+function Sent({ letters, person, when }: SentProps) {
+  return (
+    <ul class="tasks">
+      {letters.map((letter) => (
+        <li>
+          <a class="way" href={`/notices/${letter.id}`}>
+            {letter.letter.subject}
+          </a>
+          <span class="small">
+            To {person(letter.to)}, {when(letter.writtenAtMs)}. {sayHow(letter)}
+          </span>
+        </li>
+      ))}
+    </ul>
+  );
 }
 
 /** One message as it was written. */
@@ -105,8 +127,8 @@ function LetterView({ written, assets }: { readonly written: Written; readonly a
   return (
     <Page title={letter.subject} assets={assets}>
       <article class="letter">
-        <p class="small">{letter.subject}</p>
-        <h1>{letter.lead}</h1>
+        <h1>{letter.subject}</h1>
+        <p class="second">{letter.lead}</p>
         {letter.blocks.map((block) => (
           <Block block={block} />
         ))}

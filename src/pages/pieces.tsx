@@ -29,8 +29,8 @@ export function Drawing({ svg, caption }: { readonly svg: string; readonly capti
   if (svg === '') return null;
   return (
     <figure>
-      <div class="drawing" dangerouslySetInnerHTML={{ __html: svg }} />
       {caption === undefined ? null : <figcaption>{caption}</figcaption>}
+      <div class="drawing" dangerouslySetInnerHTML={{ __html: svg }} />
     </figure>
   );
 }

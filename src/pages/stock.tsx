@@ -3,6 +3,7 @@ import { parseQuantity } from '../domain/quantity.js';
 import type { Fluid } from '../domain/task.js';
 import { setStock } from '../ledger/stock.js';
 import { sayDecimal } from '../words/counts.js';
+import { sayMachine } from '../words/machine.js';
 import { capital } from '../words/sentence.js';
 import type { Assets } from './assets.js';
 import { pageFault } from './errors.js';
@@ -32,7 +33,7 @@ export function stockPage(given: Given, assets: Assets): MachineHandler {
       response,
       200,
       <Page title={`At home · ${machine.name}`} assets={assets}>
-        <h1>What is at home for the {machine.name}.</h1>
+        <h1>What is at home for {sayMachine(machine)}.</h1>
         <p class="second">
           {kept.length === 0
             ? 'Its plan uses up nothing.'

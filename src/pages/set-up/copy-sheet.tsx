@@ -16,7 +16,12 @@ export function CopySheet({ machine, assets }: { readonly machine: Machine; read
       <p class="second">
         A quarter of an hour beside {sayMachine(machine)}. Its own manual counts before anything that is printed here.
       </p>
-      <table class="copy">
+      <table class="copy to-copy">
+        <colgroup>
+          <col />
+          <col />
+          <col />
+        </colgroup>
         <thead>
           <tr>
             <th scope="col">What</th>

@@ -34,12 +34,13 @@ export function machineFields(fittings: readonly string[], values: Values): read
     {
       name: 'meter',
       label: 'Hour meter',
+      help: 'By engine speed: it counts slower while the engine idles.',
       kind: 'choice',
       path: meter === 'none' ? ['meter'] : ['meter', 'counts'],
       shown: 'clock',
       options: [
-        { value: 'clock', text: 'counts hours of the clock' },
-        { value: 'engine-speed', text: 'counts engine speed, slower when it idles' },
+        { value: 'clock', text: 'counts clock hours' },
+        { value: 'engine-speed', text: 'counts by engine speed' },
         { value: 'none', text: 'has none' },
       ],
     },
@@ -87,7 +88,7 @@ export function machineFields(fittings: readonly string[], values: Values): read
       kind: 'day',
       path: ['resting', 'from'],
     },
-    { name: 'restingUntil', label: 'until', kind: 'day', path: ['resting', 'until'] },
+    { name: 'restingUntil', label: 'It rests until', kind: 'day', path: ['resting', 'until'] },
   ];
 }
 
