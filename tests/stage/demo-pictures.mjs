@@ -63,7 +63,12 @@ const browser = await chromium.launch({
 try {
   const demo = run(['demo'], port);
   const outbox = (await demo.says(/kept as files in (.+)/)).trim();
-  const context = await browser.newContext({ deviceScaleFactor: 2, locale: 'en-GB' });
+  const context = await browser.newContext({
+    deviceScaleFactor: 2,
+    locale: 'en-GB',
+    // Each picture is of the page as the service gives it, never of a copy.
+    serviceWorkers: 'block',
+  });
   const page = await context.newPage();
   for (const { name, path } of await findPages(page)) {
     await page.goto(`${url}${path}`);
@@ -131,18 +136,17 @@ async function findPages(page) {
 /** The pages behind the links of messages: nobody has to sign in for them. */
 async function takeSigned(page, outbox) {
   const letters = readdirSync(outbox).sort().reverse();
-  for (const [kind, name] of [
-    ['v', 'confirm-link'],
-    ['r', 'reading-link'],
-    ['m', 'end-mail'],
+  const isOpen = async () => (await page.locator('form [name=hours]').count()) > 0;
+  for (const [kind, name, isWanted] of [
+    ['v', 'confirm-link', isOpen],
+    ['v', 'confirm-link-done', async () => !(await isOpen())],
+    ['r', 'reading-link', isOpen],
   ]) {
     const pattern = new RegExp(`/${kind}/[A-Za-z0-9_.-]+`);
     for (const letter of letters) {
       // Quoted-printable text breaks long lines with an equals sign.
       const path = pattern.exec(readFileSync(join(outbox, letter), 'utf8').replace(/=\r?\n/g, ''))?.[0];
-      if (path === undefined || (await page.goto(`${url}${path}`))?.status() !== 200) continue;
-      // What is done already has a page of few words.
-      if (kind === 'v' && (await page.locator('form [name=hours]').count()) === 0) continue;
+      if (path === undefined || (await page.goto(`${url}${path}`))?.status() !== 200 || !(await isWanted())) continue;
       await take(page, name);
       break;
     }
@@ -203,6 +207,11 @@ async function takeElsewhere(page) {
     const service = start();
     await service.says(/http:\/\/localhost:(\d+)/);
     await page.goto(`http://${homeName}:${illPort}/`);
+    await take(page, 'no-password-yet');
+    const setting = run(['--home', home, 'password'], illPort);
+    setting.type('a shed by the lane\n');
+    await setting.ended;
+    await page.reload();
     await take(page, 'sign-in-elsewhere');
     await page.goto(`http://localhost:${illPort}/`);
     await take(page, 'first-day');
@@ -242,7 +251,7 @@ function run(argv, at) {
       void ended.then(() => fail(new Error(`${argv.join(' ')} ended: ${text}`)));
       listen();
     });
-  return { ended, says, stop: () => child.kill('SIGTERM') };
+  return { ended, says, type: (line) => child.stdin.end(line), stop: () => child.kill('SIGTERM') };
 }
 
 /** All pictures on one page, those of one page side by side. */
