@@ -39,6 +39,21 @@ it('a letter waits until it is delivered, and then no more', () => {
   expect(noteSending(books, 'letter-1')).toBe(false);
 });
 
+it('a letter keeps its picture until it is out, and its words for good', () => {
+  const books = stageBooks();
+  const visit = stageVisit('meadow-mower-blades-1', ['blades']);
+  const staged = stageLetter(stageNotice(visit));
+  const picture = { svg: '<svg xmlns="http://www.w3.org/2000/svg"/>', alt: 'Hours over time.' };
+  postLetters(books, stageOutlook(books, [visit]), [{ ...staged, letter: { ...staged.letter, picture } }]);
+  noteSending(books, 'letter-1');
+  noteAttempt(books, 'letter-1', later);
+  expect(only(books).letter.picture).toEqual(picture);
+  moveTo(books, only(books).nextTryAtMs);
+  noteSending(books, 'letter-1');
+  noteAttempt(books, 'letter-1', { kind: 'delivered', detail: '250 ok' });
+  expect(only(books).letter).toEqual(staged.letter);
+});
+
 it('what can be delivered later is tried at growing distances over five days, then given up and shown', () => {
   const books = withLetter();
   const waits: number[] = [];

@@ -104,6 +104,15 @@ export interface LetterMark {
   readonly lastWord: string | null;
 }
 
+/** What will not be sent again keeps its words and gives its picture back: one weighs as much as a dozen letters, and all are kept. */
+const isOut: Readonly<Record<LetterState, boolean>> = {
+  pending: false,
+  sending: false,
+  delivered: true,
+  refused: true,
+  unknown: true,
+};
+
 export function markLetter(store: Store, id: string, mark: LetterMark): void {
   store.sql.run(
     `UPDATE outbox SET state = :state, sender = :sender, crashes = :crashes, attempts = :attempts,
@@ -118,6 +127,12 @@ export function markLetter(store: Store, id: string, mark: LetterMark): void {
       lastWord: mark.lastWord,
     },
   );
+  if (isOut[mark.state]) {
+    store.sql.run(
+      "UPDATE outbox SET letter = json_remove(letter, '$.picture') WHERE id = :id AND json_type(letter, '$.picture') IS NOT NULL",
+      { id },
+    );
+  }
 }
 
 function letterOf(row: Row): StoredLetter {
