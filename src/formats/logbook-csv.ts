@@ -29,16 +29,24 @@ type Cells = Partial<Record<(typeof columns)[number], string | number | null>>;
 
 /** Readings, told runs, records, findings and what was noticed, of all machines, as one CSV table; one row each, by kind and then by time.
  *  `used` is what the plan says that the work uses up.
+ *  @param besides  machines whose file was taken away, to stand behind the others
  *  @returns text with CRLF line ends; the first line names the columns; no formula gets through to a spreadsheet
  *  Source: RFC 4180. */
-export function writeLogbookCsv(home: Home, facts: Facts): string {
-  const rows = home.machines.flatMap((machine) =>
-    rowsOf(machine, facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id), home),
-  );
+export function writeLogbookCsv(
+  home: Home,
+  facts: Facts,
+  besides?: { readonly formerly: readonly MachineFacts[] },
+): string {
+  const rows = [
+    ...home.machines.flatMap((machine) =>
+      rowsOf(machine, facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id), home),
+    ),
+    ...(besides?.formerly ?? []).flatMap((machine) => rowsOf({ tasks: [] }, machine, home)),
+  ];
   return [csvLine(columns), ...rows.map((cells) => csvLine(columns.map((column) => cells[column] ?? null)))].join('');
 }
 
-function rowsOf(plan: Machine, facts: MachineFacts, home: Home): Cells[] {
+function rowsOf(plan: Pick<Machine, 'tasks'>, facts: MachineFacts, home: Home): Cells[] {
   const { zone } = home.household;
   const { machine } = facts;
   const when = (atMs: number) => ({ day: dayOf(atMs, zone), at: formatInstant(atMs) });

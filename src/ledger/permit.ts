@@ -63,6 +63,19 @@ export function renewPermitKey(books: Books, options: { readonly revoke: boolean
   });
 }
 
+/** Names the key of the links that are sent now, for the form that closes them. */
+export function permitKeyId(books: Books): string {
+  return signingKey(books.store, books.clock.nowMs()).id;
+}
+
+/** From now on no link that was sent opens anything; those of messages to come do. The same wish twice closes once.
+ *  @param id  the key in use when somebody wished it; where another is by now, nothing changes */
+export function closeSentLinks(books: Books, id: string): void {
+  books.store.mark(() => {
+    if (permitKeyId(books) === id) renewPermitKey(books, { revoke: true });
+  });
+}
+
 /** The signature of a text: HMAC-SHA-256, its first 128 bits as base64url.
  *  Source: RFC 2104, RFC 4231. */
 export function sign(secret: Buffer, text: string): string {

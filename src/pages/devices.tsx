@@ -1,5 +1,6 @@
 import { type RequestHandler, Router } from 'express';
 import { dayOf } from '../domain/day.js';
+import { closeSentLinks, permitKeyId } from '../ledger/permit.js';
 import { dropPushDevice, enterPushDevice, pushDevices } from '../ledger/push-devices.js';
 import { sayDate } from '../words/dates.js';
 import { ended } from '../words/sentence.js';
@@ -17,6 +18,7 @@ export function deviceRoutes(given: Given, assets: Assets): Router {
   router.get('/devices', devicesPage(given, assets));
   router.post('/devices', takeDevice(given));
   router.post('/devices/signed-in/:id/end', endSignedIn(given));
+  router.post('/devices/links/close', closeLinks(given));
   router.post('/devices/:id/remove', removeDevice(given));
   return router;
 }
@@ -97,8 +99,36 @@ function devicesPage(given: Given, assets: Assets): RequestHandler {
             </ul>
           </section>
         )}
+        <section>
+          <h2 id="links">Links in messages</h2>
+          {request.query.links === 'closed' ? (
+            <p class="said" role="status">
+              Links of messages that went out before open nothing any more.
+            </p>
+          ) : null}
+          <p>
+            Whoever has a message can confirm its work by the link in it, without signing in, until the link’s days are
+            over. If messages fell into other hands, close the links of all that went out so far; those of messages to
+            come will open.
+          </p>
+          <form method="post" action="/devices/links/close">
+            <KeyField value={newFormKey()} />
+            <input type="hidden" name="was" value={permitKeyId(given.books)} />
+            <button class="act" type="submit">
+              Close all links sent so far
+            </button>
+          </form>
+        </section>
       </Page>,
     );
+  };
+}
+
+/** The same wish sent twice closes them once. */
+function closeLinks(given: Given): RequestHandler {
+  return (request, response) => {
+    closeSentLinks(given.books, readForm(request).text('was'));
+    response.redirect(303, '/devices?links=closed#links');
   };
 }
 

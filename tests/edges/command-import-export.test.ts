@@ -1,7 +1,9 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { addLetter } from '../../src/store/facts/outbox.js';
+import { openStore } from '../../src/store/open.js';
 import { commandsOn, removeHome, stageCommandHome } from '../stage/command.js';
 
 let home = '';
@@ -222,4 +224,38 @@ describe('export', () => {
     expect(told(twin)).toEqual(told(table));
     removeHome(again);
   });
+});
+
+test('an export holds machines whose file is gone, and the letters without their links', async () => {
+  expect((await shed('reading', 'cider-press', '120')).status).toBe(0);
+  const store = openStore(join(home, 'data', 'shedbell.sqlite'));
+  store.mark(() =>
+    addLetter(store, {
+      id: 'letter-1',
+      messageId: '<letter-1@x.invalid>',
+      to: 'ada',
+      channel: 'file',
+      letter: {
+        subject: 'Cider press: change the oil',
+        lead: 'It is time.',
+        blocks: [{ kind: 'link', label: 'Done', url: 'http://localhost/v/secret-token', main: true }],
+      },
+      writtenAtMs: 1_945_000_000_000,
+      inReplyTo: null,
+      references: [],
+      copyOf: null,
+    }),
+  );
+  store.close();
+  rmSync(join(home, 'machines', 'cider-press.yaml'));
+  rmSync(join(home, 'plans', 'cider-press.yaml'));
+  const json = await shed('export', '--format', 'json');
+  const all = JSON.parse(json.lines.join('\n'));
+  expect(all.formerMachines).toMatchObject([{ id: 'cider-press', readings: [{ hours: 120 }] }]);
+  expect(all.letters).toMatchObject([
+    { id: 'letter-1', to: 'ada', subject: 'Cider press: change the oil', blocks: [] },
+  ]);
+  expect(json.lines.join('\n')).not.toContain('secret-token');
+  const csv = await shed('export', '--format', 'csv');
+  expect(csv.lines.join('\n')).toMatch(/^cider-press,reading,reading-1,2031-09-01,.*,120,read/m);
 });

@@ -1,5 +1,6 @@
 import { createECDH, randomBytes } from 'node:crypto';
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import { makePermit, readPermit } from '../../src/ledger/permit.js';
 import { pushDevices } from '../../src/ledger/push-devices.js';
 import { type OpenPages, openPages } from '../stage/open-pages.js';
 
@@ -90,4 +91,21 @@ test('the worker lies at the root, is asked for anew, shows every push and waits
   ]);
   heard.get('notificationclick')?.({ notification: { close: () => {}, data: { url: said.url } }, waitUntil });
   expect(opened).toEqual(['https://shed.example.org/v/abc']);
+});
+
+test('links of messages that went out are closed with one tap, once, and those to come open', async () => {
+  const permit = { scope: 'reading', subject: 'bank-tractor', person: 'ines', days: 30 } as const;
+  const sent = makePermit(pages.books, permit);
+  expect((await pages.get(`/r/${sent}`)).status).toBe(200);
+  const { text } = await pages.get('/devices');
+  const was = /name="was" value="([^"]+)"/.exec(text)?.[1] ?? '';
+  expect((await pages.post('/devices/links/close', { was }, { origin: 'https://elsewhere.example' })).status).toBe(403);
+  expect(readPermit(pages.books, sent).kind).toBe('valid');
+  expect((await pages.post('/devices/links/close', { was })).status).toBe(303);
+  expect((await pages.get(`/r/${sent}`)).status).toBe(403);
+  const next = makePermit(pages.books, permit);
+  // The same form once more, from a page that was open before.
+  await pages.post('/devices/links/close', { was });
+  expect((await pages.get(`/r/${next}`)).status).toBe(200);
+  expect((await pages.get('/devices?links=closed')).text).toContain('open nothing any more');
 });

@@ -12,3 +12,21 @@ export function entriesByMachine(store: Store): ReadonlyMap<string, number> {
   );
   return new Map(rows.map((row) => [text(row, 'machine'), number(row, 'n')]));
 }
+
+/** Ids of all machines of which anything at all is stored, what was voided included. */
+export function machinesInBooks(store: Store): readonly string[] {
+  const tables = [
+    'readings',
+    'aside',
+    'told_runs',
+    'not_used',
+    'runs',
+    'coverage',
+    'records',
+    'answers',
+    'noticed',
+    'stock_moves',
+  ];
+  const each = tables.map((table) => `SELECT machine FROM ${table}`).join(' UNION ');
+  return store.sql.rows(`${each} ORDER BY machine`).map((row) => text(row, 'machine'));
+}
