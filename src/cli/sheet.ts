@@ -3,7 +3,7 @@ import { gather } from '../ledger/gather.js';
 import { sheetOf } from '../outlook/sheet-of.js';
 import { sayDay, sayMinutes } from '../words/dates.js';
 import { saySheetLine } from '../words/sheet.js';
-import { sayItem, sayToBuy } from '../words/shopping.js';
+import { sayItem, sayPerhaps, sayToBuy } from '../words/shopping.js';
 import { isLookFirst } from '../words/visit.js';
 import type { At } from './at.js';
 import { visitNamed, withService } from './open-home.js';
@@ -38,6 +38,7 @@ function sheetLines(sheet: Sheet, units: 'metric' | 'us', buysLater: boolean): s
       if (item.toBuy <= 0) return [`Have at hand: ${sayItem(item, units)}`];
       return buysLater ? [] : [`To buy: ${sayToBuy(item, units)}`];
     }),
+    ...sheet.perhaps.map((item) => `Perhaps, only if something is out: ${sayPerhaps(item, units)}`),
     ...sheet.noticed.map((text) => `Noticed: ${text}`),
     ...sheet.lines.flatMap(saySheetLine),
   ];

@@ -114,7 +114,9 @@ export type Answer =
       readonly atMs: number;
     }
   /** "Have it": parts and fluids in hand for these tasks until they are done. */
-  | { readonly kind: 'have-parts'; readonly tasks: readonly string[]; readonly atMs: number };
+  | { readonly kind: 'have-parts'; readonly tasks: readonly string[]; readonly atMs: number }
+  /** "Not today: make it a visit of its own": what was found outside its limits there is mended in a visit without other work. */
+  | { readonly kind: 'own-visit'; readonly tasks: readonly string[]; readonly atMs: number };
 
 /** An answer as it was given, whether it stands or was taken back. */
 export interface GivenAnswer {

@@ -1,4 +1,5 @@
 import type { CautionRef } from './cautions.js';
+import type { Day } from './day.js';
 import type { Specification } from './specification.js';
 
 /** Whichever limit comes first; `use` is a check before each use: on label and sheet, never due. */
@@ -43,7 +44,7 @@ export interface Step {
   /** Minutes that pass without a hand (draining, settling). */
   readonly unattended?: number;
   /** State that this step wants beyond its task's, such as a running engine; it stays so for the steps after it. */
-  readonly needs?: Pick<Needs, 'engine' | 'covers' | 'battery'>;
+  readonly needs?: Needs;
   /** Done once the measurements are taken and what a bad one brings is mended, such as a trial, or a guard that goes back on. */
   readonly last?: true;
 }
@@ -165,6 +166,9 @@ export interface Task {
   readonly fluids: readonly Fluid[];
   readonly measure: readonly Measurement[];
   readonly ifOut?: IfOut;
+  /** It was found outside its limits and left so: what that brings is in its steps, parts and minutes. Filled in by mending, never
+   *  read from a plan. */
+  readonly mending?: { readonly minutes: number; readonly foundOn: Day };
   readonly countsAs?: readonly string[];
   readonly leadsTo?: readonly LeadsTo[];
   readonly keep?: readonly KeepValue[];

@@ -78,6 +78,8 @@ export function learnPace(
   setUpMinutes: number,
   { records, visits }: Pick<MachineFacts, 'records' | 'visits'>,
 ): number {
+  // What mending adds now was not part of those visits.
+  const asPlanned = tasks.map((task) => ({ ...task, minutes: task.minutes - (task.mending?.minutes ?? 0) }));
   const isWhole = (record: ServiceRecord) => {
     const done = tasks.filter(({ id }) => record.tasks.includes(id));
     const announced = visits.find(({ id }) => id === record.visit)?.tasks ?? [];
@@ -94,7 +96,7 @@ export function learnPace(
     .sort((a, b) => (a.day === b.day ? b.enteredAtMs - a.enteredAtMs : a.day < b.day ? 1 : -1))
     .filter(isWhole)
     .flatMap((record) => {
-      const planned = minutesPlanned(record.tasks, tasks, 'owner', setUpMinutes);
+      const planned = minutesPlanned(record.tasks, asPlanned, 'owner', setUpMinutes);
       return record.minutes === null || record.minutes <= 0 || planned <= 0 ? [] : [record.minutes / planned];
     })
     .slice(0, visitsCounted)

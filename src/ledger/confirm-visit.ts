@@ -2,9 +2,11 @@ import { type Day, dayOf, earlierDay, parseDay } from '../domain/day.js';
 import type { Door, Finding, MachineFacts, ServiceRecord } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
+import { withMending } from '../domain/mending.js';
 import { tasksLeftOut } from '../domain/open-findings.js';
 import { broughtInVisit } from '../domain/visit-minutes.js';
 import { gatherEvidence } from '../hours/evidence.js';
+import { addAnswer } from '../store/facts/answers.js';
 import { findEntry, noteEntry } from '../store/facts/entries.js';
 import { addRecord, findRecord } from '../store/facts/records.js';
 import { closeSheet } from '../store/facts/sheet-marks.js';
@@ -37,6 +39,8 @@ export interface Confirmation {
   readonly note: string | null;
   readonly minutes: number | null;
   readonly findings: readonly Finding[];
+  /** Tasks found outside their limits and left so, to be mended in a visit of their own. Absent: none. */
+  readonly ownVisit?: readonly string[];
   /** One per form shown: the same tasks under the same key are one record. */
   readonly key: string | null;
   /** When the form was shown: tells what was recorded meanwhile by somebody else from work that has come round again.
@@ -84,6 +88,8 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
   const findings = judged.findings.filter((f) => tasks.includes(f.task));
   // What was found outside its limits and left so is not done: the record tells of it, and the task stays open.
   const closed = tasks.filter((task) => !judged.leftOut.has(task));
+  const ownVisit = said.ownVisit ?? [];
+  checkOwnVisit(machine, ownVisit, judged.leftOut);
   const toldBefore =
     closed.length > 0 ? undefined : facts.records.findLast((r) => tellsTheSame(r, said, tasks, findings));
   if (toldBefore !== undefined) return { kind: 'already', record: toldBefore };
@@ -110,11 +116,13 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
     enteredAtMs: nowMs,
   };
   addRecord(store, record, reading);
+  const apart = ownVisit.filter((task) => tasks.includes(task));
+  if (apart.length > 0) addAnswer(store, machine.id, { kind: 'own-visit', tasks: apart, atMs: nowMs }, said.by);
   closeSheet(store, said.visit.id, nowMs);
   useStock(
     books,
     machine.id,
-    machine.tasks.filter((task) => closed.includes(task.id)),
+    withMending(machine, facts).tasks.filter((task) => closed.includes(task.id)),
     record.id,
     said.by,
   );
@@ -191,6 +199,17 @@ function tasksAsked(books: Books, machine: Machine, said: Confirmation): readonl
   }
   if (asked.size === 0) throw refusal('no-tasks', 'Nothing was ticked', { remedy: 'Tick what was done.' });
   return held.filter((task) => asked.has(task));
+}
+
+/** Only what was found outside its limits and left so waits for another visit. */
+function checkOwnVisit(machine: Machine, ownVisit: readonly string[], leftOut: ReadonlySet<string>): void {
+  const sound = ownVisit.find((id) => !leftOut.has(id));
+  if (sound === undefined) return;
+  const title = machine.tasks.find(({ id }) => id === sound)?.title ?? sound;
+  throw refusal('own-visit-without-finding', `Nothing of “${title}” is left for another visit`, {
+    place: sound,
+    remedy: 'Write what was found outside its limits, without a value as left within them; or take “not today” away.',
+  });
 }
 
 /** What leaves something open, such as wheels that were off, is not done until what closes it is: neither is ticked alone. */

@@ -30,6 +30,8 @@ export const ledgerErrors = {
   'day-before-machine': 'Work was confirmed for a day before the machine was known here.',
   'day-out-of-range': 'An answer names a day that cannot be meant.',
   'finding-of-another-task': 'A finding is of a task that was not confirmed.',
+  'own-visit-without-finding':
+    'A job was to be mended another day, though nothing of it was found outside its limits and left so.',
   'value-left-missing': 'A job that adjusts something was confirmed without its value as left.',
   'finding-unreadable': 'A finding is no value that its measurement can take.',
   'text-too-long': 'A note is longer than anyone reads.',

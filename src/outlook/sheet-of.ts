@@ -1,5 +1,6 @@
 import { type Facts, noFacts } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
+import { withMending } from '../domain/mending.js';
 import type { Sheet } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import { writeSheet } from '../sheet/write-sheet.js';
@@ -12,5 +13,6 @@ export function sheetOf(home: Home, facts: Facts, visit: Visit): Sheet | null {
   const machine = home.machines.find((m) => m.id === visit.machine);
   if (machine === undefined) return null;
   const known = facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id);
-  return writeSheet(visit, forTheCold(machine, home.household, facts), known, home.household.setUpMinutes);
+  const asItStands = withMending(forTheCold(machine, home.household, facts), known);
+  return writeSheet(visit, asItStands, known, home.household.setUpMinutes);
 }

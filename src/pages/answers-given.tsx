@@ -90,6 +90,8 @@ function sayAnswer({ answer }: GivenAnswer, { machine, outlook, household }: Sho
       return `Left out ${sayDate(answer.day, outlook.today, household.locale)}: ${ended(tasks)}`;
     case 'have-parts':
       return `The parts are at home: ${ended(tasks)}`;
+    case 'own-visit':
+      return `A visit of its own: ${ended(tasks)}`;
   }
 }
 
@@ -97,6 +99,7 @@ function sayAnswer({ answer }: GivenAnswer, { machine, outlook, household }: Sho
 const effects: Readonly<Record<GivenAnswer['answer']['kind'], string>> = {
   'ask-on': 'Nothing will be said about it before that day.',
   'leave-out': 'It is left out this time, and its interval starts anew.',
+  'own-visit': 'It is mended in a visit without other work, and its parts are on the list to buy.',
   'have-parts': 'What it needs counts as being at home.',
 };
 

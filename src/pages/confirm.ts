@@ -8,7 +8,7 @@ import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { type Form, longestNote } from './guard/form.js';
 import { askOutOfSeason } from './out-of-season.js';
-import { readFindings } from './read-findings.js';
+import { notTodayOf, readFindings } from './read-findings.js';
 import { seenAt } from './seen-fields.js';
 import type { Shown } from './shown.js';
 
@@ -26,7 +26,9 @@ interface Confirming {
 export function confirmFromForm(given: Given, form: Form, confirming: Confirming): ServiceRecord | Fault {
   const { visit, shown, sheet } = confirming;
   try {
-    const tasks = form.all('task');
+    const ownVisit = sheet === null ? [] : notTodayOf(form, sheet);
+    // What waits for another visit was looked at in this one.
+    const tasks = [...new Set([...form.all('task'), ...ownVisit])];
     if (tasks.length === 0) {
       throw pageFault({
         code: 'nothing-ticked',
@@ -57,6 +59,7 @@ export function confirmFromForm(given: Given, form: Form, confirming: Confirming
       note,
       minutes: readMinutes(form),
       findings: sheet === null ? [] : readFindings(form, sheet),
+      ownVisit,
       key: form.key,
       seenAtMs: seenAt(form),
     });

@@ -38,6 +38,11 @@ export function pointsName(line: {
   return `points.${line.task}.${line.points.place.slice(0, 80)}.${line.points.sides ?? 'one'}`;
 }
 
+/** Name of the tick that leaves a job for a visit of its own. */
+export function notTodayName(task: string): string {
+  return `apart.${task}`;
+}
+
 /** Name of the one tick that says of every place of a task's looks that it is sound. */
 export function allSoundName(task: string): string {
   return `sound.${task}`;

@@ -1,3 +1,4 @@
+import { withMending } from '../domain/mending.js';
 import type { Visit } from '../domain/results/visit.js';
 import { minutesOfVisit } from '../domain/visit-minutes.js';
 import type { Given } from './given.js';
@@ -21,8 +22,13 @@ export function heldVisit(
   const tasks = [...new Set([...(planned?.tasks ?? []), ...held])];
   if (tasks.length === 0) return null;
   if (planned === undefined) return { shown, visit: unplanned(id, shown, tasks) };
-  const minutes = minutesOfVisit(tasks, shown.machine.tasks, planned.by, shown.household.setUpMinutes, shown.facts);
+  const minutes = minutesOfVisit(tasks, asItStands(shown), planned.by, shown.household.setUpMinutes, shown.facts);
   return { shown, visit: { ...planned, tasks, minutes } };
+}
+
+/** With what bad findings brought. */
+function asItStands({ machine, facts }: Pick<Shown, 'machine' | 'facts'>): Shown['machine']['tasks'] {
+  return withMending(machine, facts).tasks;
 }
 
 function unplanned(id: string, { machine, facts, outlook, household }: Shown, tasks: readonly string[]): Visit {
@@ -37,7 +43,7 @@ function unplanned(id: string, { machine, facts, outlook, household }: Shown, ta
     early: [],
     day: today,
     due: { p10: today, p50: today, p90: today },
-    minutes: minutesOfVisit(tasks, machine.tasks, by, household.setUpMinutes, facts),
+    minutes: minutesOfVisit(tasks, asItStands({ machine, facts }), by, household.setUpMinutes, facts),
     shopping: [],
     buyBy: null,
     revision: 0,

@@ -3,7 +3,15 @@ import { greasedFinding } from '../domain/greased.js';
 import type { Sheet, SheetMeasurement } from '../domain/results/sheet.js';
 import { lookEntriesOf } from '../domain/specification.js';
 import { pointsFinding } from '../domain/task.js';
-import { allSoundName, blockedName, findingName, keepName, outcomeName, pointsName } from './field-names.js';
+import {
+  allSoundName,
+  blockedName,
+  findingName,
+  keepName,
+  notTodayName,
+  outcomeName,
+  pointsName,
+} from './field-names.js';
 import type { Form } from './guard/form.js';
 
 /** The findings that a form holds, as typed: the ledger judges them. One for each place of the sheet with anything typed,
@@ -58,6 +66,13 @@ export function readFindings(form: Form, sheet: Sheet): readonly Finding[] {
     }
   }
   return findings.filter((finding) => finding.found !== null || finding.left !== null || finding.note !== null);
+}
+
+/** Jobs of the sheet that were ticked as "not today", for a visit of their own. */
+export function notTodayOf(form: Form, sheet: Sheet): readonly string[] {
+  return sheet.lines.flatMap((line) =>
+    line.kind === 'if-out' && form.text(notTodayName(line.task)) === 'yes' ? [line.task] : [],
+  );
 }
 
 const blank = { place: null, found: null, left: null, verdict: null, note: null } as const;

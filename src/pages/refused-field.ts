@@ -1,7 +1,7 @@
 import type { Fault } from '../domain/fault.js';
 import { placeOfFinding } from '../domain/finding-place.js';
 import type { Sheet } from '../domain/results/sheet.js';
-import { findingName } from './field-names.js';
+import { findingName, notTodayName } from './field-names.js';
 
 /** Fields of a confirmation beside those of the sheet, by the code of what may be wrong with them. */
 const fields: Readonly<Record<string, string>> = {
@@ -20,6 +20,8 @@ const fields: Readonly<Record<string, string>> = {
 /** The field of a confirmation that a fault is about, by name; null where it is about none of them. */
 export function refusedField(fault: Fault, sheet: Sheet | null): string | null {
   for (const line of sheet?.lines ?? []) {
+    if (line.kind === 'if-out' && fault.code === 'own-visit-without-finding' && fault.place === line.task)
+      return notTodayName(line.task);
     if (line.kind !== 'measurement') continue;
     for (const [index, place] of (line.measurement.places ?? [null]).entries()) {
       const finding = { task: line.task, measurement: line.measurement.id, place };

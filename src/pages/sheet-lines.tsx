@@ -3,7 +3,17 @@ import { pointsToTick } from '../domain/greased.js';
 import type { Sheet, SheetKeep, SheetLine, SheetStep } from '../domain/results/sheet.js';
 import { sayMinutes } from '../words/dates.js';
 import { capital } from '../words/sentence.js';
-import { allSoundName, blockedName, keepName, outcomeName, pointsName, type Typed } from './field-names.js';
+import { notToday, sayJobMinutes } from '../words/sheet.js';
+import {
+  allSoundName,
+  blockedName,
+  fieldId,
+  keepName,
+  notTodayName,
+  outcomeName,
+  pointsName,
+  type Typed,
+} from './field-names.js';
 import { MeasurementFields, PlainFinding } from './finding-fields.js';
 
 interface LinesProps {
@@ -43,7 +53,7 @@ function Line({ line, index, typed, ticked, refused, sound }: LineProps) {
         <h3>
           {line.title}{' '}
           <span class="small">
-            {sayMinutes(line.minutes)}
+            {sayJobMinutes(line)}
             {line.why === null ? '' : ` · ${line.why}`}
           </span>
         </h3>
@@ -115,7 +125,7 @@ function Line({ line, index, typed, ticked, refused, sound }: LineProps) {
       );
     case 'if-out':
       return (
-        <details class="if-out">
+        <details class="if-out" open={typed(notTodayName(line.task)) === 'yes'}>
           <summary>
             Only if it was out: {sayMinutes(line.minutes)} more
             {line.tools.length === 0 ? '' : `, with ${line.tools.join(', ')}`}
@@ -123,6 +133,15 @@ function Line({ line, index, typed, ticked, refused, sound }: LineProps) {
           {line.steps.map((step) => (
             <StepLine step={step} />
           ))}
+          <label class="step" id={fieldId(notTodayName(line.task))}>
+            <input
+              type="checkbox"
+              name={notTodayName(line.task)}
+              value="yes"
+              checked={typed(notTodayName(line.task)) === 'yes'}
+            />
+            <span>{notToday}. Write above what was found; what it needs then stands under what to buy.</span>
+          </label>
         </details>
       );
   }

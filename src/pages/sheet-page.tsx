@@ -5,7 +5,7 @@ import type { Sheet } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import { sayDate, sayMinutes } from '../words/dates.js';
 import { sayMachine } from '../words/machine.js';
-import { sayItem, sayToBuy } from '../words/shopping.js';
+import { notBeforeFinding, sayItem, sayPerhaps, sayToBuy } from '../words/shopping.js';
 import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { ConfirmFields, jobsToTick, ticksToBeginWith } from './confirm-fields.js';
@@ -103,6 +103,17 @@ export function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: 
                 <li>{sayItem(item, household.units)}</li>
               ))}
             </ul>
+          </section>
+        )}
+        {visit.perhaps === undefined || visit.perhaps.length === 0 ? null : (
+          <section>
+            <h2>Perhaps</h2>
+            <ul class="plain">
+              {visit.perhaps.map((item) => (
+                <li>{sayPerhaps(item, household.units)}</li>
+              ))}
+            </ul>
+            <p class="small">{notBeforeFinding}</p>
           </section>
         )}
         {sheet === null || sheet.tools.length === 0 ? null : (

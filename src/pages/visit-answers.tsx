@@ -42,6 +42,8 @@ export function takeAnswer(
     }
     case 'have-parts':
       return answered(enterAnswer(given.books, visit.machine, { kind: 'have-parts', tasks, atMs }, person));
+    case 'own-visit':
+      return answered(enterAnswer(given.books, visit.machine, { kind: 'own-visit', tasks, atMs }, person));
     default:
       return pageFault({
         code: 'form-unreadable',

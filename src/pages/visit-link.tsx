@@ -2,9 +2,11 @@ import type { RequestHandler, Response } from 'express';
 import { addDays, dayOf } from '../domain/day.js';
 import type { ServiceRecord } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
+import { openFindings } from '../domain/open-findings.js';
 import { visitAsAnnounced } from '../ledger/announce.js';
 import { sayVisitChange } from '../words/change.js';
 import { sayMinutes } from '../words/dates.js';
+import { sayTask } from '../words/task.js';
 import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { confirmFromForm } from './confirm.js';
@@ -166,6 +168,9 @@ function sendVisit(
     .find(({ said }) => said.length > 0);
   const added = changed === undefined ? [] : visit.tasks.filter((task) => !changed.before.tasks.includes(task));
   const jobs = jobsToTick(visit.tasks, added, shown, 'link');
+  const toMend = openFindings(machine, facts).map(({ task }) => task);
+  const mending = visit.tasks.filter((task) => toMend.includes(task));
+  const apart = mending.length < visit.tasks.length ? mending : [];
   const typed = (field: string) => form?.text(field) ?? '';
   const tomorrow = addDays(dayOf(given.books.clock.nowMs(), household.zone), 1);
   const page = (
@@ -241,6 +246,21 @@ function sendVisit(
             </form>
           </details>
         ) : null}
+        {apart.length === 0 ? null : (
+          <details>
+            <summary>What is to be mended: a visit of its own</summary>
+            <form method="post" action={`/v/${link.token}`}>
+              <KeyField value={newFormKey()} />
+              <SeenTasks tasks={apart} />
+              <p class="small">
+                {apart.map((task) => sayTask(task, machine)).join(', ')}: in a visit without the rest.
+              </p>
+              <button class="act" type="submit" name="go" value="own-visit">
+                Not with the rest
+              </button>
+            </form>
+          </details>
+        )}
         <details>
           <summary>Leave it out this time</summary>
           <form method="post" action={`/v/${link.token}`}>

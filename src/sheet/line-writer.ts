@@ -27,8 +27,14 @@ export class LineWriter {
     this.traits = traits;
   }
 
-  heading(task: string, title: string, minutes: number, why: string | null = null): void {
-    this.lines.push({ kind: 'task', task, title, minutes, why });
+  heading(
+    task: string,
+    title: string,
+    minutes: number,
+    why: string | null = null,
+    minutesIfOut: number | null = null,
+  ): void {
+    this.lines.push({ kind: 'task', task, title, minutes, minutesIfOut, why });
   }
 
   /** A line across the sheet. */

@@ -55,9 +55,10 @@ export function writeSheet(visit: Visit, machine: Machine, facts: MachineFacts, 
     visit,
     machineName: machine.name,
     minutes,
-    head: headOf(visit, minutes, first),
+    head: [...headOf(visit, minutes, first), ...sayPerhaps(own, minutes)],
     tools: collectTools(working.order.filter((job) => job !== 'last run')),
     shopping: visit.shopping,
+    perhaps: visit.perhaps ?? [],
     cautions: worstOf(lines.lines),
     lines: lines.lines,
     comesFirst,
@@ -109,7 +110,8 @@ function writeOwn(lines: LineWriter, { order: turns, ahead }: Working, first: Re
     }
     const reached = reachAll(state, [needsOf(turn)]);
     lines.changes(turn.id, reached.changes);
-    lines.heading(turn.id, turn.title, turn.minutes, whyNow(turn, visit, tasks));
+    const ifOut = turn.ifOut === undefined ? null : turn.minutes + turn.ifOut.minutes;
+    lines.heading(turn.id, turn.title, turn.minutes, whyNow(turn, visit, tasks), ifOut);
     state = writeTask(lines, turn, facts, machine.tasks, reached.state);
   }
   if (done.length > 0) writeClosing(lines, { state, done, machine: machine.tasks, traits });
@@ -155,7 +157,18 @@ function headOf(visit: Visit, minutes: number, first: ReadonlySet<string>): stri
   ];
 }
 
+/** How much longer it can get, and that what does not fit today need not be done today. */
+function sayPerhaps(own: readonly Task[], minutes: number): string[] {
+  const more = own.reduce((sum, { ifOut }) => sum + (ifOut?.minutes ?? 0), 0);
+  if (more === 0) return [];
+  const tooLong = minutes + more > longVisit ? ' That may be more than one day has.' : '';
+  return [
+    `Up to ${more} minutes more, if all that may need adjusting does.${tooLong} What does not fit today: tick “Not today” at that job, and it becomes a visit of its own, with its parts on the list to buy.`,
+  ];
+}
+
 function whyNow(task: Task, visit: Visit, tasks: readonly Task[]): string | null {
+  if (task.mending !== undefined) return `found outside its limits on ${task.mending.foundOn}, to be mended now`;
   if (!visit.tasks.includes(task.id)) {
     const closes = tasks.find((leader) => broughtBy(leader, 'once').includes(task.id));
     if (closes !== undefined) return `at once after: ${closes.title}`;

@@ -2,6 +2,7 @@ import { dayNumber, dayNumbered, dayOf, startOfDay, timeOfDayAt } from '../domai
 import type { MachineFacts } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
+import { ownVisits, withMending } from '../domain/mending.js';
 import type { Due } from '../domain/results/due.js';
 import type { Visit } from '../domain/results/visit.js';
 import type { Task } from '../domain/task.js';
@@ -32,7 +33,7 @@ import { writeVisit } from './write-visit.js';
 /** Visits of one machine: tasks that are worth doing together, each visit on the working day of least expected cost, with
  *  what must be bought by when. Announced visits keep their id, and their day and company unless others are clearly better.
  *  Tasks nobody knows the past of make one visit for getting to know the machine, soon, never late.
- *  @param machine    gone: no visits; at rest: what falls into the rest comes after it
+ *  @param asPlanned  gone: no visits; at rest: what falls into the rest comes after it
  *  @param facts      of this machine
  *  @param dues       one a task, from forecast/due
  *  @param household  working days, days off, set-up minutes, people
@@ -42,14 +43,15 @@ import { writeVisit } from './write-visit.js';
  *  @throws Fault quantity-unreadable, unit-unknown where a fluid's quantity is no quantity
  *  Source: Wildeman, Dekker and Smit (1997) for the grouping, from memory; costs as in `costOfDays`. */
 export function planVisits(
-  machine: Machine,
+  asPlanned: Machine,
   facts: MachineFacts,
   dues: readonly Due[],
   household: Household,
   nowMs: number,
   foresight: Foresight | null = null,
 ): Visit[] {
-  if (machine.gone) return [];
+  if (asPlanned.gone) return [];
+  const machine = withMending(asPlanned, facts);
   const today = dayNumber(dayOf(nowMs, household.zone));
   const rest = restAhead(machine, today);
   const resting = rest !== null && rest.from <= today;
@@ -94,12 +96,15 @@ function planAll(scene: Scene): Visit[] {
 
 function planServices(scene: Scene, by: Task['by']): Visit[] {
   const { household, days } = scene;
-  const candidates = findCandidates(scene, by);
+  const alone = ownVisits(scene.machine, scene.facts);
+  const all = findCandidates(scene, by);
+  const candidates = all.filter(({ task }) => !alone.has(task.id));
   const setUp = household.setUpMinutes / setUpMinutesPerInterval;
   const bundles = chooseBundles(candidates, scene.open, setUp, by);
-  const groups = groupBundles(bundles.map(sumCosts), setUp, sharedFor(by, bundles)).groups.flatMap((group) =>
+  const together = groupBundles(bundles.map(sumCosts), setUp, sharedFor(by, bundles)).groups.flatMap((group) =>
     partSeasons(group.bundles.flatMap((index) => bundles[index] ?? [])),
   );
+  const groups = [...together, ...all.filter(({ task }) => alone.has(task.id)).map((candidate) => [candidate])];
   const matches = matchOpenVisits(
     groups.map((group) => group.map((c) => c.task.id)),
     scene.open,

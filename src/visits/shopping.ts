@@ -62,6 +62,21 @@ export function listShopping(
   return items;
 }
 
+/** What only a bad finding would need, added up as above. None of it is bought before something was found outside its limits, from when
+ *  on it stands among what the tasks need; what is at home already is told.
+ *  @param tasks  as `listShopping`
+ *  Source: common practice, no source. */
+export function listPerhaps(
+  tasks: readonly Task[],
+  facts: Pick<MachineFacts, 'stock' | 'answers' | 'records'>,
+  household: Pick<Household, 'coldestCelsius'>,
+): ShoppingItem[] {
+  const branches = tasks.flatMap((task) =>
+    task.ifOut?.parts === undefined ? [] : [{ ...task, parts: task.ifOut.parts, fluids: [] }],
+  );
+  return listShopping(branches, { ...facts, answers: [] }, household);
+}
+
 /** Whether somebody said that they have the parts for a task and have not used them since.
  *  Source: common practice, no source. */
 function hasPartsFor(task: string, facts: Pick<MachineFacts, 'answers' | 'records'>): boolean {

@@ -11,7 +11,7 @@ import { isLookBegun } from './first-look.js';
 import { nameVisit, type OpenVisit } from './open-visits.js';
 import { type Candidate, compareDays, type Scene } from './scene.js';
 import { accessOf } from './shared-access.js';
-import { listShopping } from './shopping.js';
+import { listPerhaps, listShopping } from './shopping.js';
 import { orderAsPlanned } from './task-order.js';
 
 /** A visit from its group of tasks and its day, with shopping, minutes and doubt; takes its id out of those that are free.
@@ -43,6 +43,11 @@ export function writeVisit(
     facts,
     household,
   );
+  const perhaps = listPerhaps(
+    inOrder.map((c) => c.task),
+    facts,
+    household,
+  );
   const isToBuy = kind === 'service' || isLookBegun(match?.visit.id ?? null, facts);
   const leads = shopping.filter((item) => isToBuy && item.toBuy > 0).map((item) => Math.ceil(item.leadDays));
   const asked = group.map((c) => askedOn(c.due, facts, household)).filter((d) => d !== null);
@@ -62,6 +67,7 @@ export function writeVisit(
     due,
     minutes: minutesOfVisit(tasks, machine.tasks, lead?.task.by ?? 'owner', household.setUpMinutes, facts),
     shopping,
+    ...(perhaps.length === 0 ? {} : { perhaps }),
     buyBy: leads.length === 0 ? null : dayNumbered(dayAt - Math.max(...leads) - 1),
     revision: match?.visit.revision ?? 0,
     announced: match !== null,

@@ -10,7 +10,7 @@ import { oneLine, shortened, small } from './sentence.js';
 import { sayItem, sayNamesOf, sayToBuy } from './shopping.js';
 import { sayHowSure, sayIfLess } from './sureness.js';
 import { sayVisitTitle, sayWhyVisit } from './visit.js';
-import { headedList, paragraph, sayToMend } from './work.js';
+import { headedList, paragraph, sayPerhapsList, sayToMend } from './work.js';
 
 /** So many days before the likeliest day of the limit, the meter is worth a look before anything is bought. Common practice, no source. */
 const doubtfulDays = 14;
@@ -46,6 +46,7 @@ export function sayBuying(notice: Notice, visit: Visit, machine: Machine, contex
       'At home already',
       visit.shopping.filter((item) => item.toBuy <= 0).map((item) => sayItem(item, units)),
     ),
+    ...sayPerhapsList(visit, units),
     ...paragraph(sayIfNotInTime(missing, visit, context)),
     ...paragraph(daysBetween(visit.day, visit.due.p50) < doubtfulDays ? '' : sayIfLess(visit, machine, context)),
     { kind: 'heading', text: 'What it is for' },

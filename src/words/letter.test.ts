@@ -7,6 +7,7 @@ import {
   generator,
   home,
   hotOil,
+  item,
   notice,
   outlook,
   sheet,
@@ -46,6 +47,17 @@ describe('a letter about work', () => {
       '3.2 L engine oil 5W-40 (1 L at home already), about 3 days to get',
     ]);
     expect(below(letter, 'At home')).toEqual(['2 × drain plug seal']);
+  });
+
+  test('says apart from both what only a bad finding would need, on the day and before it', () => {
+    const perhaps = [{ ...item(), name: 'fan belt', specification: null, quantity: 1, toBuy: 1, inStock: 0 }];
+    for (const kind of ['work', 'parts'] as const) {
+      const said = write([notice(kind)], withVisit({ perhaps }));
+      expect(below(said, 'Perhaps')).toEqual(['1 fan belt']);
+      expect(whole(said)).toContain('nothing of this is bought before');
+      expect(below(said, kind === 'work' ? 'Still to buy' : 'To buy').join()).not.toContain('fan belt');
+      expect(whole(write([notice(kind)]))).not.toContain('Perhaps');
+    }
   });
 
   test('says so when something cannot be here in time', () => {

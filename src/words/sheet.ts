@@ -1,4 +1,4 @@
-import type { SheetLine } from '../domain/results/sheet.js';
+import type { SheetHeading, SheetLine } from '../domain/results/sheet.js';
 import { type Specification, setToEntries, testEntries } from '../domain/specification.js';
 import { sayMinutes } from './dates.js';
 
@@ -10,7 +10,7 @@ export function saySheetLine(line: SheetLine): readonly string[] {
     case 'state':
       return ['', `── ${line.text}`];
     case 'task':
-      return ['', `${line.title}, ${sayMinutes(line.minutes)}${line.why === null ? '' : ` (${line.why})`}`];
+      return ['', `${line.title}, ${sayJobMinutes(line)}${line.why === null ? '' : ` (${line.why})`}`];
     case 'caution':
       return [`   ${line.caution.signal}: ${line.caution.hazard} ${line.caution.avoid}`];
     case 'note':
@@ -48,8 +48,21 @@ export function saySheetLine(line: SheetLine): readonly string[] {
       return [
         `   If it is out, ${sayMinutes(line.minutes)} more${line.tools.length === 0 ? '' : `, with ${line.tools.join(', ')}`}:`,
         ...line.steps.map((step) => `        [ ] ${step.text}`),
+        `        [ ] ${notToday}`,
       ];
   }
+}
+
+/** Beside work that only a bad finding brings: it need not be done on the same day. */
+export const notToday = 'Not today: make it a visit of its own';
+
+/** Minutes of a job, and how many it takes where it was out: `5 min, or 45 if it needs adjusting`, `20 min, or 1 h 05 if it needs
+ *  adjusting`.
+ *  @param minutesIfOut  those of the work that a bad finding brings among them; null: it brings none
+ *  Source: common practice, no source. */
+export function sayJobMinutes({ minutes, minutesIfOut }: Pick<SheetHeading, 'minutes' | 'minutesIfOut'>): string {
+  if (minutesIfOut === null) return sayMinutes(minutes);
+  return `${sayMinutes(minutes)}, or ${sayMinutes(minutesIfOut).replace(/ min$/, '')} if it needs adjusting`;
 }
 
 /** What is written down at one place of a measurement: boxes where one of a few words is the answer. */

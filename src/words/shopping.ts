@@ -24,6 +24,16 @@ export function sayToBuy(item: ShoppingItem, units: Household['units']): string 
   return `${sayAmountOf(item, item.toBuy, units)}${home}${wait}`;
 }
 
+/** What stands beside things that only a bad finding would need. */
+export const notBeforeFinding = 'Only if something is found outside its limits: nothing of this is bought before.';
+
+/** What a bad finding would need of one thing, and whether it is at home: `1 fan belt`, `1 fan belt, at home already`.
+ *  @param units  as `sayItem`
+ *  Source: as `sayItem`. */
+export function sayPerhaps(item: ShoppingItem, units: Household['units']): string {
+  return `${sayItem(item, units)}${item.toBuy <= 0 ? ', at home already' : ''}`;
+}
+
 /** Things by their names alone, for a sentence: `the engine oil filter and the engine oil`, `the fuel filter and two more things`.
  *  @returns `nothing` for no item
  *  Source: common practice, no source. */

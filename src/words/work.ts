@@ -1,5 +1,6 @@
 import { type Caution, signalWords } from '../domain/cautions.js';
 import { daysBetween } from '../domain/day.js';
+import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { LetterBlock } from '../domain/results/letter.js';
 import type { Notice } from '../domain/results/notice.js';
@@ -14,7 +15,8 @@ import { isOutOfUse, sayFoundOut, sayOpenFinding } from './open-finding.js';
 import { ledByOverdue } from './overdue.js';
 import { sayReach } from './reach.js';
 import { oneLine, shortened, small } from './sentence.js';
-import { sayItem, sayNamesOf, sayToBuy } from './shopping.js';
+import { sayJobMinutes } from './sheet.js';
+import { notBeforeFinding, sayItem, sayNamesOf, sayPerhaps, sayToBuy } from './shopping.js';
 import { sayHowSure, sayIfLess } from './sureness.js';
 import { sayTask } from './task.js';
 import { isForSeveralDays, isLookFirst, sayJobs, sayVisit, sayVisitTitle } from './visit.js';
@@ -141,7 +143,10 @@ function sayTasks(visit: Visit, sheet: Sheet | null, machine: Machine, context: 
     if (line.kind !== 'task' || headings.has(line.task)) continue;
     const why = line.why === null ? '' : `: ${small(oneLine(line.why))}`;
     const own = sayWhyListed(line.task, visit, machine, context);
-    headings.set(line.task, `${oneLine(line.title)}${minutesBehind(line.minutes)}${own === '' ? why : own}`);
+    headings.set(
+      line.task,
+      `${oneLine(line.title)}${minutesBehind(line.minutes, line.minutesIfOut)}${own === '' ? why : own}`,
+    );
   }
   for (const task of visit.tasks) {
     if (headings.has(task)) continue;
@@ -172,8 +177,8 @@ function sayWhyEarly(task: string, visit: Visit, machine: Machine, context: Lett
   return `: ${days < 7 ? '' : `${sayStretch(days)} `}early on purpose, to share the visit`;
 }
 
-function minutesBehind(minutes: number): string {
-  return minutes < 1 ? '' : `, ${sayMinutes(minutes)}`;
+function minutesBehind(minutes: number, minutesIfOut: number | null = null): string {
+  return minutes < 1 ? '' : `, ${sayJobMinutes({ minutes, minutesIfOut })}`;
 }
 
 function sayNoticed(sheet: Sheet | null): readonly LetterBlock[] {
@@ -210,7 +215,21 @@ function sayThings(visit: Visit, sheet: Sheet | null, context: LetterContext): r
       'At home, to have ready',
       ready.map((item) => sayItem(item, units)),
     ),
+    ...sayPerhapsList(visit, units),
     ...(tools.length === 0 ? [] : [{ kind: 'heading', text: 'Tools' } as const, ...paragraph(`${joinAnd(tools)}.`)]),
+  ];
+}
+
+/** What only a bad finding would need, said apart from what is to buy; empty where nothing is.
+ *  Source: common practice, no source. */
+export function sayPerhapsList({ perhaps = [] }: Visit, units: Household['units']): readonly LetterBlock[] {
+  if (perhaps.length === 0) return [];
+  return [
+    ...headedList(
+      'Perhaps',
+      perhaps.map((item) => sayPerhaps(item, units)),
+    ),
+    ...paragraph(notBeforeFinding),
   ];
 }
 

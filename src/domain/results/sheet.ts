@@ -38,12 +38,14 @@ interface SheetPoints {
 }
 
 /** The start of one task on the sheet. */
-interface SheetHeading {
+export interface SheetHeading {
   readonly kind: 'task';
   readonly task: string;
   readonly title: string;
   /** Its share of the sheet's minutes. */
   readonly minutes: number;
+  /** Those and the minutes of what a bad finding would bring; null where it brings nothing. */
+  readonly minutesIfOut: number | null;
   /** Why it is done now, such as "pulled forward to share the visit". */
   readonly why: string | null;
 }
@@ -117,6 +119,8 @@ export interface Sheet {
   readonly head: readonly string[];
   readonly tools: readonly string[];
   readonly shopping: readonly ShoppingItem[];
+  /** What only a bad finding would need. */
+  readonly perhaps: readonly ShoppingItem[];
   /** The worst dangers, said again at the top. */
   readonly cautions: readonly Caution[];
   readonly lines: readonly SheetLine[];

@@ -79,6 +79,8 @@ export interface Visit {
   readonly due: Spread<Day>;
   readonly minutes: number;
   readonly shopping: readonly ShoppingItem[];
+  /** What only a bad finding would need: nothing of it is bought before. Absent where nothing is. */
+  readonly perhaps?: readonly ShoppingItem[];
   /** Last day to order what is missing, so that it is here on the day; null where nothing is missing, and before the first look
    *  at a machine of unknown past has begun: nobody knows yet what it needs. */
   readonly buyBy: Day | null;

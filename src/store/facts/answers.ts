@@ -13,7 +13,7 @@ export function addAnswer(store: Store, machine: string, answer: Answer, by: str
       machine,
       kind: answer.kind,
       tasks: JSON.stringify(answer.tasks),
-      day: answer.kind === 'have-parts' ? null : answer.day,
+      day: answer.kind === 'have-parts' || answer.kind === 'own-visit' ? null : answer.day,
       hours: answer.kind === 'leave-out' ? answer.hours : null,
       atMs: answer.atMs,
       by,
@@ -71,7 +71,7 @@ function givenAnswerOf(row: Row): GivenAnswer {
 }
 
 function answerOf(row: Row): Answer {
-  const kind = word(row, 'kind', ['ask-on', 'leave-out', 'have-parts']);
+  const kind = word(row, 'kind', ['ask-on', 'leave-out', 'have-parts', 'own-visit']);
   const tasks = texts(row, 'tasks');
   const atMs = number(row, 'at_ms');
   if (kind === 'ask-on') return { kind, tasks, day: day(row, 'day'), atMs };
