@@ -1,5 +1,5 @@
 import { dayMs } from '../domain/day.js';
-import { cellDays, leastWeight, seasonMeanShare } from './constants.js';
+import { type Burst, cellDays, leastWeight, seasonMeanShare } from './constants.js';
 import type { Evidence } from './evidence.js';
 import { type Fit, fitRates, type WindowTable } from './fit.js';
 import { covariances, kernelName, tableKernel } from './kernel.js';
@@ -23,13 +23,17 @@ export interface Fitted {
 /** Log weight below the best found so far at which a fit is given up after three rounds at most: by then the evidence is within a few units of its end. */
 const hopelessBelow = 12;
 
-/** Days of history from which a level far below the other is left out, at half the time, and how far that is (log weight of the first setting): what
- *  it would add is one part in twenty then. */
+/** How far below the best the leading setting lies at a burstiness that is hopeless for all: another setting gains at most a few units on it. */
+const burstHopelessBelow = hopelessBelow + 6;
+
+/** Days of history from which a level far below the other is left out, at half the time, and how far that is (log weight of the best setting of the
+ *  first level against the same setting at the other): what it would add is one part in twenty then. */
 const levelLearntDays = 550;
 const levelHopelessBelow = 3;
 
 /** Fits every setting with each of its bursts and weighs them by exp(evidence) × prior; those below 0.003 are left out.
- *  All settings are tried at their first burstiness before any other, so that the best is known early and the hopeless ones cost three rounds each.
+ *  The first setting is tried at every burstiness; the others at the one that suited it, beginning from the best answer so far, and at the rest
+ *  only where the best of them is not hopeless there: with years of readings one burstiness mostly stands, and most settings end after a round.
  *  @param table     no windows: the priors
  *  @param given     at least one; of several levels a long history keeps those that matter
  *  @returns         at least one */
@@ -48,7 +52,7 @@ export function fitSettings(
       logShape(timeline, seasonFactor(season, evidence.hemisphere)),
     );
     const mean = shape.map((value) => value + level.logRate - (seasonMeanShare * wander.seasonSd ** 2) / 2);
-    const opened: Open = { setting, mean, tried: 0, start: null, best: Number.NEGATIVE_INFINITY };
+    const opened: Open = { setting, mean, tried: new Map(), start: null, best: Number.NEGATIVE_INFINITY };
     return opened;
   });
   const prior = () =>
@@ -65,43 +69,67 @@ export function fitSettings(
   const kernels = tableKernel(timeline);
   let fitted: Weighed[] = [];
   let best = Number.NEGATIVE_INFINITY;
-  const tryNext = (one: Open) => {
+  /** Log rate of the best fit so far: the readings decide it more than the setting does, so that others begin there. */
+  let found: Float64Array | null = null;
+  const fitAt = (one: Open, { phi, prior }: Burst) => {
     const { setting, mean } = one;
-    const burst = setting.bursts[one.tried];
-    one.tried += 1;
-    if (burst === undefined) return;
-    const weight = Math.log(setting.prior * burst.prior);
+    const weight = Math.log(setting.prior * prior);
     const fit = fitRates(
       table,
       remember(byKernel, kernelName(setting), () => covariances(kernels, setting, fitCells, fitCells)),
       mean.subarray(0, timeline.fitCells),
-      burst.phi,
+      phi,
       setting.level.sd ** 2,
-      one.start,
+      one.start ?? found,
       (soFar) => soFar + weight < best - hopelessBelow,
     );
-    if (fit?.kind === 'given-up') one.start = fit.logRate;
-    if (fit?.kind !== 'fit' || !Number.isFinite(fit.evidence)) return;
-    const logWeight = fit.evidence + weight;
+    const logWeight = fit === null || !Number.isFinite(fit.evidence) ? Number.NEGATIVE_INFINITY : fit.evidence + weight;
+    one.tried.set(phi, logWeight);
+    if (fit === null || logWeight === Number.NEGATIVE_INFINITY) return;
     one.start = fit.logRate;
     one.best = Math.max(one.best, logWeight);
-    best = Math.max(best, logWeight);
-    fitted.push({ logWeight, setting, phi: burst.phi, mean, fit });
+    if (fit.kind === 'given-up') return;
+    if (logWeight > best) {
+      best = logWeight;
+      found = fit.logRate;
+    }
+    fitted.push({ logWeight, setting, phi, mean, fit });
+  };
+  // One with many bursts to choose from.
+  const first = open.reduce<Open | undefined>(
+    (most, one) => (most !== undefined && most.setting.bursts.length >= one.setting.bursts.length ? most : one),
+    undefined,
+  );
+  for (const burst of first?.setting.bursts ?? []) if (first !== undefined) fitAt(first, burst);
+  const usual = likeliestPhi(first);
+  const fitFirst = (ones: readonly Open[]) => {
+    for (const one of ones) if (one.tried.size === 0) fitAt(one, nearestBurst(one.setting.bursts, usual));
   };
   let left = open;
-  const levels = new Set(given.map(({ level }) => level));
-  if (levels.size > 1 && -(timeline.edges[0] ?? 0) >= levelLearntDays) {
-    const leaders = [...levels].flatMap((level) => open.find(({ setting }) => setting.level === level) ?? []);
-    leaders.forEach(tryNext);
+  const ownLevel = open.filter(({ setting }) => setting.level === first?.setting.level);
+  fitFirst(ownLevel);
+  if (ownLevel.length < open.length && -(timeline.edges[0] ?? 0) >= levelLearntDays) {
+    const leader = bestOf(ownLevel);
+    const twins = open.filter(({ setting }) => leader !== undefined && isTwin(setting, leader.setting));
+    fitFirst(twins);
     const kept = new Set(
-      leaders.flatMap(({ best: own, setting }) => (own >= best - levelHopelessBelow ? [setting.level] : [])),
+      [leader, ...twins].flatMap((one) =>
+        one !== undefined && one.best >= best - levelHopelessBelow ? [one.setting.level] : [],
+      ),
     );
     left = open.filter(({ setting }) => kept.has(setting.level));
     fitted = fitted.filter(({ setting }) => kept.has(setting.level));
   }
-  const most = Math.max(...left.map(({ setting }) => setting.bursts.length));
-  for (let turn = 0; turn < most; turn += 1) {
-    for (const one of left.sort((a, b) => b.best - a.best)) if (one.tried <= turn) tryNext(one);
+  fitFirst(left);
+  for (const phi of phisFrom(usual, left)) {
+    let led = Number.NEGATIVE_INFINITY;
+    for (const one of left.sort((a, b) => b.best - a.best)) {
+      const burst = one.setting.bursts.find((own) => own.phi === phi);
+      if (burst === undefined) continue;
+      const isHopeless = led > Number.NEGATIVE_INFINITY && led < best - burstHopelessBelow;
+      if (!isHopeless && !one.tried.has(phi)) fitAt(one, burst);
+      led = Math.max(led, one.tried.get(phi) ?? led);
+    }
   }
   // Evidence beyond all that the settings foresee (nothing could be fitted): the expectation alone.
   return weigh(fitted.length === 0 ? prior() : fitted);
@@ -110,11 +138,43 @@ export function fitSettings(
 interface Open {
   readonly setting: Setting;
   readonly mean: Float64Array;
-  /** Bursts tried so far. */
-  tried: number;
+  /** Log weight by burstiness, as far as it was fitted; −∞ where it could not be. */
+  readonly tried: Map<number, number>;
   /** Log rate of the last fit, given up or not: where the next burstiness begins. */
   start: Float64Array | null;
   best: number;
+}
+
+/** The one of most weight so far. */
+function bestOf(ones: readonly Open[]): Open | undefined {
+  return ones.reduce<Open | undefined>(
+    (most, one) => (most !== undefined && most.best >= one.best ? most : one),
+    undefined,
+  );
+}
+
+/** The burstiness that suits a setting best, hours. */
+function likeliestPhi(one: Open | undefined): number {
+  let likeliest = { phi: 1, logWeight: Number.NEGATIVE_INFINITY };
+  for (const [phi, logWeight] of one?.tried ?? []) if (logWeight > likeliest.logWeight) likeliest = { phi, logWeight };
+  return likeliest.phi;
+}
+
+/** Every burstiness of the settings, the nearest first. */
+function phisFrom(phi: number, ones: readonly Open[]): number[] {
+  const all = new Set(ones.flatMap(({ setting }) => setting.bursts.map((burst) => burst.phi)));
+  return [...all].sort((a, b) => Math.abs(Math.log(a / phi)) - Math.abs(Math.log(b / phi)));
+}
+
+function nearestBurst(bursts: Setting['bursts'], phi: number): Burst {
+  const apart = (burst: Burst) => Math.abs(Math.log(burst.phi / phi));
+  return bursts.reduce((near, burst) => (apart(burst) < apart(near) ? burst : near));
+}
+
+/** Equal but for the level. */
+function isTwin(one: Setting, other: Setting): boolean {
+  const sameSeason = one.season.word === other.season.word && one.season.height === other.season.height;
+  return sameSeason && one.wander === other.wander && one.level !== other.level;
 }
 
 type Weighed = Omit<Fitted, 'weight'> & { readonly logWeight: number };

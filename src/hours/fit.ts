@@ -22,6 +22,8 @@ export interface Fit {
 export interface GivenUp {
   readonly kind: 'given-up';
   readonly logRate: Float64Array;
+  /** As far as the fit had come. */
+  readonly evidence: number;
 }
 
 /** The windows' days, laid one after another. */
@@ -148,7 +150,7 @@ export function fitRates(
       }
       if (isSettled) return { kind: 'fit', logRate, pull, factor: system, slopes, evidence };
       const mayGain = rounds.gainARound * (rounds.beforeDropping - round);
-      if (isHopeless(evidence + mayGain)) return { kind: 'given-up', logRate };
+      if (isHopeless(evidence + mayGain)) return { kind: 'given-up', logRate, evidence };
     }
   }
 }

@@ -39,7 +39,8 @@ function row(
 }
 
 const withoutWord: readonly Row[] = [
-  row('even', 0, 'steady', 0.12, 'fine'),
+  // With 0.12, three readings on the median widened a span of the hours a year ahead by 5.2 %, where they should never by more than 5 %.
+  row('even', 0, 'steady', 0.11, 'fine'),
   row('even', 0, 'calm', 0.33),
   row('even', 0, 'loose', 0.22),
   row('summer', 3.8, 'seasonal', 0.15),
