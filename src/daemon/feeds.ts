@@ -22,7 +22,7 @@ export interface Feeds {
   /** Plain sentences about the broker; empty where all is well. */
   problems(): readonly string[];
   /** Why something that a machine's sensor said was not counted: the newest of the last day; null where all was. */
-  refused(machine: string): string | null;
+  refused(machine: string): { readonly reason: string; readonly atMs: number } | null;
   /** Publishes what the house can show of each machine, topic to payload; see `StatesOut`. */
   show(states: ReadonlyMap<string, string>): void;
   close(): Promise<void>;
@@ -109,7 +109,7 @@ export function openFeeds(books: Books, log: Log): Feeds {
     },
     refused(machine) {
       const newest = watch?.recentRefusals(machine)[0];
-      return newest === undefined || books.clock.nowMs() - newest.atMs > dayMs ? null : newest.reason;
+      return newest === undefined || books.clock.nowMs() - newest.atMs > dayMs ? null : newest;
     },
     show(states) {
       shown = states;

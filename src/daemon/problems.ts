@@ -1,4 +1,4 @@
-import { dayMs, dayOf, hourMs } from '../domain/day.js';
+import { dayMs, dayOf, hourMs, timeOfDayAt } from '../domain/day.js';
 import { mailIll } from '../domain/ill.js';
 import type { Machine } from '../domain/machine.js';
 import type { MachineOutlook } from '../domain/results/outlook.js';
@@ -8,8 +8,8 @@ import { lettersInTrouble } from '../ledger/outbox.js';
 import { type Problem, sayProblem } from '../words/problem.js';
 import type { Symptom } from './ills.js';
 
-/** Why something that a machine's sensor said was not counted; null where all was. */
-type Refused = (machine: string) => string | null;
+/** Why something that a machine's sensor said was not counted, and when it came, UTC milliseconds; null where all was. */
+type Refused = (machine: string) => { readonly reason: string; readonly atMs: number } | null;
 
 /** A refused letter is told of for this long. */
 const refusedForMs = 30 * dayMs;
@@ -112,8 +112,12 @@ function sensorProblems(
   const today = dayOf(nowMs, zone);
   if (machine.feed === undefined || machine.gone) return [];
   const problems: Problem[] = [];
-  const reason = refused(machine.id);
-  if (reason !== null) problems.push({ kind: 'feed-refused', machine: machine.name, reason });
+  const newest = refused(machine.id);
+  if (newest !== null) {
+    const { reason, atMs } = newest;
+    const came = { day: dayOf(atMs, zone), time: timeOfDayAt(atMs, zone) };
+    problems.push({ kind: 'feed-refused', machine: machine.name, reason, came });
+  }
   const { resting } = machine;
   const rests =
     resting !== undefined && resting.from <= today && (resting.until === undefined || resting.until >= today);

@@ -40,6 +40,16 @@ describe('what a person hears of a sensor', () => {
     );
   });
 
+  test('a counter that begins again from zero is said to, and its next value is not', () => {
+    const { say } = open(runSeconds);
+    say(0, '3600');
+    say(10, '3610');
+    expect(say(40, '12')).toBe(
+      '13:00:40 t “12”: 12 s on the counter; the counter began again from zero; 12 s more, 22 s in all.',
+    );
+    expect(say(50, '22')).not.toContain('again');
+  });
+
   test('words: when the engine starts, runs on and stops, and the word in neither list with both lists', () => {
     const { say, alive } = open({ ...runningWords, aliveTopic: 'alive' });
     expect(say(0, 'run')).toBe('13:00:00 t “run”: the engine runs; it counts from here on.');

@@ -28,11 +28,13 @@ export function listenIn(machine: Machine, feed: Feed, zone: Zone, kept: FeedSta
   let lastSign: Moment | null = null;
 
   function apply(counted: Counted, isBaseline: boolean, now: Moment): HeardEffect {
+    const isRestart = hasRestarted(state, counted);
     const isNews = counted.isChanged || counted.countedMs > 0;
     state = counted.state;
     if (counted.isSign) lastSign = now;
     return {
       isBaseline,
+      isRestart,
       isNews,
       countedSeconds: counted.countedMs / 1000,
       totalSeconds: state.totalMs / 1000,
@@ -88,6 +90,13 @@ export function listenIn(machine: Machine, feed: Feed, zone: Zone, kept: FeedSta
       return true;
     },
   };
+}
+
+function hasRestarted({ counting: before }: FeedState, { state: { counting: after }, countedMs }: Counted): boolean {
+  if (before.kind !== 'run-seconds' || after.kind !== 'run-seconds' || before.track === null) return false;
+  if (after.track === null || after.track.maxSeconds >= before.track.maxSeconds) return false;
+  // A life of the counter that is taken up again is lower, too, but counts only what it went on.
+  return countedMs === Math.round(after.track.maxSeconds * 1000) && after.before !== null;
 }
 
 function isNewCounter({ counting }: FeedState): boolean {

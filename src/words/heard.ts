@@ -57,12 +57,14 @@ function sayByVoltage(isRunning: boolean, isHolding: boolean): string {
 
 function sayEffect(as: TakenFor, effect: HeardEffect): string {
   if (effect.isBaseline) return '; the first value, from which it counts';
+  const again = effect.isRestart ? '; the counter began again from zero' : '';
   if (effect.countedSeconds >= leastSaidSeconds) {
     const total = `${sayLength(effect.totalSeconds)} in all`;
     return as.kind === 'meter-hours'
       ? `; ${sayDecimal(effect.countedSeconds / 3600, 2)} h more`
-      : `; ${sayLength(effect.countedSeconds)} more, ${total}`;
+      : `${again}; ${sayLength(effect.countedSeconds)} more, ${total}`;
   }
+  if (effect.isRestart) return again;
   if (as.kind === 'alive' || as.kind === 'gone') return '';
   if (effect.isHolding) return '';
   if (!effect.isNews || effect.countedSeconds > 0) return '; nothing new';

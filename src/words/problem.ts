@@ -10,7 +10,13 @@ export type Problem =
   /** Letters wait for a way out that does not work at present. */
   | { readonly kind: 'letters-waiting'; readonly count: number; readonly since: Day; readonly reason: string }
   | { readonly kind: 'feed-silent'; readonly machine: string; readonly since: Day | null }
-  | { readonly kind: 'feed-refused'; readonly machine: string; readonly reason: string }
+  | {
+      readonly kind: 'feed-refused';
+      readonly machine: string;
+      readonly reason: string;
+      /** When it came, by the household's clock. */
+      readonly came: { readonly day: Day; readonly time: string };
+    }
   | { readonly kind: 'broker-away'; readonly reason: string }
   /** The computer's clock cannot be right. */
   | { readonly kind: 'clock-doubtful'; readonly shows: Day; readonly lastKnown: Day }
@@ -38,7 +44,7 @@ export function sayProblem(problem: Problem, today: Day, locale: string): string
         ? `The run-time sensor of ${oneLine(problem.machine)} has not been heard yet. Is it switched on, and is its topic right?`
         : `The run-time sensor of ${oneLine(problem.machine)} was last heard ${sayAgo(problem.since, today)}. Until it speaks again the hours are a forecast; a reading off the meter helps.`;
     case 'feed-refused':
-      return `Something the run-time sensor of ${oneLine(problem.machine)} said was not counted: ${ended(oneLine(problem.reason))}`;
+      return `Something the run-time sensor of ${oneLine(problem.machine)} said ${sayCame(problem.came, today, locale)} was not counted: ${ended(oneLine(problem.reason))}`;
     case 'broker-away':
       return `The MQTT broker cannot be reached: ${ended(oneLine(problem.reason))} Sensors are not heard until it is back.`;
     case 'clock-doubtful':
@@ -52,4 +58,8 @@ export function sayProblem(problem: Problem, today: Day, locale: string): string
     case 'disk':
       return `Nothing can be stored at present: ${ended(oneLine(problem.reason))}`;
   }
+}
+
+function sayCame({ day, time }: { readonly day: Day; readonly time: string }, today: Day, locale: string): string {
+  return `${day === today ? 'today' : `on ${sayDay(day, today, locale)}`} at ${time}`;
 }

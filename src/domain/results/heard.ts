@@ -12,6 +12,8 @@ export type TakenFor =
 export interface HeardEffect {
   /** The first of a counter: counting starts from it. */
   readonly isBaseline: boolean;
+  /** A counter that began again from zero: all that it shows is counted. */
+  readonly isRestart: boolean;
   /** Whether it changed anything: a repeat or an older value does not. */
   readonly isNews: boolean;
   /** Run time that it added, seconds, >= 0. */

@@ -133,6 +133,7 @@ function takeUp(state: RunSecondsState, before: Track, here: Track): Step<RunSec
 
 function count(state: RunSecondsState, riseSeconds: number, here: Track, isDoubtful: boolean): Step<RunSecondsState> {
   const { at: now, maxSeconds: seconds } = here;
+  const { track, before } = state;
   const allowance = state.allowance ?? startAllowance(now);
   const countedMs = Math.round(riseSeconds * 1000);
   const allowed = allowedMs(allowance, now);
@@ -141,11 +142,10 @@ function count(state: RunSecondsState, riseSeconds: number, here: Track, isDoubt
       kind: 'refused',
       refused: refuse(
         refusalCodes.fasterThanTime,
-        `the counter rose by ${sayDecimal(riseSeconds, 1)} s, but at most ${sayDecimal(Math.max(0, Math.floor(allowed / 1000)), 0)} s can have passed`,
+        `the counter rose by ${sayDecimal(riseSeconds, 1)} s, but at most ${sayDecimal(Math.max(0, Math.floor(allowed / 1000)), 0)} s can have passed${unitSlip(riseSeconds, track, now)}`,
       ),
     };
   }
-  const { track, before } = state;
   const isPast = before === null || (!isDoubtful && seconds >= before.maxSeconds);
   // Repeats of old values come faster than they were counted.
   const isInStep = track !== null && riseSeconds * 1000 <= (elapsedMs(track.at, now) ?? 0);
@@ -162,4 +162,13 @@ function count(state: RunSecondsState, riseSeconds: number, here: Track, isDoubt
     countedMs,
     isChanged: true,
   };
+}
+
+/** A counter of milliseconds that is read as one of seconds rises a thousand times as fast as time: that is said, since it is the commonest
+ *  slip of setting a counter up. */
+function unitSlip(riseSeconds: number, track: Track | null, now: Moment): string {
+  const elapsed = track === null ? null : elapsedMs(track.at, now);
+  const isThousandfold =
+    elapsed !== null && elapsed > 0 && riseSeconds >= 500 * (elapsed / 1000) && riseSeconds <= 1.1 * elapsed;
+  return isThousandfold ? '; it looks like milliseconds: then set scale: 0.001' : '';
 }

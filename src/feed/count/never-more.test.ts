@@ -61,6 +61,14 @@ test.each([
   },
 );
 
+test('a counter of milliseconds that is read as seconds is refused with what to set, and a mad value without', () => {
+  const feed = follow(runSeconds);
+  feed.take('5000');
+  expect(feed.take('15000', moment(10))?.reason).toContain('looks like milliseconds: then set scale: 0.001');
+  expect(feed.take('90000000', moment(10))?.reason).not.toContain('milliseconds');
+  expect(feed.seconds()).toBe(0);
+});
+
 test('what is more than a month while no clock tells counts once the clock is set', () => {
   const before = follow(runSeconds);
   before.take('0');

@@ -86,6 +86,19 @@ describe('a JSON payload', () => {
     });
   });
 
+  test.each([
+    ['milliseconds', 1_800_000_000_123],
+    ['microseconds', 1_800_000_000_123_456],
+    ['milliseconds', '1800000000123'],
+    ['nanoseconds', '1800000000123456789'],
+  ])('names the slip where the device time is in %s', (unit, at) => {
+    expect(say(inside, JSON.stringify({ engine: { seconds: 1 }, at }))).toMatchObject({
+      kind: 'refused',
+      code: 'device-time-unreadable',
+      reason: expect.stringContaining(`looks like ${unit}: let the sensor send Unix seconds, here 1800000000`),
+    });
+  });
+
   test('takes a local device time for household time', () => {
     expect(say(inside, '{"engine":{"seconds":1},"at":"2031-06-14T12:00:00"}')).toMatchObject({
       deviceAtMs: Date.UTC(2031, 5, 14, 11),

@@ -48,7 +48,10 @@ export function readPayload(
   if (typeof time === 'object') return refuse(refusalCodes.timeUnreadable, `the device time: ${time.reason}`);
   const deviceAtMs = readTime(time, zone);
   if (deviceAtMs === null) {
-    return refuse(refusalCodes.timeUnreadable, `the device time ${shown(time)} is neither ISO 8601 nor Unix seconds`);
+    return refuse(
+      refusalCodes.timeUnreadable,
+      `the device time ${shown(time)} ${timeSlip(time) ?? 'is neither ISO 8601 nor Unix seconds'}`,
+    );
   }
   return { kind: 'value', value, deviceAtMs };
 }
@@ -128,6 +131,29 @@ function whatIsThere(document: unknown): string {
   const places = placesIn(document);
   return places.length === 0 ? '' : `; there is ${joinAnd(places)}`;
 }
+
+/** Unix time in a smaller unit than seconds: the commonest slip of a device's own time.
+ *  @returns  a part of a sentence, null where it is none */
+function timeSlip(time: string | number | boolean): string | null {
+  const value =
+    typeof time === 'number' ? time : typeof time === 'string' && /^\d{13,19}$/.test(time) ? Number(time) : 0;
+  for (const [name, parts] of smallerUnits) {
+    const seconds = Math.floor(value / parts);
+    if (seconds >= likelyFromSeconds && seconds < likelyToSeconds) {
+      return `looks like ${name}: let the sensor send Unix seconds, here ${seconds}`;
+    }
+  }
+  return null;
+}
+
+const smallerUnits = [
+  ['milliseconds', 1e3],
+  ['microseconds', 1e6],
+  ['nanoseconds', 1e9],
+] as const;
+/** The years 2001 to 2128: no two of the units reach into the same numbers. */
+const likelyFromSeconds = 1e9;
+const likelyToSeconds = 5e9;
 
 function readTime(value: string | number | boolean, zone: Zone): number | null {
   if (typeof value === 'boolean') return null;
