@@ -11,7 +11,7 @@ import type { Letter } from '../domain/results/letter.js';
 import { createStillApp } from '../pages/still.js';
 import type { StillWords } from '../words/still.js';
 import { type Copy, copiesFolder, newestCopy } from './copies.js';
-import { freePort, listen } from './listen.js';
+import { freePort, listen, slowLimits } from './listen.js';
 import { tellPastData } from './tell-past-data.js';
 import { beatEveryMs, notifySystemd, openWatchdog } from './watchdog.js';
 
@@ -81,7 +81,7 @@ export async function serveStill(
     code: still.code,
     lastBackupAtMs: () => still.copy()?.madeAtMs ?? null,
   });
-  const server = await listen(createServer(app), options.host, options.port, freePort);
+  const server = await listen(createServer(slowLimits, app), options.host, options.port, freePort);
   const address = server.address();
   const watchdog = openWatchdog(() => true, notifySystemd(process.env));
   watchdog.ready();

@@ -19,7 +19,7 @@ import { clockGate } from './clock.js';
 import { type Feeds, openFeeds } from './feeds.js';
 import { feelPulse } from './health.js';
 import { rememberIlls, type Symptom } from './ills.js';
-import { freePort, listen } from './listen.js';
+import { freePort, listen, slowLimits } from './listen.js';
 import { bookProblems, bookSymptoms, machineProblems } from './problems.js';
 import { watchHome } from './reload.js';
 import { watchData } from './watch-data.js';
@@ -36,9 +36,6 @@ export interface Serving {
 }
 
 const webFolder = fileURLToPath(new URL('../../web', import.meta.url));
-
-/** A request that dribbles in for longer than this holds a connection that somebody else may need. */
-const limits = { headersTimeout: 20_000, requestTimeout: 60_000 };
 
 /** How long requests under way may take to be answered once the service stops. */
 const answerMs = 2000;
@@ -229,7 +226,7 @@ export async function serve(options: {
       return isDamage(failure) ? data.damage() : null;
     },
   });
-  const server = await listen(createServer(limits, app), options.host, options.port, freePort);
+  const server = await listen(createServer(slowLimits, app), options.host, options.port, freePort);
   const address = server.address();
   const port = address !== null && typeof address === 'object' ? address.port : options.port;
   service.servedAt(port);

@@ -2,7 +2,7 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import fc from 'fast-check';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test, vi } from 'vitest';
 import { parseDay, parseInstant, parseTimeOfDay, parseZone } from '../../src/domain/day.js';
 import { Fault } from '../../src/domain/fault.js';
 import { parseQuantity } from '../../src/domain/quantity.js';
@@ -17,8 +17,14 @@ import { makePermit, readPermit } from '../../src/ledger/permit.js';
 import { type OpenPages, openPages } from '../stage/open-pages.js';
 
 /** 5,000 inputs in all with every test run, 100,000 with SHEDBELL_FUZZ=nightly. */
-const share = process.env.SHEDBELL_FUZZ === 'nightly' ? 20 : 1;
+const isNightly = process.env.SHEDBELL_FUZZ === 'nightly';
+const share = isNightly ? 20 : 1;
+/** Inputs, not a time limit, end a nightly run: a slow computer takes a quarter of an hour. */
+if (isNightly) vi.setConfig({ testTimeout: 3_600_000 });
 let inputs = 0;
+let uncaught = 0;
+/** What took longest so far: a pattern of exponential time would show here. */
+let slowest = { ms: 0, bytes: 0, of: '' };
 
 const zone = parseZone('Europe/Lisbon');
 let dir: string;
@@ -31,7 +37,9 @@ beforeAll(async () => {
 afterAll(async () => {
   await pages.close();
   rmSync(dir, { recursive: true, force: true });
-  process.stdout.write(`fuzz: ${inputs} inputs\n`);
+  process.stdout.write(
+    `fuzz: ${inputs} inputs, ${uncaught} uncaught; slowest ${slowest.ms.toFixed(0)} ms: ${slowest.bytes} bytes of ${slowest.of}\n`,
+  );
 });
 
 /** Pieces that parsers know, and what people, programs and strangers send instead. */
@@ -102,12 +110,21 @@ async function never<T>(runs: number, given: fc.Arbitrary<T>, read: (input: T) =
   await fc.assert(
     fc.asyncProperty(given, async (input) => {
       inputs += 1;
+      const startedMs = performance.now();
       try {
         await read(input);
       } catch (failure) {
-        if (!(failure instanceof Fault)) throw failure;
+        if (!(failure instanceof Fault)) {
+          uncaught += 1;
+          throw failure;
+        }
         expect(failure.code).toMatch(/^[a-z]+(-[a-z]+)+$/);
         expect(failure.line).not.toMatch(/undefined|\[object/);
+      } finally {
+        const ms = performance.now() - startedMs;
+        if (ms > slowest.ms) {
+          slowest = { ms, bytes: JSON.stringify(input).length, of: expect.getState().currentTestName ?? '' };
+        }
       }
     }),
     { numRuns: runs * share },

@@ -51,6 +51,16 @@ test('systemd finds nothing wrong with the unit, where it is installed', () => {
   expect(found.stderr).not.toMatch(/Unknown (key|section)|Failed to parse/i);
 });
 
+test('systemd finds the unit little exposed, where it is installed: 2.5 of 10 at most', () => {
+  const judge = ['security', '--offline=true', '--threshold=25', '--no-pager', join(root, 'docker/shedbell.service')];
+  const found = spawnSync('systemd-analyze', judge, { encoding: 'utf8' });
+  if (found.error !== undefined) return expect(found.error).toMatchObject({ code: 'ENOENT' });
+  // Before version 250 it judges units that are loaded only.
+  if (/unrecognized option/.test(found.stderr)) return;
+  expect(found.stdout).toMatch(/Overall exposure level for shedbell\.service: [0-2]\.\d/);
+  expect(found.status).toBe(0);
+});
+
 test('the image is built in two stages, runs as a user without rights, and looks after its health', () => {
   const lines = read('docker/Dockerfile').replaceAll('\\\n', ' ').split('\n');
   const stages = lines.flatMap((line, index) => (line.startsWith('FROM ') ? [index] : []));
