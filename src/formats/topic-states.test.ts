@@ -1,5 +1,7 @@
 import { expect, test } from 'vitest';
 import { mower, stageBooks, stagedHome, stageOutlook, stageVisit } from '../../tests/stage/ledger-books.js';
+import { due } from '../../tests/stage/letter-scene.js';
+import { meterHours } from '../domain/meter-hours.js';
 import type { MachineOutlook, Outlook } from '../domain/results/outlook.js';
 import { topicStates } from './topic-states.js';
 
@@ -45,6 +47,21 @@ test('what is not known is null, and the keys stay the same', () => {
     buyBy: null,
     toBuy: [],
   });
+});
+
+test('a limit that lies on the meter before has no hours on the one in use', () => {
+  const { nowMs, today } = outlookWith({});
+  const atMs = nowMs - 86_400_000;
+  const day = { p10: today, p50: today, p90: today };
+  const targetOf = (hours: number) => {
+    const changes = [{ atMs, lastHours: 812.3, firstHours: 0 }];
+    const machine = { ...mower, meter: { kind: 'meter', counts: 'clock', changes } } as const;
+    const dues = [{ ...due, machine: mower.id, task: 'blades', day, targetHours: meterHours(hours) }];
+    const states = topicStates({ ...stagedHome, machines: [machine] }, outlookWith({ dues }), none, []);
+    return (read(states, 'due') as { targetHours: number | null }).targetHours;
+  };
+  expect(targetOf(-212.3)).toBe(null);
+  expect(targetOf(37.66)).toBe(37.7);
 });
 
 test('the next visit is told with its day and what to buy', () => {

@@ -7,6 +7,7 @@ import type { MachineOutlook, Outlook } from '../domain/results/outlook.js';
 import type { Visit } from '../domain/results/visit.js';
 import { sayLikelyDays } from '../words/dates.js';
 import { sayHoursNow } from '../words/hours.js';
+import { isOnEarlierMeter } from '../words/hours-on-meter.js';
 import { sayTask } from '../words/task.js';
 import { sayVisitTitle } from '../words/visit.js';
 
@@ -65,6 +66,10 @@ function hoursDocument(machine: Machine, ahead: MachineOutlook, { nowMs }: Outlo
   };
 }
 
+function isShown(hours: number | null, machine: Machine): hours is number {
+  return hours !== null && !isOnEarlierMeter(hours, machine.meter);
+}
+
 function dueDocument(machine: Machine, { dues }: MachineOutlook, { today }: Outlook, { household }: Home) {
   const next = dues.find((due): due is Due & { day: NonNullable<Due['day']> } => due.day !== null && !due.unknownLast);
   if (next === undefined) {
@@ -75,7 +80,8 @@ function dueDocument(machine: Machine, { dues }: MachineOutlook, { today }: Outl
     title: sayTask(next.task, machine),
     limit: next.limit,
     ...next.day,
-    targetHours: next.targetHours === null ? null : tenths(next.targetHours),
+    // A limit that an older meter passed lies below the beginning of the one in use: no meter shows such hours.
+    targetHours: isShown(next.targetHours, machine) ? tenths(next.targetHours) : null,
     text: sayLikelyDays(next.day, today, household.locale),
   };
 }
