@@ -1,7 +1,8 @@
-import { existsSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, expect, test } from 'vitest';
+import { backUp } from '../../src/store/backup.js';
 import { takeLock } from '../../src/store/lock.js';
 import { command, commandsOn, removeHome, stageCommandHome } from '../stage/command.js';
 
@@ -42,6 +43,34 @@ test('a backup brings back data and files, says beforehand what would change, an
   expect(readFileSync(machine, 'utf8')).toBe(was);
   expect(readFileSync(join(dir, 'data/replaced-1/machines/cider-press.yaml'), 'utf8')).toContain('Old press');
   expect(existsSync(join(dir, 'data/replaced-1/shedbell.sqlite'))).toBe(true);
+});
+
+test('a backup that names files outside the home folder, or the secrets in it, writes none of them', async () => {
+  const { dir, elsewhere, file, on } = stage();
+  await on('reading', 'cider-press', '120');
+  const text = 'name: not ours';
+  const paths = [
+    '../outside.yaml',
+    'machines/../../outside.yaml',
+    join(elsewhere, 'outside.yaml'),
+    'secrets/mail',
+    'data/password',
+    'machines/.hidden.yaml',
+    'machines/a\0.yaml',
+  ];
+  await backUp(join(dir, 'data', 'shedbell.sqlite'), file, {
+    files: [...paths, 'machines/added.yaml'].map((path) => ({ path, text })),
+    atMs: 1_945_000_000_000,
+  });
+  const before = readdirSync(dir, { recursive: true }).map(String);
+  expect((await on('restore', file)).status).toBe(0);
+  const added = readdirSync(dir, { recursive: true })
+    .map(String)
+    .filter((path) => !before.includes(path) && !path.startsWith('data'));
+  expect(added).toEqual(['machines/added.yaml']);
+  expect(existsSync(join(dir, 'data', 'password'))).toBe(false);
+  expect(existsSync(join(dir, '..', 'outside.yaml'))).toBe(false);
+  expect(existsSync(join(elsewhere, 'outside.yaml'))).toBe(false);
 });
 
 test('an empty folder of a new computer becomes the old household', async () => {
