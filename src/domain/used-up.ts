@@ -1,4 +1,5 @@
 import type { ServiceRecord } from './facts.js';
+import { fluidFinding } from './fluid-used.js';
 import type { Machine } from './machine.js';
 
 /** A part or fluid that work uses up, by the plan. */
@@ -10,17 +11,25 @@ export interface UsedUp {
   readonly number: string | null;
   /** The specification that a fluid has to meet; null where the plan demands none. */
   readonly must: string | null;
+  /** The kind of fluid that went in, where a person told of another than the sheet names. */
+  readonly kind?: string;
 }
 
-/** What the work on record uses up, by the plan as it stands today. What really went in may differ: the note of the record tells.
+/** What the work on record used up: by the plan as it stands today, and of fluids the kind and amount that a person told of instead.
  *  @param record   its tasks that the machine no longer has are passed over
  *  @param machine  with its tasks
  *  @returns        parts and then fluids, one of a name, in the order of the plan; parts of the same name are added up
  *  Source: common practice, no source. */
-export function usedUpBy(record: Pick<ServiceRecord, 'tasks'>, machine: Pick<Machine, 'tasks'>): readonly UsedUp[] {
+export function usedUpBy(
+  record: Pick<ServiceRecord, 'tasks'> & Partial<Pick<ServiceRecord, 'findings'>>,
+  machine: Pick<Machine, 'tasks'>,
+): readonly UsedUp[] {
   const done = machine.tasks.filter(({ id }) => record.tasks.includes(id));
   const parts = new Map<string, { readonly count: number; readonly number: string | null }>();
-  const fluids = new Map<string, { readonly amounts: readonly string[]; readonly must: string | null }>();
+  const fluids = new Map<
+    string,
+    { readonly amounts: readonly string[]; readonly must: string | null; readonly kind: string | null }
+  >();
   for (const task of done) {
     for (const part of task.parts) {
       const before = parts.get(part.name);
@@ -29,12 +38,20 @@ export function usedUpBy(record: Pick<ServiceRecord, 'tasks'>, machine: Pick<Mac
     }
     for (const fluid of task.fluids) {
       const before = fluids.get(fluid.name);
-      const amounts = [...(before?.amounts ?? []), fluid.quantity];
-      fluids.set(fluid.name, { amounts, must: before?.must ?? fluid.must ?? null });
+      const told = record.findings?.find((one) => one.task === task.id && one.measurement === fluidFinding(fluid));
+      const amounts = [...(before?.amounts ?? []), told?.left ?? fluid.quantity];
+      const kind = before?.kind ?? told?.found ?? null;
+      fluids.set(fluid.name, { amounts, must: before?.must ?? fluid.must ?? null, kind });
     }
   }
   return [
     ...[...parts].map(([name, { count, number }]) => ({ name, amount: String(count), number, must: null })),
-    ...[...fluids].map(([name, { amounts, must }]) => ({ name, amount: amounts.join(' + '), number: null, must })),
+    ...[...fluids].map(([name, { amounts, must, kind }]) => ({
+      name,
+      amount: amounts.join(' + '),
+      number: null,
+      must,
+      ...(kind === null ? {} : { kind }),
+    })),
   ];
 }

@@ -11,6 +11,7 @@ import type { Home } from '../domain/home.js';
 import type { Machine } from '../domain/machine.js';
 import { usedUpBy } from '../domain/used-up.js';
 import { sayMinutes } from '../words/dates.js';
+import { sayFluidUsed } from '../words/fluid-used.js';
 import { sayNoticedSince, sayWhatItSawTo } from '../words/helped.js';
 import { sayReadHours } from '../words/hours.js';
 import { sayUsedUp } from '../words/used-up.js';
@@ -41,7 +42,7 @@ export function writeLogbookHtml(home: Home, facts: Facts): string {
 <style>${style}</style></head>
 <body><h1>Logbook of ${escapeText(home.household.name)}</h1>
 ${machines.join('\n')}
-<p class="foot">Hours marked “about” were estimated, not read. Parts and fluids are those of the plan as it is now; what else went in stands in the person’s words. Records that were taken back are left out.</p>
+<p class="foot">Hours marked “about” were estimated, not read. Parts and fluids are those of the plan as it is now; where another fluid or amount went in, it stands beside the work. Records that were taken back are left out.</p>
 </body></html>
 `;
 }
@@ -91,6 +92,8 @@ function noticedOf({ noticed }: MachineFacts, { household }: Home): string {
 }
 
 function findingText(machine: Machine, finding: Finding): string {
+  const fluid = sayFluidUsed(finding);
+  if (fluid !== null) return fluid;
   const task = machine.tasks.find((t) => t.id === finding.task);
   const name = task?.measure.find((m) => m.id === finding.measurement)?.name ?? finding.measurement;
   const place = finding.place === null ? '' : `, ${finding.place}`;

@@ -123,7 +123,7 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
     books,
     machine.id,
     withMending(machine, facts).tasks.filter((task) => closed.includes(task.id)),
-    record.id,
+    record,
     said.by,
   );
   if (said.key !== null) noteEntry(store, said.key, 'record', record.id, nowMs);

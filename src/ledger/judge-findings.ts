@@ -2,6 +2,7 @@ import { betweenTwo, withUnitEntered } from '../domain/expected-unit.js';
 import type { Finding } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
 import { placeOfFinding } from '../domain/finding-place.js';
+import { amountUsed, fluidOf, wrongFluid } from '../domain/fluid-used.js';
 import type { Machine } from '../domain/machine.js';
 import type { Verdict, VerdictKind } from '../domain/results/verdict.js';
 import { adjustedIn, type Measurement } from '../domain/task.js';
@@ -37,6 +38,11 @@ export function judgeFindings(machine: Machine, tasks: readonly string[], findin
     }
     const task = machine.tasks.find((t) => t.id === finding.task);
     const measurement = task?.measure.find((m) => m.id === finding.measurement);
+    const fluid = fluidOf(task, finding);
+    if (fluid !== null) {
+      const amount = finding.left === null ? null : amountUsed(fluid, finding.left);
+      return [{ ...finding, left: amount, note: wrongFluid(fluid, finding.found), verdict: null }];
+    }
     if (measurement === undefined) return [{ ...finding, verdict: null }];
     const { verdict, asLeft } = verdictsOf(measurement, finding);
     if (asLeft === 'out') leftOut.add(finding.task);

@@ -1,3 +1,5 @@
+import type { ServiceRecord } from '../domain/facts.js';
+import { fluidFinding, wrongFluid } from '../domain/fluid-used.js';
 import { convert, parseQuantity } from '../domain/quantity.js';
 import type { Task } from '../domain/task.js';
 import { findEntry, noteEntry } from '../store/facts/entries.js';
@@ -45,7 +47,7 @@ export function useStock(
   books: Books,
   machine: string,
   tasks: readonly Task[],
-  record: string,
+  { id: record, findings }: Pick<ServiceRecord, 'id' | 'findings'>,
   by: string | null,
 ): void {
   const used = new Map<string, number>();
@@ -53,7 +55,13 @@ export function useStock(
     used.set(name.toLowerCase(), (used.get(name.toLowerCase()) ?? 0) + amount);
   for (const task of tasks) {
     for (const part of task.parts) add(part.name, part.quantity);
-    for (const fluid of task.fluids) add(fluid.name, stockAmount(fluid.quantity));
+    for (const fluid of task.fluids) {
+      const told = findings.find((one) => one.task === task.id && one.measurement === fluidFinding(fluid));
+      // Another kind did not come out of what is at home of this one.
+      if (told === undefined || wrongFluid(fluid, told.found) === null) {
+        add(fluid.name, stockAmount(told?.left ?? fluid.quantity));
+      }
+    }
   }
   for (const [name, amount] of used) {
     const taken = Math.min(amount, atHome(books, machine, name));

@@ -5,6 +5,7 @@ import type { Visit } from '../domain/results/visit.js';
 import { confirmVisit } from '../ledger/confirm-visit.js';
 import { readHoursText } from '../ledger/enter-reading.js';
 import { pageFault } from './errors.js';
+import { readFluids } from './fluids-used.js';
 import type { Given } from './given.js';
 import { type Form, longestNote } from './guard/form.js';
 import { askOutOfSeason } from './out-of-season.js';
@@ -58,7 +59,8 @@ export function confirmFromForm(given: Given, form: Form, confirming: Confirming
       door: confirming.door,
       note,
       minutes: readMinutes(form),
-      findings: sheet === null ? [] : readFindings(form, sheet),
+      findings:
+        sheet === null ? [] : [...readFindings(form, sheet), ...readFluids(form, sheet.visit.tasks, shown.machine)],
       ownVisit,
       key: form.key,
       seenAtMs: seenAt(form),

@@ -1,4 +1,5 @@
 import type { Finding, Noticed, ServiceRecord } from '../domain/facts.js';
+import { sayFluidUsed } from '../words/fluid-used.js';
 import { sayNoticedSince, sayWhatItSawTo } from '../words/helped.js';
 import { sayRecord, withHoursSaidNow } from '../words/record.js';
 import { HelpedButtons, TakeBackHelped } from './did-it-help.js';
@@ -116,6 +117,8 @@ export function RecordLines({ record, shown }: { readonly record: ServiceRecord;
 }
 
 function sayFinding(finding: Finding, { machine }: Shown): string {
+  const fluid = sayFluidUsed(finding);
+  if (fluid !== null) return fluid;
   const task = machine.tasks.find((one) => one.id === finding.task);
   const name =
     task?.measure.find((one) => one.id === finding.measurement)?.name ?? finding.measurement.replaceAll('-', ' ');

@@ -1,7 +1,9 @@
 import type { RequestHandler } from 'express';
 import type { Fault } from '../domain/fault.js';
+import { fluidTold } from '../domain/fluid-used.js';
 import { tasksLeftOut } from '../domain/open-findings.js';
 import { voidRecord } from '../ledger/void-record.js';
+import { sayFluidUsed } from '../words/fluid-used.js';
 import { sayMachine } from '../words/machine.js';
 import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
@@ -33,6 +35,13 @@ export function recordPage(given: Given, assets: Assets): RecordHandler {
       <Page title="Written down" assets={assets}>
         <h1>It is written down.</h1>
         <RecordLines record={record} shown={shown} />
+        {record.findings
+          .filter((finding) => fluidTold(finding) !== null && finding.note !== null)
+          .map((finding) => (
+            <p class="said">
+              <strong>{sayFluidUsed(finding)}</strong>
+            </p>
+          ))}
         <ToMend shown={shown} tasks={tasksLeftOut(record)} />
         <h2>What comes next</h2>
         <p>

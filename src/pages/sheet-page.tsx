@@ -9,6 +9,7 @@ import { notBeforeFinding, sayItem, sayPerhaps, sayToBuy } from '../words/shoppi
 import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { ConfirmFields, jobsToTick, ticksToBeginWith } from './confirm-fields.js';
+import { FluidFields } from './fluids-used.js';
 import { type Form, newFormKey } from './guard/form.js';
 import { Page } from './layout.js';
 import { Drawing, Figures, KeyField, Trouble } from './pieces.js';
@@ -178,6 +179,7 @@ export function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: 
               people={household.people}
               typed={typed}
             />
+            <FluidFields tasks={visit.tasks} machine={machine} typed={typed} />
             <button class="act main" type="submit" name="go" value="record">
               Write it down as done
             </button>

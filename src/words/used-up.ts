@@ -6,8 +6,12 @@ import { oneLine } from './sentence.js';
  *  Source: common practice, no source. */
 export function sayUsedUp(used: readonly UsedUp[]): string {
   return used
-    .map(({ name, amount, number, must }) => {
-      const about = [number === null ? null : `no. ${number}`, must === null ? null : `has to meet ${must}`]
+    .map(({ name, amount, number, must, kind }) => {
+      const about = [
+        kind ?? null,
+        number === null ? null : `no. ${number}`,
+        must === null ? null : `has to meet ${must}`,
+      ]
         .filter((part) => part !== null)
         .join(', ');
       return oneLine(`${name}, ${amount}${about === '' ? '' : ` (${about})`}`);

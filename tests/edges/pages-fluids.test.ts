@@ -1,0 +1,57 @@
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { gather } from '../../src/ledger/gather.js';
+import { openBrowser, phone, pictureFolder } from '../stage/browser.js';
+import { openPages } from '../stage/open-pages.js';
+import { plannedVisit } from '../stage/page-addresses.js';
+
+const plain = (html: string) => html.replace(/<[^>]*>/g, ' ').replace(/\s+/g, ' ');
+
+test('another fluid than the plan demands is kept, with a warning that stays on the record; an amount that is none is refused', async () => {
+  const fluid = { name: 'gear oil', quantity: '2 L', must: 'the one on the filler cap' };
+  const pages = await openPages({}, false, (home) => ({
+    ...home,
+    machines: home.machines.map((machine) => ({
+      ...machine,
+      tasks: machine.tasks.map((task) => ({ ...task, fluids: [fluid] })),
+    })),
+  }));
+  const browser = await openBrowser();
+  try {
+    const visit = plannedVisit(pages, 'bank-tractor');
+    const path = `/visits/${visit.id}/sheet`;
+    const [task = ''] = visit.tasks;
+    const form = { task, day: pages.outlook().today, go: 'record', [`fluid.${task}.gear oil.kind`]: 'chain oil' };
+    for (const none of ['7 psi', '-1 L', '0', 'some']) {
+      expect((await pages.post(path, { ...form, [`fluid.${task}.gear oil.amount`]: none })).status).toBe(400);
+    }
+    for (const colorScheme of ['light', 'dark'] as const) {
+      const context = await browser.newContext({ ...phone, colorScheme });
+      const page = await context.newPage();
+      await page.goto(`${pages.url}${path}`);
+      await page.getByText('Another fluid or amount').tap();
+      await page.getByText('Another fluid or amount').scrollIntoViewIfNeeded();
+      await page.screenshot({ path: join(pictureFolder(), `fluids-${colorScheme}.png`) });
+      expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360);
+      await context.close();
+    }
+    const sent = await pages.post(path, { ...form, [`fluid.${task}.gear oil.amount`]: '1.8' });
+    expect(sent.status).toBe(303);
+    const said =
+      'Gear oil that went in: chain oil, 1.8 L. WARNING: the wrong fluid can ruin the machine. The plan demands “the one on the filler cap”. Do not start or run the machine;';
+    expect(plain((await pages.get(sent.headers.get('location') ?? '')).text)).toContain(said);
+    for (const where of ['', '/html']) {
+      expect(plain((await pages.get(`/machines/bank-tractor/logbook${where}`)).text)).toContain(said);
+    }
+    expect((await pages.get('/machines/bank-tractor/logbook/csv')).text).toContain(
+      'gear oil, 1.8 L (chain oil, has to meet the one on the filler cap)',
+    );
+    const record = gather(pages.books).machines[0]?.records[0];
+    expect(record).toMatchObject({ tasks: [task], findings: [{ measurement: 'fluid gear oil', found: 'chain oil' }] });
+    const { machines } = JSON.parse((await pages.get('/machines/bank-tractor/logbook/json')).text);
+    expect(machines[0].records[0].used).toMatchObject([{ amount: '1.8 L', kind: 'chain oil' }]);
+  } finally {
+    await browser.close();
+    await pages.close();
+  }
+}, 90_000);
