@@ -229,6 +229,41 @@ const leaksBeforeLayingUp: Rule = (machine, { lines }) => {
   }
 };
 
+const textOf = (line: SheetLine): string => (line.kind === 'step' ? line.text : '');
+
+/** A start before anybody looked is how a cracked blade or a loose guard flies off. */
+const lookedAtBeforeRun: Rule = (_, { lines, visit }) => {
+  if (!visit.tasks.some((id) => id === 'stop-switch' || id === 'spring-return')) return;
+  if (!lines.some((line) => line.kind === 'measurement' && line.measurement.id === 'stop-works')) return;
+  const looked = lines.findIndex((line) => /look at cutter, blades or chain/.test(textOf(line)));
+  expect(looked).toBeGreaterThanOrEqual(0);
+  expect(lines.findIndex(starts)).toBeGreaterThan(looked);
+};
+
+/** Fuel that is let in again shows at once whether a joint drips, and only then can it be wiped and closed again. */
+const dripsWhereFuelIsLetIn: Rule = (_, { lines }) => {
+  for (const line of lines) if (/tap open|clamp off/.test(textOf(line))) expect(textOf(line)).toMatch(/look for drips/);
+};
+
+/** A brake that was just set is tried where the machine can roll out, and only then on a slope; no trial is asked for twice. */
+const levelBeforeSlope: Rule = (_, { lines }) => {
+  for (const [at, line] of lines.entries()) {
+    if (line.kind !== 'step' || !/onto a gentle slope/i.test(line.text)) continue;
+    const own = lines.filter((other) => 'task' in other && other.task === line.task);
+    expect(textOf(lines[at - 1] ?? line)).toMatch(/slow trial on level ground/);
+    expect(JSON.stringify(own).match(/slow trial on level/gi)).toHaveLength(
+      JSON.stringify(own).includes('"brake-trial"') ? 2 : 1,
+    );
+  }
+};
+
+/** A protective switch that does not trip is to be known before anything hangs on the sockets. */
+const switchBeforeLoad: Rule = (_, { lines }) => {
+  const test = lines.findIndex((line) => line.kind === 'measurement' && line.measurement.id === 'switch-trips');
+  const load = lines.findIndex((line) => /^A heater of about half/.test(textOf(line)));
+  if (test >= 0 && load >= 0) expect(load).toBeGreaterThan(test);
+};
+
 const rules: readonly (readonly [string, Rule])[] = [
   ['no guard or cover is off when the engine starts, unless the job wants it off, nor at the end', guardsOn],
   ['what leaves something open is followed at once by what closes it: wheels by their torque', closedAtOnce],
@@ -236,6 +271,10 @@ const rules: readonly (readonly [string, Rule])[] = [
   ['coolant is read and its cap opened only on a cold engine', coolantCold],
   ['fuel is opened on a cold engine only, and looked at for drips before the next start', fuelCold],
   ['leaks are looked for before the machine is laid up, never with emptied tanks', leaksBeforeLayingUp],
+  ['a hand tool is looked at, with its plug lead off, before it is run', lookedAtBeforeRun],
+  ['where fuel is let in again, drips are looked for in the same step', dripsWhereFuelIsLetIn],
+  ['a brake is tried on the level before it is tried on a slope, and each once', levelBeforeSlope],
+  ['a protective switch is tried before anything is plugged in', switchBeforeLoad],
 ];
 
 describe.each(libraryPlans().flatMap((name) => machinesOf(name).map((machine) => ({ name: machine.name, machine }))))(
@@ -273,6 +312,10 @@ test('the rules are put to work: library sheets have covers, batteries, coolant,
     /hand-tight/,
     /coolant level/,
     /look for drips/,
+    /look at cutter, blades or chain/,
+    /tap open/,
+    /onto a gentle slope/i,
+    /A heater of about half/,
   ]) {
     expect(texts).toMatch(wanted);
   }

@@ -269,3 +269,47 @@ test.each(machines)('engine oils of $name are named only for cold that their gra
     expect(celsius).toBeGreaterThanOrEqual(winter === undefined ? 0 : (crankingCelsius[winter] ?? 99) + 5);
   }
 });
+
+// What is set, filed or screwed in is measured before, else nothing is as found; what closes an opening comes before what
+// fills it. Source: common practice, no source.
+describe('work is done in the order in which it can be measured', () => {
+  test.each([
+    ['small-petrol-engine-tool', 'hedge-blades', 'blade-gap', /^Blade bolts one by one/],
+    ['small-petrol-engine-tool', 'hedge-blades', 'blade-bolts', /^Blade bolts one by one/],
+    ['small-petrol-engine-tool', 'chain-sharp', 'depth-gauge', /^Round file/],
+    ['small-petrol-engine-tool', 'chain-sharp', 'tooth-length', /^Round file/],
+    ['small-petrol-engine-tool', 'guide-bar', 'groove', /^Bar turned over/],
+    ['small-petrol-engine-tool', 'spark-plug', 'plug-gap', /^In by hand/],
+    ['portable-generator', 'spark-plug', 'plug-gap', /^In by hand/],
+    ['ride-on-petrol-mower', 'spark-plug', 'plug-gap', /^In by hand/],
+    ['ride-on-petrol-mower', 'blades', 'blade-thickness', /^Blade on the right way up/],
+    ['compact-diesel-tractor', 'brake-pedal', 'brake-free-travel', /slow trial on level ground/],
+    ['compact-diesel-tractor', 'engine-oil', 'drain-plug-torque', /^Pour most of the new oil/],
+    ['portable-generator', 'engine-oil', 'drain-plug-torque', /^Fill on the level/],
+  ] as const)('%s, %s: %s stands before the step that changes it', (plan, task, measurement, step) => {
+    const machine = machineOf(plan);
+    const lines = linesOf(writeSheet(visitOf(machine, [task]), machine, noFacts(machine.id), setUpMinutes), task);
+    const measured = lines.findIndex((line) => line.kind === 'measurement' && line.measurement.id === measurement);
+    const changed = lines.findIndex((line) => line.kind === 'step' && step.test(line.text));
+    expect(measured).toBeGreaterThan(0);
+    expect(changed).toBeGreaterThan(measured);
+  });
+
+  test('the brake rod is not turned before its travel is measured as found, and is tried on the level at the end', () => {
+    const machine = machineOf('compact-diesel-tractor');
+    const sheet = writeSheet(visitOf(machine, ['brake-rod']), machine, noFacts(machine.id), setUpMinutes);
+    const steps = linesOf(sheet, 'brake-rod').flatMap((line) => (line.kind === 'step' ? [line.text] : []));
+    const asFound = steps.findIndex((text) => text.startsWith('Before anything is turned'));
+    const turns = steps.findIndex((text) => /\b(set it|locknut|back on the rod)/i.test(text));
+    expect(asFound).toBeGreaterThan(0);
+    expect(turns).toBeGreaterThan(asFound);
+    expect(steps.at(-1)).toMatch(/slow trial on level ground/);
+  });
+
+  test('what was decided is asked for once the work of the task is over', () => {
+    const machine = machineOf('small-petrol-engine-tool');
+    const sheet = writeSheet(visitOf(machine, ['hedge-blades']), machine, noFacts(machine.id), setUpMinutes);
+    const kinds = linesOf(sheet, 'hedge-blades').map(({ kind }) => kind);
+    expect(kinds.indexOf('outcomes')).toBeGreaterThan(kinds.lastIndexOf('step'));
+  });
+});

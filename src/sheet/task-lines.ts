@@ -51,10 +51,6 @@ export function writeTask(
     facts,
   );
   for (const value of task.keep ?? []) lines.numbered({ kind: 'keep', task: task.id, value });
-  if (task.outcomes !== undefined) lines.numbered({ kind: 'outcomes', task: task.id, outcomes: task.outcomes });
-  if (task.cleanAtMost !== undefined) {
-    lines.note(task.id, sayCleanings(cleaningsSinceNew(task.id, facts.records), task.cleanAtMost));
-  }
   for (const fluid of task.fluids) {
     if (fluid.must !== undefined) lines.note(task.id, `${fluid.name}: ${fluid.must}; no other.`);
     if (fluid.fillFirst !== undefined) {
@@ -67,6 +63,11 @@ export function writeTask(
   if (task.ifOut !== undefined) writeIfOut(lines, task, task.ifOut, state);
   state = writeSteps(lines, task, task.steps.filter(isLast), state);
   writeMeasurements(lines, task, task.measure.filter(isLast), facts);
+  // What was decided is written down once the work is over.
+  if (task.outcomes !== undefined) lines.numbered({ kind: 'outcomes', task: task.id, outcomes: task.outcomes });
+  if (task.cleanAtMost !== undefined) {
+    lines.note(task.id, sayCleanings(cleaningsSinceNew(task.id, facts.records), task.cleanAtMost));
+  }
   for (const note of task.notes ?? []) lines.note(task.id, note);
   for (const follower of task.leadsTo ?? []) {
     const title = tasks.find(({ id }) => id === follower.task)?.title;
