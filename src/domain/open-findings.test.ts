@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
 import { aDay, someFacts, someMachine, someTask } from '../../tests/stage/small-machine.js';
 import type { Finding, ServiceRecord } from './facts.js';
-import { isUnsafeWhenOut, openFindings, tasksLeftOut } from './open-findings.js';
+import { isUnsafeWhenOut, openFindings, tasksLeftOut, tasksPartlyDone } from './open-findings.js';
 
 const found = (task: string): Finding => ({
   task,
@@ -81,4 +81,16 @@ it('what was found within its limits is not named among what did not hold', () =
   const unsaid = { ...found('switches'), measurement: 'unsaid', verdict: null };
   const open = openFindings(machine, facts(record('2031-05-01', [], [fine, found('switches'), unsaid])));
   expect(open[0]?.out).toEqual(['switch', 'unsaid']);
+});
+
+it('a job of which points or sound places are told, and no more, is partly done and not left out', () => {
+  const points = { ...found('oil'), measurement: 'points at lift arms left', found: 'greased 1 of 2', verdict: null };
+  const sound = { ...found('look'), found: 'dry', verdict: 'in' as const };
+  const begun = record('2031-05-01', [], [points, sound]);
+  expect(tasksPartlyDone(begun)).toEqual(['oil', 'look']);
+  expect(tasksLeftOut(begun)).toEqual([]);
+  expect(openFindings(machine, facts(begun))).toEqual([]);
+  const spoilt = record('2031-05-01', [], [sound, { ...sound, left: 'damp' }]);
+  expect([tasksPartlyDone(spoilt), tasksLeftOut(spoilt)]).toEqual([[], ['look']]);
+  expect(tasksPartlyDone(record('2031-05-01', ['oil', 'look'], [points, sound]))).toEqual([]);
 });

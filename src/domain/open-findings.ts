@@ -1,7 +1,7 @@
 import type { Day } from './day.js';
-import type { MachineFacts, ServiceRecord } from './facts.js';
+import type { Finding, MachineFacts, ServiceRecord } from './facts.js';
 import type { Machine } from './machine.js';
-import type { Task } from './task.js';
+import { isOfPoints, type Task } from './task.js';
 
 /** A job that was looked at, found outside its limits, and left so. */
 export interface OpenFinding {
@@ -13,11 +13,33 @@ export interface OpenFinding {
   readonly out: readonly string[];
 }
 
-/** Jobs that a record holds findings of without closing them: they were found outside their limits and left so.
- *  @returns  each once, in the order of the findings; [] where all that was looked at is done
+/** Jobs that a record holds findings of without closing them, because they were found outside their limits and left so.
+ *  @returns  each once, in the order of the findings; [] where all that was looked at is done, or was begun and found well
  *  Source: common practice, no source. */
-export function tasksLeftOut({ tasks, findings }: Pick<ServiceRecord, 'tasks' | 'findings'>): readonly string[] {
+export function tasksLeftOut(record: Pick<ServiceRecord, 'tasks' | 'findings'>): readonly string[] {
+  return tasksUnclosed(record).filter((task) => !isBegun(record, task));
+}
+
+/** Jobs that were begun and are not done: a record tells of points greased or places found sound, and does not close them.
+ *  @returns  each once, in the order of the findings
+ *  Source: common practice, no source. */
+export function tasksPartlyDone(record: Pick<ServiceRecord, 'tasks' | 'findings'>): readonly string[] {
+  return tasksUnclosed(record).filter((task) => isBegun(record, task));
+}
+
+/** Whether a finding can stand for itself where its job is not done: points that were seen to, or what was found well and not
+ *  touched. What was found otherwise asks for a decision about the job.
+ *  Source: common practice, no source. */
+export function tellsOfBeginning({ measurement, left, verdict }: Finding): boolean {
+  return left === null && (isOfPoints(measurement) || verdict === 'in');
+}
+
+function tasksUnclosed({ tasks, findings }: Pick<ServiceRecord, 'tasks' | 'findings'>): readonly string[] {
   return [...new Set(findings.map(({ task }) => task))].filter((task) => !tasks.includes(task));
+}
+
+function isBegun({ findings }: Pick<ServiceRecord, 'findings'>, task: string): boolean {
+  return findings.filter((finding) => finding.task === task).every(tellsOfBeginning);
 }
 
 /** What still waits to be mended on a machine: of each job the newest record that speaks of it decides. Doing it, or another job

@@ -59,8 +59,15 @@ export interface Points {
 /** What a finding about points is called, beside the ids of measurements, which hold no blank.
  *  Source: common practice, no source. */
 export function pointsFinding({ place, sides }: Points): string {
-  return `points at ${place}${sides === undefined || sides === 'both' ? '' : ` ${sides}`}`;
+  return `${atPoints}${place}${sides === undefined || sides === 'both' ? '' : ` ${sides}`}`;
 }
+
+/** Whether the name of a finding is that of points. */
+export function isOfPoints(measurement: string): boolean {
+  return measurement.startsWith(atPoints);
+}
+
+const atPoints = 'points at ';
 
 /** Something to put in, counted in pieces. */
 export interface Part {

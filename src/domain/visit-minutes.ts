@@ -1,5 +1,5 @@
 import type { MachineFacts, ServiceRecord } from './facts.js';
-import { tasksLeftOut } from './open-findings.js';
+import { tasksLeftOut, tasksPartlyDone } from './open-findings.js';
 import type { Task } from './task.js';
 
 /** The tasks of a visit, and those that they bring in the same visit.
@@ -89,7 +89,8 @@ export function learnPace(
       done.length === record.tasks.length &&
       done.every(({ by }) => by === 'owner') &&
       announced.every((id) => record.tasks.includes(id)) &&
-      tasksLeftOut(record).length === 0
+      tasksLeftOut(record).length === 0 &&
+      tasksPartlyDone(record).length === 0
     );
   };
   const ratios = [...records]

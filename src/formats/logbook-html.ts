@@ -14,6 +14,7 @@ import { sayMinutes } from '../words/dates.js';
 import { sayFluidUsed } from '../words/fluid-used.js';
 import { sayNoticedSince, sayWhatItSawTo } from '../words/helped.js';
 import { sayReadHours } from '../words/hours.js';
+import { sayPartlyDone } from '../words/record.js';
 import { sayUsedUp } from '../words/used-up.js';
 
 /** The logbook of all machines as one page that needs nothing else: for printing, and for whoever takes a machine over.
@@ -64,7 +65,8 @@ function rowOf(machine: Machine, record: ServiceRecord, noticed: readonly Notice
     record.findings.length === 0
       ? ''
       : `<ul>${record.findings.map((f) => `<li>${escapeText(findingText(machine, f))}</li>`).join('')}</ul>`;
-  const work = escapeText(record.tasks.map(titleOf).join('; '));
+  const begun = sayPartlyDone(record, machine);
+  const work = escapeText([...record.tasks.map(titleOf), ...(begun === '' ? [] : [begun])].join('; '));
   const used = sayUsedUp(usedUpBy(record, machine));
   const sawTo = sayWhatItSawTo(record, noticed)
     .map((sentence) => `<p class="used">${escapeText(sentence)}</p>`)

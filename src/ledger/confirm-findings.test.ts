@@ -2,8 +2,9 @@ import { expect, it } from 'vitest';
 import { announce, confirm, stateOf } from '../../tests/stage/confirm-mower.js';
 import { factsAbout, mower, stageBooks, stagedHome } from '../../tests/stage/ledger-books.js';
 import { addDays, parseDay } from '../domain/day.js';
+import type { Finding } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
-import { openFindings } from '../domain/open-findings.js';
+import { openFindings, tasksPartlyDone } from '../domain/open-findings.js';
 import { enterNight } from './enter-night.js';
 import { setStock } from './stock.js';
 
@@ -104,4 +105,43 @@ it('a bare number is recorded in the unit that was asked for, any other in its o
   expect(foundAs('wide')).toBe('engine-oil, gap, as found');
   const left = confirm(stageBooks(), { findings: [{ ...gap, found: '0.2', left: '2 L' }] });
   expect(left).toMatchObject({ kind: 'refused', fault: { place: 'engine-oil, gap, as left' } });
+});
+
+// Source: common practice, no source.
+it('points and sound places of a job that is not ticked are kept as partly done: the job stays due, nothing waits to be mended', () => {
+  const look = { id: 'joints', name: 'joints', specification: { kind: 'look', sound: 'dry' } as const };
+  const tasks = mower.tasks.map((task) => (task.id === 'blades' ? { ...task, measure: [look] } : task));
+  const home = { ...stagedHome, machines: [{ ...mower, tasks }] };
+  const greased = { ...gap, task: 'blades', measurement: 'points at spindles', found: 'greased 1 of 3 left' };
+  const seen = { ...gap, task: 'blades', measurement: 'joints', found: 'dry' };
+  for (const ticked of [['engine-oil'], []]) {
+    const books = stageBooks({ home });
+    announce(books);
+    const answer = confirm(books, { tasks: ticked, findings: [greased, seen] });
+    if (answer.kind === 'refused') throw answer.fault;
+    expect(answer.record).toMatchObject({ tasks: ticked, findings: [{ found: greased.found }, { verdict: 'in' }] });
+    expect(tasksPartlyDone(answer.record)).toEqual(['blades']);
+    expect(openFindings({ tasks }, factsAbout(books))).toEqual([]);
+    expect(stateOf(books)).toBe('open');
+    // Sent again it is the same record.
+    expect(confirm(books, { tasks: ticked, findings: [greased, seen] })).toMatchObject({ kind: 'already' });
+    expect(factsAbout(books).records).toHaveLength(1);
+  }
+});
+
+it('a place that is not sound, a value, or a job outside the visit still asks for its tick', () => {
+  const look = { id: 'joints', name: 'joints', specification: { kind: 'look', sound: 'dry' } as const };
+  const tasks = mower.tasks.map((task) => (task.id === 'blades' ? { ...task, measure: [look] } : task));
+  const home = { ...stagedHome, machines: [{ ...mower, tasks }] };
+  const refused = (ticked: string, findings: readonly Finding[]) => {
+    const answer = confirm(stageBooks({ home }), { tasks: [ticked], findings });
+    return answer.kind === 'refused' ? answer.fault.code : answer.kind;
+  };
+  const joints = { ...gap, task: 'blades', measurement: 'joints' };
+  expect(refused('engine-oil', [{ ...joints, found: 'dripping' }])).toBe('finding-of-another-task');
+  expect(refused('engine-oil', [{ ...joints, found: 'dripping', left: 'dry' }])).toBe('finding-of-another-task');
+  expect(refused('blades', [{ ...gap, found: '0.12 mm' }])).toBe('finding-of-another-task');
+  expect(refused('blades', [{ ...gap, task: 'strange', measurement: 'points at x', found: 'greased 1 of 1' }])).toBe(
+    'finding-of-another-task',
+  );
 });

@@ -56,7 +56,8 @@ export type ConfirmationAnswer =
 /** Writes the record of a visit, or of some of its tasks, in one transaction: record, reading, findings, stock.
  *  Each task of a visit is recorded once, by whichever door: what was recorded before is left out, and where nothing is
  *  left over the earlier record is the answer. The visit is done when all its tasks are, open for the rest until then.
- *  A task found outside its limits and left so is not closed: the record holds its findings, not the task. */
+ *  A task found outside its limits and left so is not closed: the record holds its findings, not the task. The same where
+ *  points were seen to or places found sound and the task itself is not ticked: it is partly done, and stays due. */
 export function confirmVisit(books: Books, said: Confirmation): ConfirmationAnswer {
   return orRefused(() => books.store.write(() => confirm(books, said)));
 }
@@ -84,14 +85,21 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
   // Only a person at the machine knows it: an old paper, or a rehearsal, has nobody to ask.
   if (said.door === 'page' || said.door === 'link' || said.door === 'command')
     checkAdjusted(machine, tasks, said.findings);
-  const judged = judgeFindings(judgedByCold(machine, books), asked, said.findings);
-  const findings = judged.findings.filter((f) => tasks.includes(f.task));
+  const rest = said.visit.tasks.filter((task) => !asked.includes(task));
+  const judged = judgeFindings(judgedByCold(machine, books), asked, said.findings, rest);
+  // What was begun and is not done is told of, unless it was done before in this visit.
+  const begun = rest.filter(
+    (task) => judged.findings.some((f) => f.task === task) && !facts.records.some((record) => holds(record, task)),
+  );
+  const told = [...tasks, ...begun];
+  if (told.length === 0) throw nothingTicked();
+  const findings = judged.findings.filter((f) => told.includes(f.task));
   // What was found outside its limits and left so is not done: the record tells of it, and the task stays open.
   const closed = tasks.filter((task) => !judged.leftOut.has(task));
   const ownVisit = said.ownVisit ?? [];
   checkOwnVisit(machine, ownVisit, judged.leftOut);
   const toldBefore =
-    closed.length > 0 ? undefined : facts.records.findLast((r) => tellsTheSame(r, said, tasks, findings));
+    closed.length > 0 ? undefined : facts.records.findLast((r) => tellsTheSame(r, said, told, findings));
   if (toldBefore !== undefined) return { kind: 'already', record: toldBefore };
   const note = plainText(said.note);
   if (said.minutes !== null && !(Number.isFinite(said.minutes) && said.minutes >= 0 && said.minutes <= 10_000)) {
@@ -197,8 +205,12 @@ function tasksAsked(books: Books, machine: Machine, said: Confirmation): readonl
       remedy: `It holds: ${held.join(', ')}.`,
     });
   }
-  if (asked.size === 0) throw refusal('no-tasks', 'Nothing was ticked', { remedy: 'Tick what was done.' });
+  if (asked.size === 0 && said.findings.length === 0) throw nothingTicked();
   return held.filter((task) => asked.has(task));
+}
+
+function nothingTicked(): Fault {
+  return refusal('no-tasks', 'Nothing was ticked', { remedy: 'Tick what was done.' });
 }
 
 /** Only what was found outside its limits and left so waits for another visit. */

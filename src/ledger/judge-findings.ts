@@ -4,6 +4,7 @@ import { Fault } from '../domain/fault.js';
 import { placeOfFinding } from '../domain/finding-place.js';
 import { amountUsed, fluidOf, wrongFluid } from '../domain/fluid-used.js';
 import type { Machine } from '../domain/machine.js';
+import { tellsOfBeginning } from '../domain/open-findings.js';
 import type { Verdict, VerdictKind } from '../domain/results/verdict.js';
 import { adjustedIn, type Measurement } from '../domain/task.js';
 import { hasVerdict, judge } from '../inspection/judge.js';
@@ -19,8 +20,14 @@ interface Judged {
 /** Findings as they are kept: texts as typed, a bare number with the unit that it was entered in, each with the verdict of the day. Entries that say nothing are left out.
  *  What is no measurement of its task (points, kept values, outcomes) has no verdict. Without a value as left, what was found
  *  stands; a fluid that was low and topped up is well again.
+ *  @param begun  tasks of the visit that may be told of without being done: points and looks that found all well are kept
  *  @throws Fault finding-of-another-task, finding-unreadable, value-left-missing, text-too-long */
-export function judgeFindings(machine: Machine, tasks: readonly string[], findings: readonly Finding[]): Judged {
+export function judgeFindings(
+  machine: Machine,
+  tasks: readonly string[],
+  findings: readonly Finding[],
+  begun: readonly string[] = [],
+): Judged {
   const leftOut = new Set<string>();
   const judged = findings.flatMap((raw) => {
     const finding = {
@@ -30,26 +37,35 @@ export function judgeFindings(machine: Machine, tasks: readonly string[], findin
       note: plainText(raw.note),
     };
     if (finding.found === null && finding.left === null && finding.note === null) return [];
-    if (!tasks.includes(finding.task)) {
-      throw refusal('finding-of-another-task', 'A finding is of a task that is not confirmed', {
-        place: placeOfFinding(finding, finding.found === null && finding.left !== null ? 'left' : 'found'),
-        remedy: 'Tick that task too, or clear the finding.',
-      });
-    }
+    const isBegun = begun.includes(finding.task);
+    if (!tasks.includes(finding.task) && !isBegun) throw ofAnotherTask(finding);
     const task = machine.tasks.find((t) => t.id === finding.task);
     const measurement = task?.measure.find((m) => m.id === finding.measurement);
     const fluid = fluidOf(task, finding);
     if (fluid !== null) {
+      if (isBegun) throw ofAnotherTask(finding);
       const amount = finding.left === null ? null : amountUsed(fluid, finding.left);
       return [{ ...finding, left: amount, note: wrongFluid(fluid, finding.found), verdict: null }];
     }
-    if (measurement === undefined) return [{ ...finding, verdict: null }];
+    if (measurement === undefined) {
+      if (isBegun && !tellsOfBeginning({ ...finding, verdict: null })) throw ofAnotherTask(finding);
+      return [{ ...finding, verdict: null }];
+    }
     const { verdict, asLeft } = verdictsOf(measurement, finding);
+    const isLook = measurement.specification.kind === 'look';
+    if (isBegun && !(isLook && tellsOfBeginning({ ...finding, verdict }))) throw ofAnotherTask(finding);
     if (asLeft === 'out') leftOut.add(finding.task);
     const kept = (text: string | null) => (text === null ? null : withUnitEntered(measurement.specification, text));
     return [{ ...finding, found: kept(finding.found), left: kept(finding.left), verdict }];
   });
   return { findings: judged, leftOut };
+}
+
+function ofAnotherTask(finding: Finding): Fault {
+  return refusal('finding-of-another-task', 'A finding is of a task that is not confirmed', {
+    place: placeOfFinding(finding, finding.found === null && finding.left !== null ? 'left' : 'found'),
+    remedy: 'Tick that task too, or clear the finding.',
+  });
 }
 
 /** What is adjusted is not done before its value as left is written down: at each place of each such measurement of our own work.

@@ -30,7 +30,9 @@ export function confirmFromForm(given: Given, form: Form, confirming: Confirming
     const ownVisit = sheet === null ? [] : notTodayOf(form, sheet);
     // What waits for another visit was looked at in this one.
     const tasks = [...new Set([...form.all('task'), ...ownVisit])];
-    if (tasks.length === 0) {
+    const findings =
+      sheet === null ? [] : [...readFindings(form, sheet), ...readFluids(form, sheet.visit.tasks, shown.machine)];
+    if (tasks.length === 0 && findings.length === 0) {
       throw pageFault({
         code: 'nothing-ticked',
         message: 'Nothing is ticked, so nothing was written down',
@@ -59,8 +61,7 @@ export function confirmFromForm(given: Given, form: Form, confirming: Confirming
       door: confirming.door,
       note,
       minutes: readMinutes(form),
-      findings:
-        sheet === null ? [] : [...readFindings(form, sheet), ...readFluids(form, sheet.visit.tasks, shown.machine)],
+      findings,
       ownVisit,
       key: form.key,
       seenAtMs: seenAt(form),

@@ -42,17 +42,14 @@ export function readFindings(form: Form, sheet: Sheet): readonly Finding[] {
           left: withUnit(form.optional(keepName(line, 'left')), line.value.unit),
         });
         break;
-      case 'points': {
-        // Ticks are kept while the work goes on, too: they tell of a job that is written down as done.
-        const ticked = form.all('task').includes(line.task) ? form.all(pointsName(line)) : [];
+      case 'points':
         findings.push({
           ...blank,
           task: line.task,
           measurement: pointsFinding(line.points),
-          found: greasedFinding(line.points, ticked, form.optional(blockedName(line))),
+          found: greasedFinding(line.points, form.all(pointsName(line)), form.optional(blockedName(line))),
         });
         break;
-      }
       case 'outcomes':
         findings.push({
           ...blank,

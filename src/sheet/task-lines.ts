@@ -175,7 +175,9 @@ function lastOf(
   measurement: string,
   { records }: MachineFacts,
 ): { readonly day: string; readonly found: string } | null {
-  const record = records.findLast(({ tasks }) => tasks.includes(task));
+  const tells = ({ tasks, findings }: (typeof records)[number]) =>
+    tasks.includes(task) || findings.some(isAbout(task, measurement));
+  const record = records.findLast(tells);
   const found = record?.findings.find(isAbout(task, measurement))?.found ?? null;
   return record === undefined || found === null ? null : { day: record.day, found };
 }

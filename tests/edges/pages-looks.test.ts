@@ -95,3 +95,25 @@ test('grease points that were ticked are recorded by count and side, and the log
     await pages.close();
   }
 });
+
+test('points of a job that is not ticked are on record as partly done, and the job stays due', async () => {
+  const pages = await openPages();
+  try {
+    const { visit, lines } = sheetWith(pages, (all) =>
+      all.filter((line): line is Greased => line.kind === 'points' && line.points.sides === 'both'),
+    );
+    const [line] = lines;
+    if (line === undefined) throw new Error('nothing is greased');
+    const form = { day: pages.outlook().today, [pointsName(line)]: ['left 1'], go: 'record' };
+    const sent = await pages.post(`/visits/${visit.id}/sheet`, form);
+    expect(sent.status).toBe(303);
+    const records = gather(pages.books).machines.flatMap((one) => one.records);
+    expect(records[0]?.tasks).toEqual([]);
+    expect(records[0]?.findings[0]).toMatchObject({ task: line.task, verdict: null });
+    expect((await pages.get(`/machines/${visit.machine}/logbook`)).text).toMatch(/partly done and still due: /i);
+    expect((await pages.get(`/machines/${visit.machine}`)).text).not.toMatch(/found outside its limits/);
+    expect(pages.outlook().visits.some((one) => one.tasks.includes(line.task))).toBe(true);
+  } finally {
+    await pages.close();
+  }
+});
