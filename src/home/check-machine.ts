@@ -39,7 +39,7 @@ export function checkMachineAlone(yaml: MachineYaml): Breach[] {
   }
   if (meter !== 'none') breaches.push(...under(['meter'], checkMeter(meter)));
   if (feed !== undefined) breaches.push(...under(['feed'], checkFeed(feed)));
-  return [...breaches, ...checkLastHours(yaml)];
+  return [...breaches, ...checkLastHours(yaml), ...checkHoursWithoutMeter(yaml)];
 }
 
 /** The day from which the service answers: as written, else that of the first meter value, else of the newest service.
@@ -198,6 +198,27 @@ function checkFeed(feed: FeedYaml): Breach[] {
       path: ['no', both],
     },
   ];
+}
+
+/** Without a meter hours are counted from 0 on the day from which the service answers: a service at more hours before then would
+ *  put the next one far too late. */
+function checkHoursWithoutMeter(yaml: MachineYaml): Breach[] {
+  const { meter, last } = yaml;
+  const since = sinceOf(yaml);
+  if (meter !== 'none' || typeof last === 'string' || since === null) return [];
+  return Object.entries(last).flatMap(([task, done]) =>
+    typeof done === 'string' || done.hours === undefined || done.hours === 0 || (done.day ?? since) > since
+      ? []
+      : [
+          {
+            code: 'hours-before-first',
+            message: `Without an hour meter its hours are counted from 0 on ${since}, so a service before then was at none of them`,
+            found: `${done.hours} h`,
+            remedy: 'Write the day alone, such as { day: 2027-04-09 }.',
+            path: ['last', task, 'hours'],
+          },
+        ],
+  );
 }
 
 /** A service before the first value of the meter cannot have been at more hours than that. */

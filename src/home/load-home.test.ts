@@ -426,6 +426,12 @@ describe('a machine', () => {
         'machines/mower.yaml:5:23: On 2027-04-09 the meter showed 384 h, so this cannot have been at more hours before (found "3200 h"). Correct the hours or the day.',
       ],
     ],
+    [
+      'meter: none\nlast: { oil: { hours: 320, day: 2026-09-12 } }',
+      [
+        'machines/mower.yaml:5:23: Without an hour meter its hours are counted from 0 on 2027-04-09, so a service before then was at none of them (found "320 h"). Write the day alone, such as { day: 2027-04-09 }.',
+      ],
+    ],
     ['last: { oil: {} }', ['machines/mower.yaml:4:14: At least one of hours and day is wanted here']],
     [
       'expect: { season: sommer }',

@@ -254,6 +254,20 @@ test('what would be wrong is said as check says it, and nothing is written', asy
     expect((await fetch(`${url}${path}`)).status, path).toBe(404);
 });
 
+test('first hours of a machine without an hour meter are said to be of no use, and not dropped in silence', async () => {
+  const choose = await fetch(`${url}/set-up/new-machine?name=Ditch+cutter&plan=library:small-petrol-engine-tool`, {
+    redirect: 'manual',
+  });
+  const path = choose.headers.get('location') ?? '';
+  const refused = await send(path, { meter: 'none', firstHours: '55' }, 'write');
+  expect(refused.status).toBe(400);
+  expect(refused.text).toContain('A machine without an hour meter has nothing that it showed first');
+  expect(refused.text).toMatch(/name="firstHours"[^>]* value="55"/);
+  expect(() => read('machines/ditch-cutter.yaml')).toThrow();
+  expect((await send(path, { meter: 'none', firstHours: '' }, 'write')).status).toBe(303);
+  expect(read('machines/ditch-cutter.yaml')).toContain('meter: none');
+});
+
 test('hours that can be read in two ways are refused, and a file keeps its mode', async () => {
   chmodSync(join(dir, 'machines/hill-tractor.yaml'), 0o600);
   const two = await send('/set-up/machines/hill-tractor', { firstHours: '1,250' }, 'write');

@@ -1,5 +1,6 @@
 import type { Request, RequestHandler, Response } from 'express';
 import type { ComponentChildren } from 'preact';
+import { Fault } from '../../domain/fault.js';
 import type { FileChange, HomeFile, Proposal, ValueChange } from '../../domain/home-change.js';
 import type { SetUp } from '../../ledger/set-up.js';
 import type { Assets } from '../assets.js';
@@ -43,14 +44,29 @@ export function fileForm<P>(
     take: (request, response) => {
       const form = make(request);
       const typed = readForm(request as unknown as Request);
-      const change = changeOf(form, typed);
       const isWriting = typed.text('step') === 'write';
-      const proposal = isWriting ? setUp.write(change) : setUp.propose(change);
+      const change = changeOrFault(form, typed);
+      const proposal: Proposal =
+        change instanceof Fault
+          ? { kind: 'refused', fault: change }
+          : isWriting
+            ? setUp.write(change)
+            : setUp.propose(change);
       const isRight = proposal.kind === 'proposal' && proposal.faults.length === 0;
       if (isWriting && isRight) return response.redirect(303, form.next);
       send(response, isRight ? 200 : 400, form, assets, typed, proposal);
     },
   };
+}
+
+/** What the answers of a form contradict is said on the form itself, with all that was typed. */
+function changeOrFault(form: FileForm, typed: Form): FileChange | Fault {
+  try {
+    return changeOf(form, typed);
+  } catch (failure) {
+    if (failure instanceof Fault) return failure;
+    throw failure;
+  }
 }
 
 function changeOf(form: FileForm, typed: Form): FileChange {

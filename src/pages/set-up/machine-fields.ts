@@ -1,6 +1,7 @@
 import type { Plain, ValueChange } from '../../domain/home-change.js';
 import { seasonWords } from '../../domain/machine.js';
 import type { Interval, Task } from '../../domain/task.js';
+import { pageFault } from '../errors.js';
 import type { Form } from '../guard/form.js';
 import { changesOf, type Field, type Option, valueAt } from './fields.js';
 
@@ -97,7 +98,8 @@ function seasonText(word: (typeof seasonWords)[number]): string {
   return word === 'even' ? 'all year alike' : word.replace('-', ' and ');
 }
 
-/** What a sent machine form changes in its file. */
+/** What a sent machine form changes in its file.
+ *  @throws Fault hours-without-meter */
 export function machineChanges(fields: readonly Field[], form: Form, values: Values): readonly ValueChange[] {
   const meterIsNone = form.text('meter') === 'none';
   const wasNone = valueAt(values ?? undefined, ['meter']) === 'none';
@@ -108,8 +110,17 @@ export function machineChanges(fields: readonly Field[], form: Form, values: Val
       if (meterIsNone) return [{ path: ['meter'], value: 'none' }];
       return wasNone ? [{ path: ['meter'], value: { counts: form.text('meter') } }] : [change];
     }
-    // Without a meter there is nothing that it could have shown.
-    if (key.startsWith('meter.first') && meterIsNone) return [];
+    if (key.startsWith('meter.first') && meterIsNone) {
+      // What stood in the file goes with its meter; what was typed now is not dropped in silence.
+      if (change.value === undefined) return [];
+      throw pageFault({
+        code: 'hours-without-meter',
+        message:
+          'A machine without an hour meter has nothing that it showed first: its hours are counted from the day it came',
+        found: String(change.value),
+        remedy: 'Clear it, or choose how its meter counts.',
+      });
+    }
     return [change];
   });
 }
