@@ -1,7 +1,9 @@
 import type { Sheet } from '../domain/results/sheet.js';
+import type { Task } from '../domain/task.js';
 import { gather } from '../ledger/gather.js';
 import { sheetOf } from '../outlook/sheet-of.js';
 import { sayDay, sayMinutes } from '../words/dates.js';
+import { anotherFluid, sayFluidRoom } from '../words/fluid-used.js';
 import { saySheetLine } from '../words/sheet.js';
 import { sayItem, sayPerhaps, sayToBuy } from '../words/shopping.js';
 import { isLookFirst } from '../words/visit.js';
@@ -20,9 +22,17 @@ export function runSheet(at: At, id: string, options: { readonly json?: true }, 
     print(out, options.json === true, sheet, [
       `${sheet.machineName}, ${day}, about ${sayMinutes(sheet.minutes)}`,
       ...sheetLines(sheet, household.units, isLookFirst(visit)),
+      ...fluidLines(home.machines.find(({ id }) => id === visit.machine)?.tasks ?? [], visit.tasks),
     ]);
     return 0;
   });
+}
+
+function fluidLines(tasks: readonly Task[], ids: readonly string[]): string[] {
+  const rooms = tasks
+    .filter(({ id, by }) => by === 'owner' && ids.includes(id))
+    .flatMap((task) => task.fluids.map((fluid) => `    [ ] ${sayFluidRoom(fluid, task)}`));
+  return rooms.length === 0 ? [] : ['', `${anotherFluid}:`, ...rooms];
 }
 
 /** @param buysLater  before a first look nothing is bought */

@@ -6,7 +6,7 @@ import { amountUsed, fluidOf, wrongFluid } from '../domain/fluid-used.js';
 import type { Machine } from '../domain/machine.js';
 import { tellsOfBeginning } from '../domain/open-findings.js';
 import type { Verdict, VerdictKind } from '../domain/results/verdict.js';
-import { adjustedIn, type Measurement } from '../domain/task.js';
+import { adjustedIn, type Fluid, type Measurement } from '../domain/task.js';
 import { hasVerdict, judge } from '../inspection/judge.js';
 import { refusal } from './errors.js';
 import { plainText } from './plain-text.js';
@@ -44,7 +44,7 @@ export function judgeFindings(
     const fluid = fluidOf(task, finding);
     if (fluid !== null) {
       if (isBegun) throw ofAnotherTask(finding);
-      const amount = finding.left === null ? null : amountUsed(fluid, finding.left);
+      const amount = finding.left === null ? null : amountOf(fluid, finding, finding.left);
       return [{ ...finding, left: amount, note: wrongFluid(fluid, finding.found), verdict: null }];
     }
     if (measurement === undefined) {
@@ -119,6 +119,14 @@ function verdictsOf(measurement: Measurement, finding: Finding): Verdicts {
   return { verdict: (adjusts ? left : found)?.verdict ?? null, asLeft: asLeft?.verdict ?? null };
 }
 
+function amountOf(fluid: Fluid, finding: Finding, text: string): string {
+  try {
+    return amountUsed(fluid, text);
+  } catch (cause) {
+    throw unreadable(fluid.name, finding, 'left', text, cause);
+  }
+}
+
 function verdictOn(measurement: Measurement, finding: Finding, moment: 'found' | 'left'): Verdict | null {
   const text = finding[moment];
   if (text === null) return null;
@@ -126,14 +134,19 @@ function verdictOn(measurement: Measurement, finding: Finding, moment: 'found' |
   try {
     return judge(measurement.specification, values, measurement.resolution);
   } catch (cause) {
-    if (!(cause instanceof Fault)) throw cause;
-    throw refusal('finding-unreadable', `${nameOf(measurement, finding)}, as ${moment}: ${cause.message}`, {
-      place: placeOfFinding(finding, moment),
-      found: cause.found ?? JSON.stringify(text.slice(0, 60)),
-      ...(cause.remedy === undefined ? {} : { remedy: cause.remedy }),
-      cause,
-    });
+    throw unreadable(`${nameOf(measurement, finding)}, as ${moment}`, finding, moment, text, cause);
   }
+}
+
+/** A fault in the words of what was read, with the place of the finding; anything else than a fault as it is. */
+function unreadable(name: string, finding: Finding, moment: 'found' | 'left', text: string, cause: unknown): unknown {
+  if (!(cause instanceof Fault)) return cause;
+  return refusal('finding-unreadable', `${name}: ${cause.message}`, {
+    place: placeOfFinding(finding, moment),
+    found: cause.found ?? JSON.stringify(text.slice(0, 60)),
+    ...(cause.remedy === undefined ? {} : { remedy: cause.remedy }),
+    cause,
+  });
 }
 
 function nameOf(measurement: Measurement, { place }: Finding): string {

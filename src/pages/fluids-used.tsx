@@ -1,9 +1,12 @@
 import type { Finding } from '../domain/facts.js';
+import type { Fault } from '../domain/fault.js';
+import { placeOfFinding } from '../domain/finding-place.js';
 import { fluidFinding } from '../domain/fluid-used.js';
 import type { Machine } from '../domain/machine.js';
 import type { Fluid, Task } from '../domain/task.js';
+import { anotherFluid, sayFluidRoom } from '../words/fluid-used.js';
 import { capital } from '../words/sentence.js';
-import type { Typed } from './field-names.js';
+import { fieldId, type Typed } from './field-names.js';
 import type { Form } from './guard/form.js';
 
 /** Name of the field for the fluid that really went in. */
@@ -31,39 +34,61 @@ export function FluidFields({ tasks, machine, typed }: FluidProps) {
     ({ task, fluid }) => typed(fluidName(task, fluid, 'kind')) !== '' || typed(fluidName(task, fluid, 'amount')) !== '',
   );
   return (
-    <details open={isTyped}>
-      <summary>Another fluid or amount than the sheet says?</summary>
-      <p class="small">Leave empty what went in as the sheet says.</p>
-      {fluids.map(({ task, fluid }) => (
-        <fieldset class="measure">
-          <legend>
-            {capital(fluid.name)}: {task.title}
-          </legend>
-          {fluid.must === undefined ? null : <p class="small">The plan demands: {fluid.must}; no other.</p>}
-          <div class="pair">
-            <label>
-              <span>Which kind</span>
-              <input
-                name={fluidName(task, fluid, 'kind')}
-                value={typed(fluidName(task, fluid, 'kind'))}
-                maxlength={120}
-                autocomplete="off"
-              />
-            </label>
-            <label>
-              <span>Not {fluid.quantity}, but</span>
-              <input
-                name={fluidName(task, fluid, 'amount')}
-                value={typed(fluidName(task, fluid, 'amount'))}
-                maxlength={30}
-                autocomplete="off"
-              />
-            </label>
-          </div>
-        </fieldset>
-      ))}
-    </details>
+    <>
+      <details class="no-print" open={isTyped}>
+        <summary>Another fluid or amount than the sheet says?</summary>
+        <p class="small">Leave empty what went in as the sheet says.</p>
+        {fluids.map(({ task, fluid }) => (
+          <fieldset class="measure">
+            <legend>
+              {capital(fluid.name)}: {task.title}
+            </legend>
+            {fluid.must === undefined ? null : <p class="small">The plan demands: {fluid.must}; no other.</p>}
+            <div class="pair">
+              <label>
+                <span>Which kind</span>
+                <input
+                  id={fieldId(fluidName(task, fluid, 'kind'))}
+                  name={fluidName(task, fluid, 'kind')}
+                  value={typed(fluidName(task, fluid, 'kind'))}
+                  maxlength={120}
+                  autocomplete="off"
+                />
+              </label>
+              <label>
+                <span>Not {fluid.quantity}, but</span>
+                <input
+                  id={fieldId(fluidName(task, fluid, 'amount'))}
+                  name={fluidName(task, fluid, 'amount')}
+                  value={typed(fluidName(task, fluid, 'amount'))}
+                  maxlength={30}
+                  autocomplete="off"
+                />
+              </label>
+            </div>
+          </fieldset>
+        ))}
+      </details>
+      <div class="paper-only">
+        <p>{anotherFluid}:</p>
+        <ul class="plain">
+          {fluids.map(({ task, fluid }) => (
+            <li>{sayFluidRoom(fluid, task)}</li>
+          ))}
+        </ul>
+      </div>
+    </>
   );
+}
+
+/** The field of a fluid that a fault is about, by name; null where it is about none. */
+export function refusedFluid({ place }: Fault, tasks: readonly string[], machine: Machine): string | null {
+  for (const { task, fluid } of fluidsOf(tasks, machine)) {
+    const finding = { task: task.id, measurement: fluidFinding(fluid), place: null };
+    if (place === placeOfFinding(finding, 'left')) return fluidName(task, fluid, 'amount');
+    if (place === placeOfFinding(finding, 'found')) return fluidName(task, fluid, 'kind');
+  }
+  return null;
 }
 
 /** What the form tells of fluids, as findings; nothing of those that went in as the sheet says. */

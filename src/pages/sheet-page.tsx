@@ -9,7 +9,7 @@ import { notBeforeFinding, sayItem, sayPerhaps, sayToBuy } from '../words/shoppi
 import { sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { ConfirmFields, jobsToTick, ticksToBeginWith } from './confirm-fields.js';
-import { FluidFields } from './fluids-used.js';
+import { FluidFields, refusedFluid } from './fluids-used.js';
 import { type Form, newFormKey } from './guard/form.js';
 import { Page } from './layout.js';
 import { Drawing, Figures, KeyField, Trouble } from './pieces.js';
@@ -46,7 +46,7 @@ interface SheetProps {
 export function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetProps) {
   const { machine, outlook, household } = shown;
   const typed = (name: string) => form?.text(name) ?? '';
-  const refused = fault === null ? null : refusedField(fault, sheet);
+  const refused = fault === null ? null : (refusedField(fault, sheet) ?? refusedFluid(fault, visit.tasks, machine));
   const toBuy = visit.shopping.filter((item) => item.toBuy > 0);
   const open = shown.facts.noticed.filter((one) => one.state === 'open');
   const jobs = jobsToTick(visit.tasks, [], shown, 'sheet');

@@ -1,6 +1,18 @@
 import type { Finding } from '../domain/facts.js';
 import { fluidTold } from '../domain/fluid-used.js';
+import type { Fluid, Task } from '../domain/task.js';
 import { capital, ended, oneLine } from './sentence.js';
+
+/** Above the room on a sheet without fields for fluids that were others than it says. */
+export const anotherFluid = 'Fluids, only where something else went in than the sheet says';
+
+/** Room to write down a fluid that is another than the sheet says: `Engine oil (Change engine oil and filter): kind ______ not
+ *  3.8 L but ______`, with what the plan demands.
+ *  Source: common practice, no source. */
+export function sayFluidRoom({ name, quantity, must }: Fluid, { title }: Pick<Task, 'title'>): string {
+  const demanded = must === undefined ? '' : ` The plan demands: ${oneLine(must)}; no other.`;
+  return `${capital(oneLine(name))} (${oneLine(title)}): kind ______ not ${oneLine(quantity)} but ______${demanded === '' ? '' : '.'}${demanded}`;
+}
 
 /** The fluid that really went in: `Engine oil that went in: 5W-40, 4 L.` with the warning where another was demanded.
  *  @returns  null for a finding about something else

@@ -189,6 +189,9 @@ describe('the first evening on the command line', () => {
     const sheet = await at('sheet', visit.id);
     expect(sheet).toMatchObject({ status: 0, err: '' });
     expect(sheet.out.split('\n').length).toBeGreaterThan(20);
+    expect(sheet.out).toMatch(
+      /only where something else went in than the sheet says:\n {4}\[ \] .*: kind ______ not .* but ______/,
+    );
     expect(await at('done', visit.id)).toMatchObject({ status: 0, err: '' });
     expect(await at('done', visit.id)).toMatchObject({
       status: 0,

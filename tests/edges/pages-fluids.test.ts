@@ -23,12 +23,22 @@ test('another fluid than the plan demands is kept, with a warning that stays on 
     const [task = ''] = visit.tasks;
     const form = { task, day: pages.outlook().today, go: 'record', [`fluid.${task}.gear oil.kind`]: 'chain oil' };
     for (const none of ['7 psi', '-1 L', '0', 'some']) {
-      expect((await pages.post(path, { ...form, [`fluid.${task}.gear oil.amount`]: none })).status).toBe(400);
+      const refused = await pages.post(path, { ...form, [`fluid.${task}.gear oil.amount`]: none });
+      expect(refused.status).toBe(400);
+      const field = /href="#(at-fluid[^"]*)"/.exec(refused.text)?.[1];
+      expect(field).toBeDefined();
+      expect(refused.text).toContain(`id="${field}" name="fluid.${task}.gear oil.amount" value="${none}"`);
     }
     for (const colorScheme of ['light', 'dark'] as const) {
       const context = await browser.newContext({ ...phone, colorScheme });
       const page = await context.newPage();
       await page.goto(`${pages.url}${path}`);
+      const paper = page.locator('.paper-only', { hasText: 'only where something else went in' });
+      expect(await paper.isVisible()).toBe(false);
+      await page.emulateMedia({ media: 'print', colorScheme });
+      expect(await paper.textContent()).toContain('): kind ______ not 2 L but ______');
+      expect(await page.getByText('Another fluid or amount').isVisible()).toBe(false);
+      await page.emulateMedia({ media: 'screen', colorScheme });
       await page.getByText('Another fluid or amount').tap();
       await page.getByText('Another fluid or amount').scrollIntoViewIfNeeded();
       await page.screenshot({ path: join(pictureFolder(), `fluids-${colorScheme}.png`) });
