@@ -65,6 +65,9 @@ export function checkSpecification(specification: Specification): Breach[] {
   switch (specification.kind) {
     case 'range':
       checkLimits(breaches, specification.min, specification.max, true);
+      if (specification.belowColdest !== undefined) {
+        checkBelowColdest(breaches, specification.belowColdest, quietly(specification.max));
+      }
       break;
     case 'atLeast':
       read(breaches, 'min', specification.min);

@@ -1,6 +1,15 @@
 /** What a measurement is held against. Quantities are text with a unit ("10 mm", "1 5/16 in", "17 psi"). */
 export type Specification =
-  | { readonly kind: 'range'; readonly min: string; readonly max: string }
+  /** `belowColdest` and `coldest` as in `atMost`: the warm end follows the cold, never past the cold end. `wanted` is where it would
+   *  stand, filled in where that lies past the cold end. */
+  | {
+      readonly kind: 'range';
+      readonly min: string;
+      readonly max: string;
+      readonly belowColdest?: string;
+      readonly coldest?: string;
+      readonly wanted?: string;
+    }
   | { readonly kind: 'atLeast'; readonly min: string }
   /** `belowColdest`: the limit lies so far below the household's coldest night, as a temperature difference, and `max` stands in while
    *  that night is not known. `coldest` is that night, filled in with the limit by coldest-limit, never read from a plan. */

@@ -15,18 +15,18 @@ const common = {
 const smallest = () => anyQuantity().describe('Smallest value allowed, such as 10 mm.');
 const largest = () => anyQuantity().describe('Largest value allowed, such as 13 mm.');
 
+/** Both where the limit stands alone and where it is the warm end of a range. */
+const belowColdest = quantityText(['temperature'])
+  .describe(
+    'The largest value lies so many degrees below the coldest night of the household, such as 8 C; max stands in while that is not known.',
+  )
+  .exactOptional();
+
 /** The kinds of specification with their own keys. A plan writes them beside id and name, not one level deeper. */
 const kinds = {
-  range: { min: smallest(), max: largest() },
+  range: { min: smallest(), max: largest(), belowColdest },
   atLeast: { min: smallest() },
-  atMost: {
-    max: largest(),
-    belowColdest: quantityText(['temperature'])
-      .describe(
-        'The limit lies so many degrees below the coldest night of the household, such as 8 C; max stands in while that is not known.',
-      )
-      .exactOptional(),
-  },
+  atMost: { max: largest(), belowColdest },
   nominal: {
     nominal: anyQuantity().describe('The value it should have, such as 1.45 bar.'),
     tolerance: anyQuantity().describe('How far it may be off either way, such as 0.1 bar.'),
@@ -109,7 +109,7 @@ export const measureOverride = yamlMap({
     .exactOptional(),
   min: z.union([anyQuantity(), z.number()]).describe('Smallest value allowed, such as 10 mm.').exactOptional(),
   max: z.union([anyQuantity(), z.number()]).describe('Largest value allowed, such as 13 mm.').exactOptional(),
-  belowColdest: kinds.atMost.belowColdest,
+  belowColdest,
   nominal: kinds.nominal.nominal.exactOptional(),
   tolerance: kinds.nominal.tolerance.exactOptional(),
   first: kinds.difference.first,

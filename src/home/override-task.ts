@@ -158,7 +158,8 @@ function flatten(
   if (measurement === undefined) return {};
   const { specification, ...shared } = measurement;
   if (kind === undefined || kind === specification.kind) {
-    if (specification.kind !== 'atMost' || max === undefined) return { ...shared, ...specification };
+    const follows = specification.kind === 'atMost' || specification.kind === 'range';
+    if (!follows || max === undefined) return { ...shared, ...specification };
     const { belowColdest: _followed, ...fixed } = specification;
     return { ...shared, ...fixed };
   }

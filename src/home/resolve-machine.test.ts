@@ -38,6 +38,7 @@ tasks:
     steps: [Tighten them, { do: Look again, where: left }]
     measure:
       - { id: frost, name: frost, kind: atMost, max: -26 C, belowColdest: 8 C }
+      - { id: mix, name: mix, kind: range, min: -45 C, max: -26 C, belowColdest: 8 C }
 `;
 
 function load(text: string): Machine {
@@ -153,6 +154,15 @@ it('a limit of the owner’s own no longer follows the cold, one that only moves
   expect(frost('belowColdest: 5 C')).toEqual({ kind: 'atMost', max: '-26 C', belowColdest: '5 C' });
   expect(() => frost('belowColdest: -5 C')).toThrow(/mower\.yaml:4:\d+: .*not below 0 \(found "?-5 C"?\)/);
   expect(() => frost('belowColdest: 5 mm')).toThrow(/mower\.yaml:4:\d+: /);
+});
+
+it('a warm end of the owner’s own no longer follows the cold, another cold end leaves it following', () => {
+  const mix = (change: string) =>
+    taskOf(`tasks: { bolts: { measure: [{ id: mix, ${change} }] } }`, 'bolts')?.measure[1]?.specification;
+  expect(mix('max: -30 C')).toEqual({ kind: 'range', min: '-45 C', max: '-30 C' });
+  expect(mix('min: -50 C')).toEqual({ kind: 'range', min: '-50 C', max: '-26 C', belowColdest: '8 C' });
+  expect(mix('belowColdest: 5 C')).toEqual({ kind: 'range', min: '-45 C', max: '-26 C', belowColdest: '5 C' });
+  expect(() => mix('belowColdest: 5 mm')).toThrow(/mower\.yaml:4:\d+: /);
 });
 
 it('a value that does not fit the rest of its measurement is a fault at its place', () => {

@@ -9,7 +9,9 @@ import type { Specification } from '../domain/specification.js';
 export function sayLimits(specification: Specification): string {
   switch (specification.kind) {
     case 'range':
-      return sayRange(specification.min, specification.max);
+      return specification.belowColdest === undefined
+        ? sayRange(specification.min, specification.max)
+        : sayProtection(specification);
     case 'atLeast':
       return `at least ${specification.min}`;
     case 'atMost':
@@ -63,12 +65,18 @@ export function sayNumber(value: number): string {
 }
 
 /** A limit that follows the cold, with the night that it follows, or that none is known. */
-function sayProtection({ max, coldest }: Extract<Specification, { kind: 'atMost' }>): string {
+function sayProtection(specification: Extract<Specification, { kind: 'atMost' | 'range' }>): string {
+  const { max, coldest } = specification;
   const because =
     coldest === undefined
       ? 'the plan’s own figure, because your coldest night is not known'
       : `your coldest night is ${sayDegrees(coldest)}`;
-  return `protects to ${sayDegrees(max)} or colder: ${because}`;
+  if (specification.kind === 'atMost') return `protects to ${sayDegrees(max)} or colder: ${because}`;
+  if (specification.wanted !== undefined) {
+    const wanted = `and would want ${sayDegrees(specification.wanted)}`;
+    return `protects to ${sayDegrees(max)}, the coldest that is allowed: ${because} ${wanted}`;
+  }
+  return `protects to ${sayDegrees(max)} or colder, but not past ${sayDegrees(specification.min)}: ${because}`;
 }
 
 /** `−26 °C` from `-26 C`. */

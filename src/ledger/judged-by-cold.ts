@@ -1,4 +1,4 @@
-import { limitedByCold } from '../domain/coldest-limit.js';
+import { tasksLimitedByCold } from '../domain/coldest-limit.js';
 import { coldestNight } from '../domain/coldest-night.js';
 import type { Machine } from '../domain/machine.js';
 import { nightsOf } from '../store/facts/nights.js';
@@ -8,11 +8,5 @@ import type { Books } from './books.js';
 export function judgedByCold(machine: Machine, books: Books): Machine {
   const { household } = books.home();
   const coldest = coldestNight(household, household.temperature === undefined ? [] : nightsOf(books.store));
-  return {
-    ...machine,
-    tasks: machine.tasks.map((task) => ({
-      ...task,
-      measure: task.measure.map((measurement) => limitedByCold(measurement, coldest, household.units)),
-    })),
-  };
+  return { ...machine, tasks: tasksLimitedByCold(machine.tasks, coldest, household.units) };
 }

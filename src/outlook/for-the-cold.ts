@@ -1,4 +1,4 @@
-import { limitedByCold } from '../domain/coldest-limit.js';
+import { tasksLimitedByCold } from '../domain/coldest-limit.js';
 import { coldestNight } from '../domain/coldest-night.js';
 import type { Facts } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
@@ -14,13 +14,9 @@ export function forTheCold<M extends Pick<Machine, 'tasks'>>(machine: M, househo
   const { units } = household;
   return {
     ...machine,
-    tasks: machine.tasks.map((task) => {
+    tasks: tasksLimitedByCold(machine.tasks, coldest, units).map((task) => {
       const oils = task.fluids.flatMap((fluid) => sayOilForCold(fluid, coldest, units) ?? []);
-      return {
-        ...task,
-        measure: task.measure.map((measurement) => limitedByCold(measurement, coldest, units)),
-        ...(oils.length === 0 ? {} : { notes: [...oils, ...(task.notes ?? [])] }),
-      };
+      return oils.length === 0 ? task : { ...task, notes: [...oils, ...(task.notes ?? [])] };
     }),
   };
 }
