@@ -33,6 +33,17 @@ export function seasonDay(rule: SeasonRule, lastDay: Day, isDone: boolean, house
   }
 }
 
+/** The day by a season rule alone, of the season nearest to a day.
+ *  @param household  with the frost days to reckon with
+ *  Source: definition. */
+export function seasonDayNear(rule: SeasonRule, near: Day, household: Household): Day {
+  const date = dateOf(rule, household);
+  const year = Number(near.slice(0, 4));
+  const [first, ...others] = [year, year - 1, year + 1].map((one) => dayNumber(onDate(one, date)) - rule.days);
+  const away = (day: number) => Math.abs(day - dayNumber(near));
+  return dayNumbered(others.reduce((best, day) => (away(day) < away(best) ? day : best), first ?? dayNumber(near)));
+}
+
 /** The first cold night of the season where that came before its day; the day itself where none is known. */
 function soonerIfCold({ nightsBelow }: SeasonRule, day: Day, lastDay: Day, { nights = [] }: Household): Day {
   if (nightsBelow === undefined) return day;

@@ -1,8 +1,9 @@
 import type { RequestHandler } from 'express';
 import { earlierDay } from '../domain/day.js';
 import type { Due } from '../domain/results/due.js';
-import type { Why } from '../domain/results/why.js';
+import type { Why, WhySeason } from '../domain/results/why.js';
 import { dayIfUsed, explainDue } from '../outlook/explain-due.js';
+import { explainSeason } from '../outlook/explain-season.js';
 import { sayDecimal } from '../words/counts.js';
 import { sayDate } from '../words/dates.js';
 import { sayMachine } from '../words/machine.js';
@@ -33,8 +34,10 @@ export function whyPage(given: Given, assets: Assets): RequestHandler<{ id: stri
         remedy: 'Its page lists them.',
       });
     }
+    const task = shown.machine.tasks.find((one) => one.id === due.task);
+    const season = explainSeason(due, task, shown.household, given.facts(), shown.outlook.today);
     const week = typeof request.query.week === 'string' ? request.query.week.trim() : '';
-    sendPage(response, 200, <WhyView shown={shown} due={due} why={why} week={week} assets={assets} />);
+    sendPage(response, 200, <WhyView shown={shown} due={due} why={why} season={season} week={week} assets={assets} />);
   };
 }
 
@@ -42,12 +45,14 @@ interface WhyProps {
   readonly shown: Shown;
   readonly due: Due;
   readonly why: Why;
+  /** Null where no season brings the task. */
+  readonly season: WhySeason | null;
   /** As typed; empty where nothing was asked. */
   readonly week: string;
   readonly assets: Assets;
 }
 
-function WhyView({ shown, due, why, week, assets }: WhyProps) {
+function WhyView({ shown, due, why, season, week, assets }: WhyProps) {
   const { machine, outlook, household } = shown;
   const { locale } = household;
   return (
@@ -56,7 +61,7 @@ function WhyView({ shown, due, why, week, assets }: WhyProps) {
       <p class="second">
         {sayTask(due.task, machine)} on {sayMachine(machine)}: {sayWhenDue(due, outlook.today, locale)}.
       </p>
-      {sayWhy(why, machine, household).map((said) => (
+      {sayWhy(why, machine, household, season).map((said) => (
         <p>
           <Figures text={said} />
         </p>

@@ -7,14 +7,13 @@ import { sayTemperature } from './temperature.js';
 /** What is reckoned with of the winter and where it comes from, a sentence each: first frost, last frost, coldest night.
  *  Source: common practice, no source. */
 export function sayClimate(climate: Climate, { units }: Pick<Household, 'units'>): readonly string[] {
-  return [
-    sayFrost('first', climate.first, 'autumn'),
-    sayFrost('last', climate.last, 'spring'),
-    sayColdest(climate, units),
-  ];
+  return [sayFrost('first', climate.first), sayFrost('last', climate.last), sayColdest(climate, units)];
 }
 
-function sayFrost(which: string, { monthDay, isNamed, seasons }: FrostDay, season: string): string {
+/** An average frost day and where it comes from.
+ *  Source: common practice, no source. */
+export function sayFrost(which: 'first' | 'last', { monthDay, isNamed, seasons }: FrostDay): string {
+  const season = which === 'first' ? 'autumn' : 'spring';
   const word = isNamed ? 'household.yaml says so' : 'household.yaml names none, so the almanac’s day stands in';
   const seen = seasons === 0 ? '' : `, mixed with ${sayCount(seasons, season)} of the thermometer`;
   return `The average ${which} frost is reckoned for ${sayMonthDay(monthDay)}: ${word}${seen}.`;

@@ -2,7 +2,7 @@ import { dayOf } from '../domain/day.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { Spread } from '../domain/results/due.js';
-import type { Why, WhyHours } from '../domain/results/why.js';
+import type { Why, WhyHours, WhySeason } from '../domain/results/why.js';
 import { joinAnd, sayCount, sayDecimal } from './counts.js';
 import { sayDate, sayDay } from './dates.js';
 import { sayLimit } from './due.js';
@@ -10,6 +10,7 @@ import { sayHours, sayHoursNow, sayReadHours } from './hours.js';
 import { isOnEarlierMeter, sayHoursOnMeter } from './hours-on-meter.js';
 import { sayReach } from './reach.js';
 import { capital } from './sentence.js';
+import { sayWhySeason } from './why-season.js';
 
 /** Weeks in the stretch that `lastWeeks` and `nextWeeks` cover. */
 const weeks = 6;
@@ -18,18 +19,21 @@ const weeks = 6;
  *  now, the pace, and the sum of both.
  *  @param why        from outlook/explain-due
  *  @param household  order of day and month, the units of what is cold, and whose days they are
+ *  @param season     from outlook/explain-season; null where no season brings the task
  *  @returns          one sentence or two each, in reading order
  *  Source: common practice, no source. */
 export function sayWhy(
   why: Why,
   machine: Pick<Machine, 'tasks' | 'meter'>,
   { locale, units, zone }: Pick<Household, 'locale' | 'units' | 'zone'>,
+  season: WhySeason | null = null,
 ): readonly string[] {
   const { due, today, byHours } = why;
   const task = machine.tasks.find((one) => one.id === due.task);
   const date = (day: typeof today) => sayDate(day, today, locale);
   const said: string[] = [];
   if (task !== undefined) said.push(`The plan says: ${sayLimit(due, task, units)}.`);
+  if (season !== null) said.push(...sayWhySeason(season, today, { locale, units }));
   if (due.unknownLast) said.push('Nobody knows when it was last done, so it counts as due.');
   else if (due.lastDay !== null) {
     const at =

@@ -98,3 +98,22 @@ test('a pace that a person supposes is worked out in the open, and nonsense is a
   expect((await pages.get(`/machines/${id}/why/no-such-task`)).status).toBe(404);
   expect((await pages.get('/machines/no-such/why/engine-oil')).status).toBe(404);
 });
+
+test('a season’s day says which frost it counts from and whose word that is', async () => {
+  const outlook = pages.outlook();
+  const tasks = pages.books
+    .home()
+    .machines.flatMap((machine) =>
+      machine.tasks.filter(({ season }) => season?.before === 'first-frost').map((task) => ({ machine, task })),
+    );
+  const seen = tasks.filter(({ machine, task }) =>
+    outlook.machines
+      .find((one) => one.machine === machine.id)
+      ?.dues.some((due) => due.task === task.id && due.calendarDay !== null),
+  );
+  expect(seen.length).toBeGreaterThan(0);
+  for (const { machine, task } of seen) {
+    const { text } = await pages.get(`/machines/${machine.id}/why/${task.id}`);
+    expect(text, task.id).toContain('The average first frost is reckoned for');
+  }
+});

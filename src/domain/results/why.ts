@@ -1,4 +1,7 @@
 import type { Day } from '../day.js';
+import type { Night } from '../night.js';
+import type { SeasonRule } from '../task.js';
+import type { FrostDay } from './climate.js';
 import type { Due, Spread } from './due.js';
 
 /** A reading as it counts in the estimate: carried over to the meter in use. */
@@ -33,4 +36,15 @@ export interface WhyHours {
   readonly untilDue: number | null;
   /** When the limit comes if the meter showed these hours today: the tenth, middle and ninetieth hundredth of what is believed now. */
   readonly ifRead: readonly { readonly hours: number; readonly day: Spread<Day> | null }[];
+}
+
+/** What the season's day of a task rests on. */
+export interface WhySeason {
+  readonly rule: SeasonRule;
+  /** The average frost that the rule counts from; null where it counts from a date. */
+  readonly frost: FrostDay | null;
+  /** The day by the rule alone. */
+  readonly day: Day;
+  /** The cold night that came before it and counts in its place; null where none did. */
+  readonly soonerNight: Night | null;
 }
