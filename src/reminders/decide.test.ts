@@ -1,55 +1,13 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { aDue, aHousehold, aMachine, aTask, at, inDays, someFacts, written } from '../../tests/stage/visit-scene.js';
+import { decide, live } from '../../tests/stage/told.js';
+import { aDue, aHousehold, aTask, at, inDays, someFacts } from '../../tests/stage/visit-scene.js';
 import { dayMs, dayOf, timeOfDayAt } from '../domain/day.js';
 import type { MachineFacts, SentNotice } from '../domain/facts.js';
-import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import { meterHours } from '../domain/meter-hours.js';
-import type { Due } from '../domain/results/due.js';
 import type { Message } from '../domain/results/notice.js';
-import type { Task } from '../domain/task.js';
 import type { Foresight } from '../visits/foresight.js';
-import { planVisits } from '../visits/plan-visits.js';
-import { type Decision, decideMessages } from './decide.js';
-
-interface Scene {
-  readonly dues: readonly Due[];
-  readonly tasks?: readonly Task[];
-  readonly machine?: Partial<Machine>;
-  readonly facts?: Partial<MachineFacts>;
-  readonly household?: Partial<Household>;
-  readonly foresight?: Foresight | null;
-}
-
-function decide(scene: Scene, nowMs: number, facts = someFacts(scene.facts)): Decision & { facts: MachineFacts } {
-  const household = aHousehold(scene.household);
-  const machine = aMachine(scene.tasks ?? scene.dues.map((due) => aTask(due.task)), scene.machine);
-  const foresight = scene.foresight ?? null;
-  const visits = planVisits(machine, facts, scene.dues, household, nowMs, foresight);
-  const decision = decideMessages({
-    home: { household, machines: [machine] },
-    facts: { version: 1, machines: [facts], householdSent: [] },
-    outlooks: [{ machine, facts, foresight, dues: scene.dues, visits }],
-    nowMs,
-  });
-  return { ...decision, facts: written(facts, decision.messages, visits, nowMs) };
-}
-
-/** Lives on, looking only when the policy asks for it, and tells what was said when. */
-function live(scene: Scene, fromMs: number, days: number): { atMs: number; message: Message }[] {
-  let facts = someFacts(scene.facts);
-  const said: { atMs: number; message: Message }[] = [];
-  for (let nowMs = fromMs; nowMs < fromMs + days * dayMs; ) {
-    const decision = decide(scene, nowMs, facts);
-    facts = decision.facts;
-    said.push(...decision.messages.map((message) => ({ atMs: nowMs, message })));
-    expect(decision.nextLookMs - nowMs).toBeGreaterThanOrEqual(60_000);
-    expect(decision.nextLookMs - nowMs).toBeLessThanOrEqual(7 * dayMs);
-    nowMs = decision.nextLookMs;
-  }
-  return said;
-}
 
 const kinds = (messages: readonly Message[]) => messages.flatMap((m) => m.notices.map((n) => n.kind));
 const zone = aHousehold().zone;

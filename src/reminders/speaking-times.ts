@@ -23,7 +23,7 @@ export interface Moment {
   /** No message now: quiet hours, or a day off. */
   readonly isQuiet: boolean;
   /** Number of the day whose evening it is; null before the evening. Where the evening falls into quiet hours it is made up
-   *  for on the next day, once they end. */
+   *  for once they end: on the next morning, or where they go on beyond it, in the hours that they leave of the day itself. */
   readonly eveningOf: number | null;
   /** Still early enough to work today. */
   readonly isMorning: boolean;
@@ -33,19 +33,21 @@ export interface Moment {
  *  @param atMs  UTC milliseconds
  *  Source: common practice, no source. */
 export function momentAt(atMs: number, household: Household): Moment {
-  const { zone, evening } = household;
+  const { zone, evening, quiet } = household;
   const day = dayOf(atMs, zone);
   const today = dayNumber(day);
   const time = timeOfDayAt(atMs, zone);
   const quietHour = isQuietTime(time, household);
   const eveningIsQuiet = isQuietTime(evening, household);
+  // What is said after the morning is too late for work on that day.
+  const opens = eveningIsQuiet ? quiet.to : evening;
   return {
     nowMs: atMs,
     day,
     today,
     startMs: startOfDay(day, zone),
     isQuiet: quietHour || isDayOff(day, household),
-    eveningOf: eveningIsQuiet ? today - 1 : time >= evening ? today : null,
+    eveningOf: eveningIsQuiet && quiet.to < morningEnds ? today - 1 : time >= opens ? today : null,
     isMorning: time < morningEnds,
   };
 }

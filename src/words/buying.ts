@@ -10,7 +10,7 @@ import { oneLine, shortened, small } from './sentence.js';
 import { sayItem, sayNamesOf, sayToBuy } from './shopping.js';
 import { sayHowSure, sayIfLess } from './sureness.js';
 import { sayVisitTitle, sayWhyVisit } from './visit.js';
-import { headedList, paragraph, sayPerhapsList, sayToMend } from './work.js';
+import { headedList, paragraph, sayPerhapsList, sayReadingLabel, sayToMend } from './work.js';
 
 /** So many days before the likeliest day of the limit, the meter is worth a look before anything is bought. Common practice, no source. */
 const doubtfulDays = 14;
@@ -31,8 +31,11 @@ export function sayBuying(notice: Notice, visit: Visit, machine: Machine, contex
   const by = visit.buyBy ?? today;
   const day = sayDay(visit.day, today, locale);
   const unnumbered = missing.some((item) => item.kind === 'part' && (item.specification ?? '') === '');
+  // Said before the list: whoever buys first has bought.
+  const ifLess = daysBetween(visit.day, visit.due.p50) < doubtfulDays ? '' : sayIfLess(visit, machine, context);
   const blocks: LetterBlock[] = [
     ...sayToMend(machine, context),
+    ...paragraph(ifLess),
     ...headedList(
       'To buy',
       missing.map((item) => sayToBuy(item, units)),
@@ -48,12 +51,19 @@ export function sayBuying(notice: Notice, visit: Visit, machine: Machine, contex
     ),
     ...sayPerhapsList(visit, units),
     ...paragraph(sayIfNotInTime(missing, visit, context)),
-    ...paragraph(daysBetween(visit.day, visit.due.p50) < doubtfulDays ? '' : sayIfLess(visit, machine, context)),
     { kind: 'heading', text: 'What it is for' },
     ...paragraph(`${sayVisitTitle(visit, machine)}, on ${day}.`),
     ...sayHowSure(visit, machine, context).flatMap(paragraph),
     { kind: 'link', label: 'All in hand? Say so here', url: context.links.visit(visit.id, notice.to), main: true },
   ];
+  if (ifLess !== '') {
+    blocks.push({
+      kind: 'link',
+      label: sayReadingLabel(machine),
+      url: context.links.reading(machine.id, notice.to),
+      main: false,
+    });
+  }
   if (visit.by === 'owner') {
     blocks.push({
       kind: 'link',

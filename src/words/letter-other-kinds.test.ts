@@ -28,6 +28,8 @@ describe('other letters', () => {
     const due = { p10: parseDay('2031-03-27'), p50: parseDay('2031-11-08'), p90: parseDay('2032-04-24') };
     const letter = write([notice('parts')], withVisit({ due, cause: { kind: 'wide' } }));
     expect(whole(letter)).toContain('Look at the meter first.');
+    expect(whole(letter).indexOf('Look at the meter first.')).toBeLessThan(whole(letter).indexOf('To buy'));
+    expect(links(letter).map(({ label }) => label)).toContain('Enter what the meter shows');
     expect(letter.lead).toContain('before the likeliest day, because the hours may come sooner');
     const near = { p10: parseDay('2031-03-23'), p50: parseDay('2031-03-27'), p90: parseDay('2031-04-01') };
     expect(whole(write([notice('parts')], withVisit({ due: near })))).not.toContain('at the meter first');

@@ -34,3 +34,9 @@ test('a shortened text is never longer than allowed, and says that it was cut', 
 test('a sentence ends once', () => {
   expect(['Done', 'Done.', 'Done?', ''].map(ended)).toEqual(['Done.', 'Done.', 'Done?', '']);
 });
+
+test('a sign that would turn the rest of the line round is left out, the letters of any script and joined emoji stay', () => {
+  expect(oneLine('mower\u202E: overdue\u2069')).toBe('mower: overdue');
+  expect(oneLine('\u05DE\u05DB\u05E1\u05D7\u05EA')).toBe('\u05DE\u05DB\u05E1\u05D7\u05EA');
+  expect(oneLine('👩\u200D🌾 mower')).toBe('👩\u200D🌾 mower');
+});

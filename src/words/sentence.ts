@@ -13,11 +13,13 @@ export function small(text: string): string {
     : text;
 }
 
-/** The text on one line: line breaks, tabs and control characters become one blank, the ends are trimmed.
- *  What a person typed can so never start a new header or a new paragraph.
- *  Source: RFC 5322 section 2.2 (a header field holds no bare CR or LF). */
+/** The text on one line: line breaks, tabs and control characters become one blank, the ends are trimmed. Signs that turn the direction
+ *  of what follows are left out: letters of any script find their direction by themselves, and one sign left open would turn the
+ *  whole line round. What a person typed can so never start a new header or a new paragraph.
+ *  Source: RFC 5322 section 2.2 (a header field holds no bare CR or LF); Unicode Standard Annex 9 section 2 (explicit directional formatting). */
 export function oneLine(text: string): string {
   return text
+    .replace(/[\u202a-\u202e\u2066-\u2069]/g, '')
     .replace(/[\p{Cc}\u2028\u2029]+/gu, ' ')
     .replace(/ {2,}/g, ' ')
     .trim();

@@ -96,6 +96,12 @@ export function promiseOfEveryChannel(name: string, open: () => Promise<ChannelS
       expect(recipientsOf(mail)).toEqual([{ name: 'Zoë 李', address: 'zoe@example.org' }]);
     });
 
+    test('a long subject with quotes and letters of two directions arrives whole', async () => {
+      const subject = `מכסחת "north" “field” \\ ;,: <b> ${'very long name '.repeat(20)}🛢️ 1 h 05`;
+      await scene.channel.deliver(envelope({ letter: { subject, lead: 'x', blocks: [] } }));
+      expect((await only()).subject).toBe(subject);
+    });
+
     test.each([
       ['a name', { to: { id: 'eve', name: 'Eve\r\nBcc: eve@example.net', mail: 'marta@example.org' } }],
       [
