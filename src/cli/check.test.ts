@@ -126,6 +126,22 @@ describe('check', () => {
     );
   });
 
+  it('says that two machines listen to the same value of a sensor, and nothing of two values in one message', async () => {
+    const withFeed = (id: string, pointer: string) =>
+      writeFileSync(
+        join(dir, 'machines', `${id}.yaml`),
+        `name: ${id}\nplan: library:ride-on-petrol-mower\nsince: 2027-01-09\nhas: [deck]\nfeed: { kind: run-seconds, topic: shed/all, pointer: ${pointer} }\n`,
+      );
+    const shared = async () => (await check()).lines.filter((line) => line.includes('same value'));
+    withFeed('mower-one', '/one');
+    withFeed('mower-two', '/two');
+    expect(await shared()).toEqual([]);
+    withFeed('mower-two', '/one');
+    expect(await shared()).toEqual([
+      'mower-one and mower-two listen to the same value of shed/all: what that sensor says counts for each of them. If each has a sensor of its own, give each its topic or pointer.',
+    ]);
+  });
+
   describe('of a machine that came new', () => {
     const told = async (text: string) => {
       writeFileSync(

@@ -58,6 +58,7 @@ function sayHome(dir: string, { household, machines }: Home): string[] {
     const names = fed.map(({ id }) => id).join(', ');
     sentences.push(`${names}: a feed is set up, but household.yaml names no broker (mqtt:), so nothing is counted.`);
   }
+  sentences.push(...saySharedSensors(fed.filter(({ gone }) => !gone)));
   if (household.people.length === 0) {
     sentences.push('household.yaml names no people, so nobody is told anything.');
   }
@@ -69,6 +70,24 @@ function sayHome(dir: string, { household, machines }: Home): string[] {
     sentences.push(`${unreached.join(', ')}: no mail address, so their messages are kept in data/outbox.`);
   }
   return [...sentences, ...machines.flatMap(sayBreakIn), ...sayReach(household)];
+}
+
+/** One sensor counts for one machine; a file that was copied names the same one twice. */
+function saySharedSensors(machines: readonly Machine[]): string[] {
+  const users = new Map<string, { readonly topic: string; readonly ids: string[] }>();
+  for (const { id, feed } of machines) {
+    if (feed === undefined) continue;
+    const value = JSON.stringify([feed.topic, feed.pointer ?? '']);
+    const found = users.get(value) ?? { topic: feed.topic, ids: [] };
+    found.ids.push(id);
+    users.set(value, found);
+  }
+  return [...users.values()]
+    .filter(({ ids }) => ids.length > 1)
+    .map(
+      ({ topic, ids }) =>
+        `${joinAnd(ids)} listen to the same value of ${topic}: what that sensor says counts for each of them. If each has a sensor of its own, give each its topic or pointer.`,
+    );
 }
 
 /** A machine that names no fitting: what is left out for it, since it may have been forgotten. */

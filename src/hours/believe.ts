@@ -35,7 +35,7 @@ const namedFromShare = 0.3;
 /** Judges a reading that a person wants to enter, against what is known and what the forecast holds possible.
  *  Refused: not a finite number from 0 to a million; more than 5 minutes ahead of now; below an earlier reading or above a later one; more
  *  than 24 h a day (and what meters round) from or to its neighbours; the remedy names what was probably meant. Questionable, above a rise
- *  of 1 h: the chance of so many hours or more is below 0.001, or below 0.25 and a slip of the hand (likely-slip.ts) is not far less
+ *  of 1 h: the chance of so many hours or more is below 0.005, or below 0.25 and a slip of the hand (likely-slip.ts) is not far less
  *  likely than such use; the likeliest slip is named. A machine of which nothing is known, or only what the reading could replace,
  *  believes anything sane.
  *  @param evidence   of this machine, arranged: whoever judges a long list gathers once and adds each (`withReading`)
