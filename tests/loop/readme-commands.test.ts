@@ -103,7 +103,9 @@ test('every line that the README shows to type does what it says, one after the 
   const rehearsal = [...said.keys()].find((line) => line.includes('rehearse')) ?? '';
   expect(JSON.parse(wordsOf(rehearsal))).toHaveProperty('machines');
   const asked = [...said.keys()].find((line) => line.includes('compute forecast')) ?? '';
-  expect(JSON.parse(wordsOf(asked))).toMatchObject({ id: 'a' });
+  const answered: unknown = JSON.parse(wordsOf(asked));
+  expect(answered).toMatchObject({ id: 'a' });
+  expect(JSON.parse(shownAfter('answers each with one line'))).toEqual(answered);
 }, 300_000);
 
 test('the start line opens the page', async () => {
