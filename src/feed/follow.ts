@@ -8,7 +8,6 @@ import {
   countAlive,
   countMissed,
   countSilence,
-  isLastDated,
   isRunningNow,
   isToldByWords,
 } from './count/count.js';
@@ -58,20 +57,15 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
   /** Whether a run or coverage grew since. */
   let isWaiting = false;
   let back: BackAgain | null = null;
-  /** A run was cut off by a loss, and no live word has said since whether it goes on. */
-  let isUnsure = false;
 
   function reconnected(now: Moment, isSessionKept: boolean): void {
-    // Without the device's own times a run ends here even if no stop waited: a sensor that lost the broker as well may have kept none.
-    if (!isSessionKept || !isLastDated(state)) miss(now);
+    if (!isSessionKept) miss(now);
     back = { connectedAt: now, lastAt: null };
   }
 
   /** What was sent while we were away is lost: nobody knows how the engine ran meanwhile, unless a counter tells. */
   function miss(now: Moment): void {
-    if (!isToldByWords(feed)) return;
-    isUnsure ||= isRunningNow(state) === true;
-    apply(countMissed(feed, state, now), now, endCoverage(covering), true);
+    if (isToldByWords(feed)) apply(countMissed(feed, state, now), now, endCoverage(covering), true);
   }
 
   /** Whether a message that comes now may have waited for us. What comes with QoS 0 was not kept. */
@@ -94,7 +88,6 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
     const counted = count(feed, state, said, now, { ...delivered, isWaited });
     if (counted.kind === 'refused') return counted;
     apply(counted, now, coverOf(counted, isWaited, now), false);
-    if (counted.isSign) isUnsure = false;
     return null;
   }
 
@@ -109,8 +102,8 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
       apply(countSilence(feed, state, now, true), now, endCoverage(covering), true, true);
       return;
     }
-    if (delivered.retain || hasWaited(now, delivered) || isUnsure) {
-      // It lives, or came back while nobody listened, but says nothing of the engine: its stop may have been lost.
+    if (delivered.retain || hasWaited(now, delivered)) {
+      // No sign of life now, but it came back while nobody listened.
       if (state.isAway) apply(countSilence(feed, state, now, false), now, null, false, false);
       return;
     }

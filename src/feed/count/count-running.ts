@@ -1,6 +1,6 @@
 import { type Allowance, allowedMs, spend, startAllowance } from './allowance.js';
 import { isSilent } from './coverage.js';
-import { elapsedMs, type Moment, untold } from './moment.js';
+import { elapsedMs, type Moment } from './moment.js';
 import { type Step, unchanged } from './step.js';
 
 /** A sign of life: when it arrived, and the device's own time for it where it gives one that can be believed. */
@@ -50,12 +50,7 @@ export function countRunning(
     if (isRunning === state.isRunning) return unchanged(state);
     return {
       kind: 'counted',
-      state: {
-        ...state,
-        isRunning,
-        isUnheard: false,
-        last: isRunning ? { ...sign, moment: untold(sign.moment) } : last,
-      },
+      state: { ...state, isRunning, isUnheard: false, last: isRunning ? sign : last },
       countedMs: 0,
       isChanged: true,
     };

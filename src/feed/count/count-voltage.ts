@@ -47,7 +47,7 @@ export function countVoltage(
 }
 
 function afterWaiting(state: VoltageState, volts: number, sign: Sign, limits: VoltageLimits): Step<VoltageState> {
-  if (!state.run.isRunning) return turned(state, null);
+  if (!state.run.isRunning) return turned(state, volts <= limits.aboveVolts ? null : (state.turning ?? sign));
   if (volts >= limits.belowVolts) return unchanged(state);
   const run = { ...state.run, isRunning: false };
   return { kind: 'counted', state: { ...state, run, turning: null, lastSample: sign }, countedMs: 0, isChanged: true };

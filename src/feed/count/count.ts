@@ -59,7 +59,7 @@ export function countAlive(feed: Feed, state: FeedState, now: Moment): Counted {
     : afterStep(feed, state, step, now, null, true);
 }
 
-/** The connection was lost, and what was said meanwhile is not known, or not when: a run ended with its last sign of life, whatever the device's
+/** The connection was lost, and what was said meanwhile was not kept for us: a run ended with its last sign of life, whatever the device's
  *  own times say, since a stop and a start may be among what was missed. For kinds that words tell; see `isToldByWords`. */
 export function countMissed(feed: Feed, state: FeedState, now: Moment): Counted {
   const counted = countSilence(feed, state, now, true);
@@ -129,12 +129,6 @@ function afterStep(
 
 function silentAfterMsOf(feed: Feed): number {
   return feed.silentAfterMinutes * minuteMs;
-}
-
-/** Whether the last word came with the device's own time, so that what waited can tell how the run went on. */
-export function isLastDated({ counting }: FeedState): boolean {
-  if (counting.kind === 'running') return counting.last?.deviceAtMs != null;
-  return counting.kind === 'voltage' && counting.lastSample?.deviceAtMs != null;
 }
 
 /** Whether run time is known only while the sensor is heard: there is no counter that tells afterwards what was missed. */

@@ -10,11 +10,6 @@ export interface Moment {
   readonly believable: boolean;
 }
 
-/** A moment of which nobody can tell how far it lies from any other. */
-export function untold(moment: Moment): Moment {
-  return { ...moment, boot: '', believable: false };
-}
-
 /** Milliseconds from one moment to a later one: by the monotonic clock within one process, else by the wall clock where both were
  *  believable, else null. Never negative. */
 export function elapsedMs(from: Moment, to: Moment): number | null {
