@@ -2,15 +2,7 @@ import type { Delivered } from '../broker/connection.js';
 import { minuteMs, type Zone } from '../domain/day.js';
 import type { Span } from '../domain/facts.js';
 import type { Feed, Machine } from '../domain/machine.js';
-import {
-  type Counted,
-  count,
-  countAlive,
-  countMissed,
-  countSilence,
-  isRunningNow,
-  isToldByWords,
-} from './count/count.js';
+import { type Counted, count, countAlive, countSilence, isRunningNow, isToldByWords } from './count/count.js';
 import { type Covering, coverSign, endCoverage, isSilent, notCovered } from './count/coverage.js';
 import { readingToGive } from './count/give-reading.js';
 import type { Moment } from './count/moment.js';
@@ -63,9 +55,9 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
     back = { connectedAt: now, lastAt: null };
   }
 
-  /** What was sent while we were away is lost: nobody knows how the engine ran meanwhile, unless a counter tells. */
+  /** What was sent while we were away is lost: nobody knows how the engine ran meanwhile, unless a counter or the device's own times tell. */
   function miss(now: Moment): void {
-    if (isToldByWords(feed)) apply(countMissed(feed, state, now), now, endCoverage(covering), true);
+    if (isToldByWords(feed)) apply(countSilence(feed, state, now, true), now, endCoverage(covering), true);
   }
 
   /** Whether a message that comes now may have waited for us. What comes with QoS 0 was not kept. */

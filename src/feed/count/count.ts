@@ -59,16 +59,6 @@ export function countAlive(feed: Feed, state: FeedState, now: Moment): Counted {
     : afterStep(feed, state, step, now, null, true);
 }
 
-/** The connection was lost, and what was said meanwhile was not kept for us: a run ended with its last sign of life, whatever the device's
- *  own times say, since a stop and a start may be among what was missed. For kinds that words tell; see `isToldByWords`. */
-export function countMissed(feed: Feed, state: FeedState, now: Moment): Counted {
-  const counted = countSilence(feed, state, now, true);
-  const { counting } = counted.state;
-  return counting.kind === 'running' && counting.isUnheard
-    ? { ...counted, state: { ...counted.state, counting: { ...counting, isUnheard: false } } }
-    : counted;
-}
-
 /** Looks at a feed without a message: a run whose sensor fell silent, or is gone, ended with its last sign of life; run time that was
  *  waiting for a believable clock is placed.
  *  @param isGone  the sensor said so, or its last will did */
