@@ -170,6 +170,17 @@ describe('a connection that was lost while the engine ran', () => {
     expect(life.total()).toBe(420);
   });
 
+  test('the first word of all is kept at once, so that a crash does not take what is counted from it', () => {
+    const life = live(runningWords);
+    life.backAfter(0, false);
+    life.after(1, 'stop');
+    expect(life.kept.entries.at(-1)?.entry.state.counting).toMatchObject({
+      kind: 'running',
+      last: { deviceAtMs: null },
+    });
+    expect(life.kept.entries).toHaveLength(1);
+  });
+
   test('a counter is exact through any loss, whether the broker kept a backlog or not', () => {
     for (const isKept of [true, false]) {
       const life = live(runSeconds);

@@ -57,7 +57,9 @@ export function followFeed(machine: Machine, feed: Feed, zone: Zone, hand: FeedH
 
   /** What was sent while we were away is lost: nobody knows how the engine ran meanwhile, unless a counter or the device's own times tell. */
   function miss(now: Moment): void {
-    if (isToldByWords(feed)) apply(countSilence(feed, state, now, true), now, endCoverage(covering), true);
+    if (!isToldByWords(feed)) return;
+    const counted = countSilence(feed, state, now, true);
+    if (counted.isChanged || covering.open !== null) apply(counted, now, endCoverage(covering), true);
   }
 
   /** Whether a message that comes now may have waited for us. What comes with QoS 0 was not kept. */

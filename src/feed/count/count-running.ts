@@ -43,7 +43,7 @@ export function countRunning(
   const { last } = state;
   if (last === null) {
     const first: RunningState = { ...standsStill, isRunning, last: sign, allowance: startAllowance(sign.moment) };
-    return { kind: 'counted', state: first, countedMs: 0, isChanged: isRunning };
+    return { kind: 'counted', state: first, countedMs: 0, isChanged: true };
   }
   if (isOlder(sign, last)) return unchanged(state);
   if (isUndated && !isDated(last, sign)) {
