@@ -1,6 +1,6 @@
 import { readdirSync } from 'node:fs';
 import { isAbsolute, join } from 'node:path';
-import type { Day } from '../domain/day.js';
+import { type Day, dayOf, type Zone } from '../domain/day.js';
 import type { Household } from '../domain/household.js';
 import { backupMadeAtMs, readBackup } from '../store/backup.js';
 
@@ -50,4 +50,9 @@ function isSound(file: string): boolean {
   } catch {
     return false;
   }
+}
+
+/** A backup with the day it is of, as it is told; null where there is none. */
+export function datedCopy(copy: Copy | null, zone: Zone): { readonly file: string; readonly day: Day } | null {
+  return copy === null ? null : { file: copy.file, day: dayOf(copy.madeAtMs, zone) };
 }

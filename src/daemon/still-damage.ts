@@ -4,7 +4,7 @@ import { dayOf } from '../domain/day.js';
 import { takeLock } from '../store/lock.js';
 import { whyDamaged } from '../store/whole.js';
 import { sayDamage, writeDamageLetter } from '../words/damage.js';
-import { copiesFolder } from './copies.js';
+import { copiesFolder, datedCopy } from './copies.js';
 import { copyWhenAsked, type Standstill, type StillCause } from './serve-still.js';
 import { devicesIn } from './ways-past-data.js';
 import { dataFolder } from './wire.js';
@@ -15,12 +15,11 @@ export function stillForDamage({ homeDir, home, fault, clock }: StillCause): Sta
   const file = join(dataFolder(homeDir), 'shedbell.sqlite');
   const copy = copyWhenAsked(homeDir, home);
   const said = () => {
-    const newest = copy();
     return sayDamage(
       {
         file,
         found: fault.found ?? fault.message,
-        copy: newest === null ? null : { file: newest.file, day: dayOf(newest.madeAtMs, household.zone) },
+        copy: datedCopy(copy(), household.zone),
         copies: copiesFolder(homeDir, household),
         home: homeDir,
         standsStill: true,

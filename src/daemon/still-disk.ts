@@ -4,6 +4,7 @@ import { dayOf, minuteMs } from '../domain/day.js';
 import type { PushDevice } from '../domain/push-device.js';
 import { leastFreeBytes, takeLock } from '../store/lock.js';
 import { type DiskRefusal, sayDiskRefusal, writeRefusalLetter } from '../words/disk.js';
+import { datedCopy } from './copies.js';
 import { copyWhenAsked, type Standstill, type StillCause } from './serve-still.js';
 import { devicesIn } from './ways-past-data.js';
 import { dataFolder } from './wire.js';
@@ -27,13 +28,12 @@ export function stillForDisk({ homeDir, home, fault, clock }: StillCause): Stand
   const copy = copyWhenAsked(homeDir, home);
   const today = () => dayOf(clock.nowMs(), household.zone);
   const said = () => {
-    const newest = copy();
     return sayDiskRefusal(
       {
         kind: kinds.get(fault.code) ?? 'refuses',
         folder,
         found: fault.found ?? fault.message,
-        copy: newest === null ? null : { file: newest.file, day: dayOf(newest.madeAtMs, household.zone) },
+        copy: datedCopy(copy(), household.zone),
         user: process.getuid?.() ?? null,
         wantsMiB: leastFreeBytes / mb,
       },

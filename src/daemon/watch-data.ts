@@ -4,7 +4,7 @@ import type { Books } from '../ledger/books.js';
 import { isDamage, whyDamaged } from '../store/whole.js';
 import { type DamageWords, sayDamage, sayDamageShort, writeDamageLetter } from '../words/damage.js';
 import { hourOfNight } from './backup.js';
-import { copiesFolder, newestCopy } from './copies.js';
+import { copiesFolder, datedCopy, newestCopy } from './copies.js';
 import { tellPastData } from './tell-past-data.js';
 import { devicesIn } from './ways-past-data.js';
 
@@ -50,7 +50,7 @@ export function watchData(books: Books, homeDir: string, log: Log): DataWatch {
       {
         file,
         found,
-        copy: copy === null ? null : { file: copy.file, day: dayOf(copy.madeAtMs, zone) },
+        copy: datedCopy(copy, zone),
         copies,
         home: homeDir,
         standsStill: false,

@@ -45,26 +45,13 @@ export function FluidFields({ tasks, machine, typed }: FluidProps) {
             </legend>
             {fluid.must === undefined ? null : <p class="small">The plan demands: {fluid.must}; no other.</p>}
             <div class="pair">
-              <label>
-                <span>Which kind</span>
-                <input
-                  id={fieldId(fluidName(task, fluid, 'kind'))}
-                  name={fluidName(task, fluid, 'kind')}
-                  value={typed(fluidName(task, fluid, 'kind'))}
-                  maxlength={120}
-                  autocomplete="off"
-                />
-              </label>
-              <label>
-                <span>Not {fluid.quantity}, but</span>
-                <input
-                  id={fieldId(fluidName(task, fluid, 'amount'))}
-                  name={fluidName(task, fluid, 'amount')}
-                  value={typed(fluidName(task, fluid, 'amount'))}
-                  maxlength={30}
-                  autocomplete="off"
-                />
-              </label>
+              <FluidField label="Which kind" name={fluidName(task, fluid, 'kind')} typed={typed} longest={120} />
+              <FluidField
+                label={`Not ${fluid.quantity}, but`}
+                name={fluidName(task, fluid, 'amount')}
+                typed={typed}
+                longest={30}
+              />
             </div>
           </fieldset>
         ))}
@@ -78,6 +65,22 @@ export function FluidFields({ tasks, machine, typed }: FluidProps) {
         </ul>
       </div>
     </>
+  );
+}
+
+interface FluidFieldProps {
+  readonly label: string;
+  readonly name: string;
+  readonly typed: Typed;
+  readonly longest: number;
+}
+
+function FluidField({ label, name, typed, longest }: FluidFieldProps) {
+  return (
+    <label>
+      <span>{label}</span>
+      <input id={fieldId(name)} name={name} value={typed(name)} maxlength={longest} autocomplete="off" />
+    </label>
   );
 }
 

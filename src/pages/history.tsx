@@ -31,18 +31,7 @@ export function History({ shown }: { readonly shown: Shown }) {
           </a>
         </p>
       )}
-      {shown.facts.noticed.length === 0 ? null : (
-        <>
-          <h2 id="noticed">What was noticed</h2>
-          <ul class="tasks">
-            {shown.facts.noticed.map((noticed) => (
-              <li>
-                <NoticedLines noticed={noticed} shown={shown} />
-              </li>
-            ))}
-          </ul>
-        </>
-      )}
+      <NoticedList shown={shown} />
     </section>
   );
 }
@@ -52,8 +41,25 @@ export function newestFirst(records: readonly ServiceRecord[]): readonly Service
   return [...records].sort((a, b) => (a.day === b.day ? b.enteredAtMs - a.enteredAtMs : a.day < b.day ? 1 : -1));
 }
 
+/** What was noticed on a machine, and what became of it; nothing where nothing was. */
+export function NoticedList({ shown }: { readonly shown: Shown }) {
+  if (shown.facts.noticed.length === 0) return null;
+  return (
+    <>
+      <h2 id="noticed">What was noticed</h2>
+      <ul class="tasks">
+        {shown.facts.noticed.map((noticed) => (
+          <li>
+            <NoticedLines noticed={noticed} shown={shown} />
+          </li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
 /** Something noticed, what became of it, and what still can. */
-export function NoticedLines({ noticed, shown }: { readonly noticed: Noticed; readonly shown: Shown }) {
+function NoticedLines({ noticed, shown }: { readonly noticed: Noticed; readonly shown: Shown }) {
   const { outlook, household } = shown;
   const machine = shown.machine.id;
   const isOpen = noticed.state === 'open';

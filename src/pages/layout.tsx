@@ -11,18 +11,27 @@ interface PageProps {
   readonly children: ComponentChildren;
 }
 
+/** What the head of every page holds, that of a service which stands still included. */
+export function HeadOfAll({ title, assets }: Pick<PageProps, 'title' | 'assets'>) {
+  return (
+    <>
+      <meta charset="utf-8" />
+      <meta name="viewport" content="width=device-width, initial-scale=1" />
+      <meta name="color-scheme" content="light dark" />
+      <meta name="robots" content="noindex, nofollow" />
+      <title>{title}</title>
+      <link rel="stylesheet" href={assets.style} />
+      <link rel="icon" type="image/svg+xml" href={assets.icon} />
+    </>
+  );
+}
+
 /** The frame of every page: readable without scripts, the ways on at the foot where the thumb is. */
 export function Page({ title, assets, isHome = false, children }: PageProps) {
   return (
     <html lang="en">
       <head>
-        <meta charset="utf-8" />
-        <meta name="viewport" content="width=device-width, initial-scale=1" />
-        <meta name="color-scheme" content="light dark" />
-        <meta name="robots" content="noindex, nofollow" />
-        <title>{title}</title>
-        <link rel="stylesheet" href={assets.style} />
-        <link rel="icon" type="image/svg+xml" href={assets.icon} />
+        <HeadOfAll title={title} assets={assets} />
         <link rel="manifest" href={assets.manifest} />
         <script src={assets.script} defer />
         <script src={assets.waiting} defer />

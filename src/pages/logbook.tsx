@@ -6,7 +6,7 @@ import { sayMachine } from '../words/machine.js';
 import type { Assets } from './assets.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
-import { NoticedLines, newestFirst, RecordLines } from './history.js';
+import { NoticedList, newestFirst, RecordLines } from './history.js';
 import { Page, sendPage } from './layout.js';
 import { WayToMachine } from './pieces.js';
 import { showMachine } from './shown.js';
@@ -55,14 +55,7 @@ export function logbookPage(given: Given, assets: Assets): RequestHandler<{ id: 
         )}
         {shown.facts.noticed.length === 0 || page !== 1 ? null : (
           <section>
-            <h2 id="noticed">What was noticed</h2>
-            <ul class="tasks">
-              {shown.facts.noticed.map((noticed) => (
-                <li>
-                  <NoticedLines noticed={noticed} shown={shown} />
-                </li>
-              ))}
-            </ul>
+            <NoticedList shown={shown} />
           </section>
         )}
         <section class="no-print">

@@ -7,7 +7,7 @@ import { guardHeaders } from './guard/headers.js';
 import { guardHost } from './guard/host.js';
 import { limitAll } from './guard/rate.js';
 import { isFromThisComputer, isVouchedFor } from './guard/this-computer.js';
-import { writePage } from './layout.js';
+import { HeadOfAll, writePage } from './layout.js';
 
 /** What the page needs while the data cannot be used. */
 export interface StillGiven {
@@ -74,13 +74,7 @@ function Still({ assets, said }: StillProps) {
   return (
     <html lang="en">
       <head>
-        <meta charset="utf-8" />
-        <meta name="viewport" content="width=device-width, initial-scale=1" />
-        <meta name="color-scheme" content="light dark" />
-        <meta name="robots" content="noindex, nofollow" />
-        <title>{said.heading}</title>
-        <link rel="stylesheet" href={assets.style} />
-        <link rel="icon" type="image/svg+xml" href={assets.icon} />
+        <HeadOfAll title={said.heading} assets={assets} />
       </head>
       <body>
         <main>

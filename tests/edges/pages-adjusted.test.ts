@@ -1,24 +1,9 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import type { Home } from '../../src/domain/home.js';
-import type { Task } from '../../src/domain/task.js';
 import { gather } from '../../src/ledger/gather.js';
 import { makePermit } from '../../src/ledger/permit.js';
+import { mowerJob, mowerWith } from '../stage/mower-jobs.js';
 import { type OpenPages, openPages } from '../stage/open-pages.js';
 
-const task = (id: string, title: string, more: Partial<Task> = {}): Task => ({
-  id,
-  title,
-  every: { months: 6 },
-  minutes: 10,
-  by: 'owner',
-  steps: [{ do: 'Do it' }],
-  parts: [],
-  fluids: [],
-  measure: [],
-  cautions: [],
-  source: 'common practice, no source',
-  ...more,
-});
 const adjusted = {
   kind: 'adjustThen',
   adjustTo: '12 mm',
@@ -28,21 +13,15 @@ const adjusted = {
   max: '18 mm',
 } as const;
 const tasks = [
-  task('cable', 'Cable of the drive', {
+  mowerJob('cable', 'Cable of the drive', {
     measure: [{ id: 'play', name: 'play of the cable', specification: adjusted }],
   }),
-  task('air-filter', 'Air filter'),
+  mowerJob('air-filter', 'Air filter'),
 ];
-const withCable = (home: Home): Home => ({
-  ...home,
-  machines: home.machines
-    .filter(({ id }) => id === 'paddock-mower')
-    .map((machine) => ({ ...machine, tasks, last: {}, never: {} })),
-});
 
 let pages: OpenPages;
 beforeEach(async () => {
-  pages = await openPages({}, true, withCable);
+  pages = await openPages({}, true, mowerWith(tasks));
 });
 afterEach(() => pages.close());
 

@@ -1,29 +1,14 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import type { Home } from '../../src/domain/home.js';
-import type { Task } from '../../src/domain/task.js';
 import { gather } from '../../src/ledger/gather.js';
 import { makePermit } from '../../src/ledger/permit.js';
 import { setStock } from '../../src/ledger/stock.js';
 import { sheetOf } from '../../src/outlook/sheet-of.js';
 import { saySheetLine } from '../../src/words/sheet.js';
+import { mowerJob, mowerWith } from '../stage/mower-jobs.js';
 import { type OpenPages, openPages } from '../stage/open-pages.js';
 
-const task = (id: string, title: string, more: Partial<Task> = {}): Task => ({
-  id,
-  title,
-  every: { months: 6 },
-  minutes: 10,
-  by: 'owner',
-  steps: [{ do: `Do the ${id}` }],
-  parts: [],
-  fluids: [],
-  measure: [],
-  cautions: [],
-  source: 'common practice, no source',
-  ...more,
-});
 const tasks = [
-  task('belt', 'Drive belt', {
+  mowerJob('belt', 'Drive belt', {
     minutes: 5,
     measure: [{ id: 'play', name: 'deflection', specification: { kind: 'range', min: '10 mm', max: '14 mm' } }],
     ifOut: {
@@ -34,18 +19,12 @@ const tasks = [
       parts: [{ name: 'drive belt', quantity: 1, leadDays: 9 }],
     },
   }),
-  task('air-filter', 'Air filter'),
+  mowerJob('air-filter', 'Air filter'),
 ];
-const withBelt = (home: Home): Home => ({
-  ...home,
-  machines: home.machines
-    .filter(({ id }) => id === 'paddock-mower')
-    .map((machine) => ({ ...machine, tasks, last: {}, never: {} })),
-});
 
 let pages: OpenPages;
 beforeEach(async () => {
-  pages = await openPages({}, true, withBelt);
+  pages = await openPages({}, true, mowerWith(tasks));
 });
 afterEach(() => pages.close());
 

@@ -1,40 +1,18 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import type { Home } from '../../src/domain/home.js';
-import type { Task } from '../../src/domain/task.js';
 import { gather } from '../../src/ledger/gather.js';
 import { makePermit } from '../../src/ledger/permit.js';
+import { mowerJob, mowerWith } from '../stage/mower-jobs.js';
 import { type OpenPages, openPages } from '../stage/open-pages.js';
 
-const task = (id: string, title: string, more: Partial<Task> = {}): Task => ({
-  id,
-  title,
-  every: { months: 6 },
-  minutes: 10,
-  by: 'owner',
-  steps: [{ do: 'Do it' }],
-  parts: [],
-  fluids: [],
-  measure: [],
-  cautions: [],
-  source: 'common practice, no source',
-  ...more,
-});
 const stop = { kind: 'test', passes: 'the engine stops', stopUse: true } as const;
 const tasks = [
-  task('stop-switch', 'Stop switch', { measure: [{ id: 'stop', name: 'stop switch', specification: stop }] }),
-  task('air-filter', 'Air filter'),
+  mowerJob('stop-switch', 'Stop switch', { measure: [{ id: 'stop', name: 'stop switch', specification: stop }] }),
+  mowerJob('air-filter', 'Air filter'),
 ];
-/** The mower with a safety test and one job beside it, both long due. */
-const withSwitch = (home: Home): Home => ({
-  ...home,
-  machines: home.machines
-    .filter(({ id }) => id === 'paddock-mower')
-    .map((machine) => ({ ...machine, tasks, last: {}, never: {} })),
-});
 
 let pages: OpenPages;
 beforeEach(async () => {
-  pages = await openPages({}, true, withSwitch);
+  pages = await openPages({}, true, mowerWith(tasks));
 });
 afterEach(() => pages.close());
 
