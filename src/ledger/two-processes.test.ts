@@ -1,9 +1,11 @@
 import { execFileSync, spawn } from 'node:child_process';
-import { cpSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { factsAbout, mower, stageBooks, stagedHome } from '../../tests/stage/ledger-books.js';
+import { readMigrations } from '../store/migrate.js';
+import { openStore } from '../store/open.js';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 /** Below node_modules, so that the compiled files find the libraries. */
@@ -81,6 +83,22 @@ it('two processes that confirm the same visits at once make one record of each',
       .records.map((r) => r.visit)
       .sort(),
   ).toEqual(Array.from({ length: 25 }, (_, i) => `visit-${i + 1}`).sort());
+});
+
+it('processes that open a file of the first release at once all find it brought forward, with one copy beside it', async () => {
+  const books = stageBooks();
+  const [first] = readMigrations();
+  for (const round of [1, 2, 3, 4]) {
+    const old = join(books.folder, `old-${round}.sqlite`);
+    openStore(old, { migrations: first === undefined ? [] : [first] }).close();
+    const answers = await Promise.all(
+      [1, 2, 3, 4].map(() => run(old, books.clock.nowMs(), `answers.push(store.dataVersion() >= 0);`)),
+    );
+    expect(answers).toEqual([[true], [true], [true], [true]]);
+    expect(readdirSync(books.folder).filter((name) => name.startsWith(`old-${round}.sqlite.`))).toEqual([
+      `old-${round}.sqlite.before-schema-2`,
+    ]);
+  }
 });
 
 it('processes that open a new file at once all find it ready', async () => {

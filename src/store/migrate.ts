@@ -1,5 +1,5 @@
 import { closeSync, fchmodSync, fsyncSync, openSync, readdirSync, readFileSync, renameSync, rmSync } from 'node:fs';
-import type Database from 'better-sqlite3';
+import Database from 'better-sqlite3';
 import { Fault } from '../domain/fault.js';
 import { storeErrors, storeFault } from './errors.js';
 
@@ -32,17 +32,29 @@ export function readMigrations(folder: URL = migrationsFolder): readonly Migrati
   return migrations;
 }
 
-/** Brings a database to the newest schema: forward only, one transaction each, after a copy beside the file where it holds anything.
+/** Brings a database to the newest schema: forward only, all or nothing, after a copy beside the file where it holds anything. Another
+ *  process that opens the file meanwhile waits, and finds it ready.
  *  @returns the copy's path, or null where none was needed
  *  @throws Fault store-newer, store-not-ours, store-migration-failed, disk-full */
 export function migrate(db: Database.Database, file: string, migrations: readonly Migration[]): string | null {
-  // One moment: another process may be bringing the same file forward.
-  const { has, isEmpty, id } = db.transaction(() => ({
-    has: schemaOf(db),
-    isEmpty: Number(db.prepare('SELECT count(*) FROM sqlite_schema').pluck().get()) === 0,
-    id: Number(db.pragma('application_id', { simple: true })),
-  }))();
-  if (!isEmpty && id !== applicationId) {
+  const newest = migrations.length;
+  if (db.transaction(() => stepsTo(newest, db, file))() === 0) return null;
+  return db
+    .transaction(() => {
+      // Another process may have been quicker.
+      const steps = stepsTo(newest, db, file);
+      const has = newest - steps;
+      const copy = steps === 0 || isEmpty(db) ? null : copyBeside(db, file, has);
+      for (const migration of migrations.slice(has)) apply(db, file, migration);
+      return copy;
+    })
+    .immediate();
+}
+
+/** How many migrations the database lacks.
+ *  @throws Fault store-newer, store-not-ours */
+function stepsTo(newest: number, db: Database.Database, file: string): number {
+  if (!isEmpty(db) && Number(db.pragma('application_id', { simple: true })) !== applicationId) {
     throw new Fault({
       code: 'store-not-ours',
       message: storeErrors['store-not-ours'],
@@ -51,7 +63,7 @@ export function migrate(db: Database.Database, file: string, migrations: readonl
       retry: 'after-fix',
     });
   }
-  const newest = migrations.length;
+  const has = Number(db.pragma('user_version', { simple: true }));
   if (has > newest) {
     throw new Fault({
       code: 'store-newer',
@@ -62,25 +74,18 @@ export function migrate(db: Database.Database, file: string, migrations: readonl
       retry: 'after-fix',
     });
   }
-  if (has === newest) return null;
-  const copy = isEmpty ? null : copyBeside(db, file, has);
-  for (const migration of migrations.slice(has)) apply(db, file, migration);
-  return copy;
+  return newest - has;
 }
 
-function schemaOf(db: Database.Database): number {
-  return Number(db.pragma('user_version', { simple: true }));
+function isEmpty(db: Database.Database): boolean {
+  return Number(db.prepare('SELECT count(*) FROM sqlite_schema').pluck().get()) === 0;
 }
 
 function apply(db: Database.Database, file: string, migration: Migration): void {
   try {
-    db.transaction(() => {
-      // Another process may have been quicker.
-      if (schemaOf(db) >= migration.number) return;
-      db.exec(migration.sql);
-      db.pragma(`application_id = ${applicationId}`);
-      db.pragma(`user_version = ${migration.number}`);
-    }).immediate();
+    db.exec(migration.sql);
+    db.pragma(`application_id = ${applicationId}`);
+    db.pragma(`user_version = ${migration.number}`);
   } catch (cause) {
     const fault = storeFault(cause, file);
     if (fault instanceof Fault && fault.code !== 'disk-error') throw fault;
@@ -95,12 +100,18 @@ function apply(db: Database.Database, file: string, migration: Migration): void 
   }
 }
 
+/** A connection of its own makes it: SQLite makes none within a transaction, and the one that holds the file for writing is within one. */
 function copyBeside(db: Database.Database, file: string, version: number): string | null {
   if (db.memory) return null;
   const copy = `${file}.before-schema-${version + 1}`;
   const unfinished = `${copy}.unfinished`;
   rmSync(unfinished, { force: true });
-  db.prepare('VACUUM INTO ?').run(unfinished);
+  const reader = new Database(file, { readonly: true, fileMustExist: true });
+  try {
+    reader.prepare('VACUUM INTO ?').run(unfinished);
+  } finally {
+    reader.close();
+  }
   const handle = openSync(unfinished, 'r+');
   try {
     fchmodSync(handle, 0o600);
