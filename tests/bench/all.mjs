@@ -14,7 +14,7 @@ const plan = [
   ...each('compute-throughput', () => [isQuick ? 100 : 1000, 60]),
   ['feed-speed', isQuick ? [300, 1] : [2000, runs]],
   ...each('feed-writes', () => [isQuick ? 1 : 3]),
-  ['service-cost', isQuick ? [1, 1, 1] : [runs]],
+  ['service-cost', isQuick ? [1, 1, 1, 14] : [runs]],
   ...each('grouping-speed', () => []),
 ];
 

@@ -1,17 +1,19 @@
 // What the service costs beside a bare process that loads express, better-sqlite3, mqtt and node-cron and does nothing else: resident
-// memory when idle (started as docker/shedbell.service starts it), time from start to the first page, and the latency of the first page against a bare route that sends the same bytes.
-// Twelve machines with ten years of readings and records. Run after a build: node tests/bench/service-cost.mjs [runs]. Figures are ratios
+// memory when idle and after a simulated year (started as docker/shedbell.service starts it), time from start to the first page, and the latency of the first page against a bare route that sends the same bytes.
+// Twelve machines with ten years of readings and records. Run after a build: node tests/bench/service-cost.mjs [runs] [machines] [years of records] [simulated days]. Figures are ratios
 // of one run on one computer.
 import { execFileSync, spawn } from 'node:child_process';
-import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import http from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { figure } from './figure.mjs';
 
 const runs = Number(process.argv[2] ?? 5);
 const machines = Number(process.argv[3] ?? 12);
 const years = Number(process.argv[4] ?? 10);
+const days = Number(process.argv[5] ?? 365);
 const root = new URL('../..', import.meta.url).pathname;
 const main = join(root, 'dist/main.js');
 const folder = mkdtempSync(join(tmpdir(), 'shedbell-bench-'));
@@ -20,8 +22,10 @@ const port = 8470 + (process.pid % 400);
 const agent = new http.Agent({ keepAlive: true, maxSockets: 1 });
 
 // As the unit for systemd starts it.
-const [, flags = ''] =
-  /^ExecStart=\/usr\/bin\/node (.*)\/opt\//m.exec(readFileSync(join(root, 'docker/shedbell.service'), 'utf8')) ?? [];
+const unit = readFileSync(join(root, 'docker/shedbell.service'), 'utf8');
+const [, flags = ''] = /^ExecStart=\/usr\/bin\/node (.*)\/opt\//m.exec(unit) ?? [];
+const [, arenas = ''] = /^Environment=.*MALLOC_ARENA_MAX=(\d+)/m.exec(unit) ?? [];
+const asInUnit = { MALLOC_ARENA_MAX: arenas };
 
 const bare = `
 import express from 'express'; import Database from 'better-sqlite3'; import mqtt from 'mqtt'; import cron from 'node-cron';
@@ -33,10 +37,11 @@ app.get('/', (_q, r) => r.type('html').send(page)); app.listen(Number(process.en
 
 try {
   fillHome();
-  const rows = { memory: [], start: [], latency: [] };
+  const rows = { memory: [], lived: [], start: [], latency: [] };
   for (let run = 0; run < runs; run += 1) {
     const ours = await open([...flags.split(' ').filter(Boolean), main, '--home', home, 'start'], port, {
       SHEDBELL_PORT: String(port),
+      ...asInUnit,
     });
     const page = join(folder, 'page.html');
     writeFileSync(page, (await get(port)).body);
@@ -53,17 +58,43 @@ try {
     console.log(
       `run ${run + 1}: ${memoryOf(ours).toFixed(0)} and ${memoryOf(other).toFixed(0)} MB, ${ours.startMs.toFixed(0)} and ${other.startMs.toFixed(0)} ms to the first page, ${a.toFixed(2)} and ${b.toFixed(2)} ms a page of ${readFileSync(page).length} bytes`,
     );
-    for (const { child } of [ours, other]) {
-      child.kill('SIGTERM');
-      await new Promise((done) => child.once('exit', done));
-    }
+    await stop(ours);
+    const old = await liveOn(join(folder, `home-${run}`));
+    await settled(old, other);
+    rows.lived.push(memoryOf(old) / memoryOf(other));
+    console.log(`        ${memoryOf(old).toFixed(0)} MB after ${days} simulated days`);
+    await stop(old);
+    await stop(other);
   }
   say('resident memory, idle, against the bare process', rows.memory, 1.6);
+  say(`resident memory after ${days} simulated days, against the bare process`, rows.lived, 1.6);
   say('start to first page, against the bare process', rows.start, 2);
   say('latency of the first page, against a bare route', rows.latency, 3);
 } finally {
   agent.destroy();
   rmSync(folder, { recursive: true, force: true });
+}
+
+/** The same service on a copy of the home, once it has lived the days. */
+async function liveOn(copy) {
+  cpSync(home, copy, { recursive: true });
+  const script = fileURLToPath(new URL('a-year-of-service.mjs', import.meta.url));
+  const args = [...flags.split(' ').filter(Boolean), script, copy, String(port), String(days)];
+  const child = spawn(process.execPath, args, {
+    stdio: ['ignore', 'pipe', 'inherit'],
+    cwd: root,
+    env: { ...process.env, ...asInUnit },
+  });
+  await new Promise((done, fail) => {
+    child.stdout.once('data', done);
+    child.once('exit', (code) => fail(new Error(`ended with ${code}`)));
+  });
+  return { child };
+}
+
+async function stop({ child }) {
+  child.kill('SIGTERM');
+  await new Promise((done) => child.once('exit', done));
 }
 
 /** Twelve machines, read twice a month and served now and then. */
@@ -112,13 +143,13 @@ async function open(args, at, env) {
   }
 }
 
-/** Until neither grows any more: the first turn and the first mails are over. */
+/** Until neither has changed for ten seconds: the first turn and the first mails are over, and what they left is swept up. */
 async function settled(...processes) {
   let before = -1;
-  for (let i = 0; i < 40; i += 1) {
+  for (let i = 0, still = 0; i < 120 && still < 20; i += 1) {
     await new Promise((done) => setTimeout(done, 500));
     const now = processes.reduce((sum, one) => sum + memoryOf(one), 0);
-    if (Math.abs(now - before) < 1) return;
+    still = Math.abs(now - before) < 1 ? still + 1 : 0;
     before = now;
   }
 }
