@@ -23,6 +23,7 @@ const sheet = document.querySelector('form[data-sheet]');
 // Only once its record is shown is a sheet safe: until then it may have been refused, or never have arrived.
 if (location.pathname.startsWith('/records/')) forgetSent();
 if (sheet !== null) rememberSheet(sheet);
+if (sheet !== null) judgeSheet(sheet);
 for (const field of document.querySelectorAll('input[data-stepper]')) {
   if (field instanceof HTMLInputElement) addStepper(field);
 }
@@ -104,6 +105,49 @@ function shareSheet(form, name) {
   document.addEventListener('visibilitychange', share);
   setInterval(() => document.visibilityState === 'visible' && share(), lookEveryMs);
   share();
+}
+
+/** Says below each field how its value stands, once it is typed: the service judges, so without signal nothing is said.
+ *  @param {HTMLFormElement} form */
+function judgeSheet(form) {
+  let latest = 0;
+  const judge = async () => {
+    latest += 1;
+    const mine = latest;
+    const body = new URLSearchParams();
+    for (const [name, value] of new FormData(form)) if (typeof value === 'string') body.append(name, value);
+    try {
+      const answer = await fetch(`/visits/${form.dataset.sheet}/verdicts`, { method: 'POST', body, redirect: 'error' });
+      if (!answer.ok || mine !== latest) return;
+      const { said } = await answer.json();
+      for (const line of verdictLines(form)) line.textContent = said[line.dataset.verdict ?? ''] ?? '';
+    } catch {
+      // No signal: it is judged when it is written down.
+    }
+  };
+  // A verdict on another value than the one that stands there would mislead.
+  form.addEventListener('input', (event) => {
+    const { target } = event;
+    if (!(target instanceof Element)) return;
+    for (const line of target.closest('.place')?.querySelectorAll('[data-verdict]') ?? []) line.textContent = '';
+  });
+  form.addEventListener('change', (event) => {
+    const { target } = event;
+    if (target instanceof HTMLInputElement && /^(m|sound)[.]/.test(target.name)) judge();
+  });
+  if (fieldsOf(form).some((field) => isMeasured(field))) judge();
+}
+
+/** @param {HTMLFormElement} form
+ *  @returns {NodeListOf<HTMLElement>} */
+function verdictLines(form) {
+  return form.querySelectorAll('[data-verdict]');
+}
+
+/** Whether a value stands in a field of the sheet's measurements.
+ *  @param {HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement} field */
+function isMeasured(field) {
+  return /^(m|sound)[.]/.test(field.name) && (isTick(field) ? field.checked : field.value !== '');
 }
 
 /** What was kept here before another device confirmed the sheet belongs to that record, not to what is left of the visit.

@@ -29,6 +29,7 @@ import { shareSheet } from './sheet-marks.js';
 import { stockPage, takeStock } from './stock.js';
 import { settleAside, settleNoticed, takeNoticed, takeNotUsed } from './told.js';
 import { pageNotFound, troublePage } from './trouble.js';
+import { judgeSheet } from './verdicts.js';
 import { answerVisitLink, visitLink } from './visit-link.js';
 import { whyPage } from './why.js';
 
@@ -75,6 +76,7 @@ export function createApp(given: Given): Express {
   app.get('/visits/:id/sheet', benchSheetPage(given, assets));
   app.post('/visits/:id/sheet', confirmSheet(given, assets));
   app.post('/visits/:id/marks', shareSheet(given));
+  app.post('/visits/:id/verdicts', judgeSheet(given));
   app.get('/records/:id', recordPage(given, assets));
   app.post('/records/:id/undo', undoRecord(given, assets));
   app.get('/answered/:id', answeredPage(given, assets));

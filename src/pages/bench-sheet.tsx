@@ -15,6 +15,7 @@ import { settleSeenTo } from './seen-to.js';
 import { seeVisit } from './seen-visit.js';
 import { BenchSheet } from './sheet-page.js';
 import { Sorry } from './trouble.js';
+import { verdictsIn } from './verdicts.js';
 
 export function benchSheetPage(given: Given, assets: Assets): RequestHandler<{ id: string }> {
   return (request, response) => {
@@ -30,6 +31,7 @@ export function benchSheetPage(given: Given, assets: Assets): RequestHandler<{ i
         sheet={sheet}
         assets={assets}
         form={null}
+        verdicts={{}}
         fault={null}
         nowMs={given.books.clock.nowMs()}
       />,
@@ -55,6 +57,7 @@ export function confirmSheet(given: Given, assets: Assets): RequestHandler<{ id:
           sheet={sheet}
           assets={assets}
           form={form}
+          verdicts={verdictsIn(given, form, shown, visit.tasks)}
           fault={fault}
           nowMs={given.books.clock.nowMs()}
         />,

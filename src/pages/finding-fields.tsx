@@ -10,12 +10,14 @@ import {
 } from '../domain/specification.js';
 import { capital } from '../words/sentence.js';
 import { fieldId, findingName, type Typed } from './field-names.js';
+import type { Verdicts } from './verdicts.js';
 
 interface FieldsProps {
   readonly line: SheetMeasurement;
   readonly typed: Typed;
   /** Name of the field whose value was not taken; null: none. */
   readonly refused: string | null;
+  readonly verdicts: Verdicts;
 }
 
 /** What may be chosen instead of typed, by the kind of measurement; empty where a value is typed. */
@@ -35,7 +37,7 @@ function choicesOf(specification: Specification): readonly string[] {
 }
 
 /** One measurement of the sheet: what, where, how, the limits, one large field, as found and as left. */
-export function MeasurementFields({ line, typed, refused }: FieldsProps) {
+export function MeasurementFields({ line, typed, refused, verdicts }: FieldsProps) {
   const { measurement } = line;
   const { specification } = measurement;
   const places = measurement.places ?? [null];
@@ -118,9 +120,21 @@ export function MeasurementFields({ line, typed, refused }: FieldsProps) {
               />
             </div>
           )}
+          {specification.kind === 'setTo' ? null : (
+            <Verdict name={findingName(line, index, 'found')} verdicts={verdicts} />
+          )}
         </div>
       ))}
     </fieldset>
+  );
+}
+
+/** How it stands, below its field: filled in as soon as a value is typed, and with every answer of the service. */
+function Verdict({ name, verdicts }: { readonly name: string; readonly verdicts: Verdicts }) {
+  return (
+    <p class="verdict no-print" data-verdict={name} role="status">
+      {verdicts[name] ?? ''}
+    </p>
   );
 }
 
@@ -139,7 +153,7 @@ function soundOf({ kind }: Specification): string | null {
 }
 
 /** The value as left of what is chosen, not typed. Without it what was found stands. */
-function MendedTick({ line, place, typed }: Omit<FieldsProps, 'refused'> & { readonly place: number }) {
+function MendedTick({ line, place, typed }: Omit<FieldsProps, 'refused' | 'verdicts'> & { readonly place: number }) {
   const sound = soundOf(line.measurement.specification);
   if (sound === null) return null;
   const name = findingName(line, place, 'left');

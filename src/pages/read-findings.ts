@@ -21,17 +21,7 @@ export function readFindings(form: Form, sheet: Sheet): readonly Finding[] {
   for (const line of sheet.lines) {
     switch (line.kind) {
       case 'measurement':
-        (line.measurement.places ?? [null]).forEach((place, index) => {
-          findings.push({
-            ...blank,
-            task: line.task,
-            measurement: line.measurement.id,
-            place,
-            found: foundAt(form, line, index) ?? soundByOneTap(form, line),
-            left: form.optional(findingName(line, index, 'left')),
-            note: form.optional(findingName(line, index, 'note')),
-          });
-        });
+        findings.push(...readMeasured(form, line));
         break;
       case 'keep':
         findings.push({
@@ -65,6 +55,21 @@ export function readFindings(form: Form, sheet: Sheet): readonly Finding[] {
   return findings.filter((finding) => finding.found !== null || finding.left !== null || finding.note !== null);
 }
 
+/** What a form holds of one measurement, at each of its places in their order; blank where nothing is typed. */
+export function readMeasured(form: Form, line: Measured): readonly Finding[] {
+  return (line.measurement.places ?? [null]).map((place, index) => ({
+    ...blank,
+    task: line.task,
+    measurement: line.measurement.id,
+    place,
+    found: foundAt(form, line, index) ?? soundByOneTap(form, line),
+    left: form.optional(findingName(line, index, 'left')),
+    note: form.optional(findingName(line, index, 'note')),
+  }));
+}
+
+type Measured = Pick<SheetMeasurement, 'task' | 'measurement'>;
+
 /** Jobs of the sheet that were ticked as "not today", for a visit of their own. */
 export function notTodayOf(form: Form, sheet: Sheet): readonly string[] {
   return sheet.lines.flatMap((line) =>
@@ -74,7 +79,7 @@ export function notTodayOf(form: Form, sheet: Sheet): readonly string[] {
 
 const blank = { place: null, found: null, left: null, verdict: null, note: null } as const;
 
-function foundAt(form: Form, line: SheetMeasurement, place: number): string | null {
+function foundAt(form: Form, line: Measured, place: number): string | null {
   const found = form.optional(findingName(line, place, 'found'));
   const second = form.optional(findingName(line, place, 'second'));
   switch (line.measurement.specification.kind) {
@@ -92,7 +97,7 @@ function foundAt(form: Form, line: SheetMeasurement, place: number): string | nu
 }
 
 /** What one tick for all places says of this one: the first word that is offered for it, dry or sound. */
-function soundByOneTap(form: Form, { task, measurement }: SheetMeasurement): string | null {
+function soundByOneTap(form: Form, { task, measurement }: Measured): string | null {
   const { specification } = measurement;
   if (specification.kind !== 'look' || form.text(allSoundName(task)) !== 'yes') return null;
   return lookEntriesOf(specification)[0] ?? null;

@@ -15,6 +15,7 @@ import {
   type Typed,
 } from './field-names.js';
 import { MeasurementFields, PlainFinding } from './finding-fields.js';
+import type { Verdicts } from './verdicts.js';
 
 interface LinesProps {
   readonly sheet: Sheet;
@@ -23,15 +24,24 @@ interface LinesProps {
   readonly ticked: (name: string) => readonly string[];
   /** Name of the field whose value was not taken; null: none. */
   readonly refused: string | null;
+  readonly verdicts: Verdicts;
 }
 
 /** The sheet in working order: state changes are lines across the page, a caution stands directly above its step. */
-export function SheetLines({ sheet, typed, ticked, refused }: LinesProps) {
+export function SheetLines({ sheet, typed, ticked, refused, verdicts }: LinesProps) {
   const sound = placesToLookAt(sheet);
   return (
     <div class="lines">
       {sheet.lines.map((line, index) => (
-        <Line line={line} index={index} typed={typed} ticked={ticked} refused={refused} sound={sound.get(line) ?? 0} />
+        <Line
+          line={line}
+          index={index}
+          typed={typed}
+          ticked={ticked}
+          refused={refused}
+          verdicts={verdicts}
+          sound={sound.get(line) ?? 0}
+        />
       ))}
     </div>
   );
@@ -44,7 +54,7 @@ interface LineProps extends Omit<LinesProps, 'sheet'> {
   readonly sound: number;
 }
 
-function Line({ line, index, typed, ticked, refused, sound }: LineProps) {
+function Line({ line, index, typed, ticked, refused, verdicts, sound }: LineProps) {
   switch (line.kind) {
     case 'state':
       return <p class="state">{line.text}</p>;
@@ -99,7 +109,7 @@ function Line({ line, index, typed, ticked, refused, sound }: LineProps) {
       return (
         <>
           {sound === 0 ? null : <AllSound task={line.task} places={sound} typed={typed} />}
-          <MeasurementFields line={line} typed={typed} refused={refused} />
+          <MeasurementFields line={line} typed={typed} refused={refused} verdicts={verdicts} />
         </>
       );
     case 'outcomes':

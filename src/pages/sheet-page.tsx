@@ -19,6 +19,7 @@ import { SeenToTicks } from './seen-to.js';
 import { SheetLines } from './sheet-lines.js';
 import type { Shown } from './shown.js';
 import { ToMend } from './to-mend.js';
+import type { Verdicts } from './verdicts.js';
 
 /** On paper only: the way back to this page by phone, where the page has an address that other devices can open. */
 function WayBack({ address, visit }: { readonly address: string | null; readonly visit: string }) {
@@ -39,11 +40,12 @@ interface SheetProps {
   readonly assets: Assets;
   readonly form: Form | null;
   readonly fault: Fault | null;
+  readonly verdicts: Verdicts;
   readonly nowMs: number;
 }
 
 /** The sheet of one visit: what it needs, the work in order, and the form that writes it down. */
-export function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: SheetProps) {
+export function BenchSheet({ shown, visit, sheet, assets, form, fault, verdicts, nowMs }: SheetProps) {
   const { machine, outlook, household } = shown;
   const typed = (name: string) => form?.text(name) ?? '';
   const refused = fault === null ? null : (refusedField(fault, sheet) ?? refusedFluid(fault, visit.tasks, machine));
@@ -160,7 +162,13 @@ export function BenchSheet({ shown, visit, sheet, assets, form, fault, nowMs }: 
           {sheet === null ? null : (
             <section>
               <h2>In working order</h2>
-              <SheetLines sheet={sheet} typed={typed} ticked={(name) => form?.all(name) ?? []} refused={refused} />
+              <SheetLines
+                sheet={sheet}
+                typed={typed}
+                ticked={(name) => form?.all(name) ?? []}
+                refused={refused}
+                verdicts={verdicts}
+              />
             </section>
           )}
           <section class="confirm" id="confirm">
