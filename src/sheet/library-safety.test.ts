@@ -320,3 +320,47 @@ test('the rules are put to work: library sheets have covers, batteries, coolant,
     expect(texts).toMatch(wanted);
   }
 });
+
+/** The lines of one job alone, on the first machine of a plan that has it, as text. */
+function jobAlone(plan: string, task: string): readonly string[] {
+  const machine = machinesOf(plan).find(({ tasks }) => tasks.some(({ id }) => id === task));
+  if (machine === undefined) throw new Error(`no machine has ${task}`);
+  return sheetOf(machine, [task], 'service').lines.flatMap((line) => {
+    if (line.kind === 'measurement') return [line.measurement.name];
+    return 'text' in line ? [line.text] : [];
+  });
+}
+
+test('the parking brake is tried with the engine stopped by a step of its own, and what follows knows that it is off', () => {
+  const lines = jobAlone('compact-diesel-tractor', 'brake-pedal');
+  const onto = lines.findIndex((text) => text.startsWith('Onto a gentle slope'));
+  const stopped = lines.findIndex((text, at) => at > onto && text.startsWith('Stop the engine'));
+  const tried = lines.indexOf('parking brake on a gentle slope');
+  expect(onto).toBeGreaterThan(0);
+  expect(stopped).toBeGreaterThan(onto);
+  expect(tried).toBeGreaterThan(stopped);
+
+  const [machine] = machinesOf('compact-diesel-tractor');
+  if (machine === undefined) throw new Error('no tractor');
+  const { lines: more } = sheetOf(machine, ['brake-pedal', 'steering-play'], 'service');
+  const play = more.findIndex((line) => line.kind === 'task' && line.task === 'steering-play');
+  const test = more.findIndex((line) => line.kind === 'measurement' && line.measurement.id === 'parking-brake-holds');
+  if (play > test) expect(more.slice(test).some(starts)).toBe(true);
+});
+
+test('a mower is pushed against its brake with its chocks away, and they are back before anything else', () => {
+  const lines = jobAlone('ride-on-petrol-mower', 'brake');
+  const pushed = lines.findIndex((text) => /push the mower by hand/.test(text));
+  expect(lines[pushed]).toMatch(/chocks away/);
+  expect(lines.slice(lines.indexOf('brake')).some((text) => /Drive engaged again, chocks back/.test(text))).toBe(true);
+});
+
+test('hedge blades run for a moment after their bolts were turned, and are looked at before it', () => {
+  const lines = jobAlone('small-petrol-engine-tool', 'hedge-blades');
+  const bolts = lines.findIndex((text) => text.startsWith('Blade bolts one by one'));
+  const look = lines.findIndex((text, at) => at > bolts && /Look along both blades/.test(text));
+  const run = lines.findIndex((text, at) => at > bolts && /the engine runs only for a moment/.test(text));
+  expect(bolts).toBeGreaterThan(0);
+  expect(look).toBeGreaterThan(bolts);
+  expect(run).toBeGreaterThan(look);
+});
