@@ -8,11 +8,13 @@ import { findOutOfSeason } from '../domain/season-work.js';
 import { confirmVisit } from '../ledger/confirm-visit.js';
 import { readHoursText } from '../ledger/enter-reading.js';
 import { gather } from '../ledger/gather.js';
+import { sayFluidUsed } from '../words/fluid-used.js';
 import { sayFoundOut } from '../words/open-finding.js';
 import { sayOutOfSeason } from '../words/out-of-season.js';
 import { sayRecord } from '../words/record.js';
 import { sayTask } from '../words/task.js';
 import { type At, optionValue } from './at.js';
+import { fluidsTold } from './fluids-told.js';
 import { type HeldVisit, heldVisit } from './held-visit.js';
 import { machineNamed, withService } from './open-home.js';
 import { BadInput, exitStatus, type Output } from './output.js';
@@ -22,6 +24,7 @@ export interface DoneOptions {
   readonly hours?: string;
   readonly on?: string;
   readonly tasks?: string;
+  readonly fluid?: readonly string[];
   readonly confirm?: true;
 }
 
@@ -54,7 +57,7 @@ export function runDone(at: At, id: string, options: DoneOptions, out: Output): 
       door: 'command',
       note: null,
       minutes: null,
-      findings: [],
+      findings: fluidsTold(options.fluid ?? [], tasks ?? visit.tasks, machine),
       key: null,
       seenAtMs,
     });
@@ -66,6 +69,7 @@ export function runDone(at: At, id: string, options: DoneOptions, out: Output): 
       `${again}${record.id}: ${sayRecord(record, machine, home.household.people, outlook.today, home.household.locale)}`,
     );
     if (confirmation.kind === 'recorded') {
+      for (const line of record.findings.map(sayFluidUsed)) if (line !== null) out.line(line);
       for (const line of restLines(service, home, visit.tasks, record)) out.line(line);
     }
     return exitStatus.fine;

@@ -16,7 +16,7 @@ import type { Shown } from './shown.js';
 interface Confirming {
   readonly visit: Pick<Visit, 'id' | 'machine' | 'tasks'>;
   readonly shown: Shown;
-  /** The sheet whose fields the form holds; null where it holds none. */
+  /** The sheet whose measurements the form holds; null where it holds none. */
   readonly sheet: Sheet | null;
   readonly by: string | null;
   readonly door: Door;
@@ -30,8 +30,8 @@ export function confirmFromForm(given: Given, form: Form, confirming: Confirming
     const ownVisit = sheet === null ? [] : notTodayOf(form, sheet);
     // What waits for another visit was looked at in this one.
     const tasks = [...new Set([...form.all('task'), ...ownVisit])];
-    const findings =
-      sheet === null ? [] : [...readFindings(form, sheet), ...readFluids(form, sheet.visit.tasks, shown.machine)];
+    const told = readFluids(form, sheet?.visit.tasks ?? visit.tasks, shown.machine);
+    const findings = sheet === null ? told : [...readFindings(form, sheet), ...told];
     if (tasks.length === 0 && findings.length === 0) {
       throw pageFault({
         code: 'nothing-ticked',

@@ -12,6 +12,7 @@ import type { Assets } from './assets.js';
 import { confirmFromForm } from './confirm.js';
 import { ConfirmFields, jobsToTick, ticksToBeginWith } from './confirm-fields.js';
 import { DoneVisit } from './done-visit.js';
+import { FluidFields, refusedFluid } from './fluids-used.js';
 import type { Given } from './given.js';
 import { type Form, newFormKey, readForm } from './guard/form.js';
 import { leadOn } from './guard/sign-in.js';
@@ -202,7 +203,11 @@ function sendVisit(
           tasks={visit.tasks}
           atMs={(form === null ? undefined : seenAt(form)) ?? given.books.clock.nowMs()}
         />
-        <Trouble fault={fault} shown={shown} />
+        <Trouble
+          fault={fault}
+          shown={shown}
+          field={fault === null ? null : refusedFluid(fault, visit.tasks, machine)}
+        />
         <ConfirmFields
           tasks={jobs}
           ticked={form === null ? ticksToBeginWith(visit, jobs) : form.all('task')}
@@ -213,6 +218,7 @@ function sendVisit(
           people={[]}
           typed={typed}
         />
+        <FluidFields tasks={visit.tasks} machine={machine} typed={typed} />
         <button class="act main" type="submit" name="go" value="done">
           Yes, it is done
         </button>

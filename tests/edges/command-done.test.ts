@@ -1,3 +1,5 @@
+import { appendFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { openService } from '../../src/daemon/wire.js';
@@ -55,6 +57,24 @@ describe('done', () => {
     ]);
     expect((await records())[0]?.tasks?.split(/[\s;,+]+/).sort()).toEqual([...held].sort());
     expect((await dueOf(held[0] ?? '')).p50 > before.p50).toBe(true);
+  });
+
+  test('says the fluid that really went in, with the warning where the plan demands another; one of no job is refused', async () => {
+    appendFileSync(
+      join(home, 'machines/cider-press.yaml'),
+      'tasks:\n  engine-oil:\n    fluids: [{ name: engine oil, quantity: 1.2 L, must: the kind on its cap }]\n',
+    );
+    visit = (await visits()).find(({ tasks }) => tasks.includes('engine-oil'))?.id ?? '';
+    const done = (...fluids: string[]) =>
+      shed('done', visit, '--tasks', 'engine-oil', ...fluids.flatMap((fluid) => ['--fluid', fluid]));
+    expect(await done('gear grease: 1 L')).toMatchObject({ status: 2, lines: [] });
+    expect((await done('engine oil: green oil, 7 psi')).status).toBe(2);
+    expect(await records()).toEqual([]);
+    const said = await done('engine oil: green oil, 1,4 L');
+    expect(said.status).toBe(0);
+    expect(said.lines[1]).toMatch(/^Engine oil that went in: green oil, 1,4 L\. WARNING: the wrong fluid/);
+    const { lines } = await shed('export', '--format', 'csv');
+    expect(lines.join('\n')).toContain('green oil');
   });
 
   test('--now says which day today is', async () => {

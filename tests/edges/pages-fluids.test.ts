@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { gather } from '../../src/ledger/gather.js';
+import { makePermit } from '../../src/ledger/permit.js';
 import { openBrowser, phone, pictureFolder } from '../stage/browser.js';
 import { openPages } from '../stage/open-pages.js';
 import { plannedVisit } from '../stage/page-addresses.js';
@@ -65,3 +66,35 @@ test('another fluid than the plan demands is kept, with a warning that stays on 
     await pages.close();
   }
 }, 90_000);
+
+test('the link of a message can say it too: refused with the way to its field, kept with what is ticked', async () => {
+  const fluid = { name: 'gear oil', quantity: '2 L' };
+  const pages = await openPages({}, false, (home) => ({
+    ...home,
+    machines: home.machines.map((machine) => ({
+      ...machine,
+      tasks: machine.tasks.map((task) => ({ ...task, fluids: [fluid] })),
+    })),
+  }));
+  try {
+    const visit = plannedVisit(pages, 'bank-tractor');
+    const path = `/v/${makePermit(pages.books, { scope: 'visit', subject: visit.id, person: 'ines', days: 30 })}`;
+    const [task = ''] = visit.tasks;
+    const amount = `fluid.${task}.gear oil.amount`;
+    expect((await pages.get(path)).text).toContain(`name="${amount}"`);
+    const form = { task, day: pages.outlook().today, go: 'done', [`fluid.${task}.gear oil.kind`]: 'winter oil' };
+    const refused = await pages.post(path, { ...form, [amount]: '7 psi' });
+    expect(refused.status).toBe(400);
+    const field = /href="#(at-fluid[^"]*)"/.exec(refused.text)?.[1];
+    expect(refused.text).toContain(`id="${field}" name="${amount}" value="7 psi"`);
+    expect((await pages.post(path, { ...form, [amount]: '1.8' })).status).toBe(303);
+    expect(gather(pages.books).machines[0]?.records[0]).toMatchObject({
+      tasks: [task],
+      findings: [{ measurement: 'fluid gear oil', found: 'winter oil', left: '1.8 L' }],
+    });
+    const partly = (await pages.get(path)).text;
+    if (partly.includes('Part of this is done')) expect(partly).toContain('name="fluid.');
+  } finally {
+    await pages.close();
+  }
+});
