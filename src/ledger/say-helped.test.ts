@@ -81,3 +81,13 @@ it('a record that is taken back has seen to nothing, and its no is not undone in
   voidHelped(again, 'helped-1', null);
   expect(noticed(again)).toMatchObject({ state: 'open', helped: [] });
 });
+
+it('what was said of a record that is taken back goes with it, and the next visit is asked about anew', () => {
+  for (const answer of ['yes', 'cannot-tell', 'no'] as const) {
+    const books = stageBooks();
+    const record = seenTo(books);
+    sayHelped(books, 'noticed-1', answer, 'ines');
+    voidRecord(books, record, null);
+    expect(noticed(books), answer).toMatchObject({ state: 'open', seenTo: null, helped: [] });
+  }
+});

@@ -1,4 +1,5 @@
 import type { ServiceRecord } from '../domain/facts.js';
+import { voidHelpedOfRecord } from '../store/facts/helped.js';
 import { reopenNoticedOfRecord } from '../store/facts/noticed.js';
 import { findReading, voidReadingRow } from '../store/facts/readings.js';
 import { findRecord, recordsOf, voidRecordRow } from '../store/facts/records.js';
@@ -9,7 +10,8 @@ import { orRefused, type Refused, refusal } from './errors.js';
 import { unanswerAsides } from './unanswer-asides.js';
 
 /** Takes back a record: it stays in the logbook's store, voided. Its visit is open again, the reading that came with it
- *  no longer counts unless another record tells of it too, what it used is in stock again, and what it saw to is open again. */
+ *  no longer counts unless another record tells of it too, what it used is in stock again, and what it saw to is open again, without what was said of
+ *  its help. */
 export function voidRecord(
   books: Books,
   id: string,
@@ -31,6 +33,7 @@ export function voidRecord(
       }
       voidStockMoves(store, id, nowMs);
       reopenNoticedOfRecord(store, id);
+      voidHelpedOfRecord(store, id, nowMs, by);
       return { kind: 'voided' as const };
     }),
   );

@@ -46,6 +46,14 @@ export function voidHelpedRow(store: Store, id: string, atMs: number, by: string
   });
 }
 
+/** What a record did that is taken back helped nobody: what was said of it goes with it. */
+export function voidHelpedOfRecord(store: Store, record: string, atMs: number, by: string | null): void {
+  store.sql.run(
+    'UPDATE helped SET voided_at_ms = :atMs, voided_by = :by WHERE seen_to_record = :record AND voided_at_ms IS NULL',
+    { record, atMs, by },
+  );
+}
+
 /** What stands of what was said, by what was noticed, oldest first.
  *  @param noticed  of this only; null: of all */
 export function helpedOf(store: Store, noticed: string | null): ReadonlyMap<string, readonly Helped[]> {
