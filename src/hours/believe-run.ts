@@ -44,6 +44,7 @@ export function believeRun(told: readonly ToldRun[], minutes: number): RunBelief
     density,
     isLikely: (value) => Number.isInteger(value) && pBeyond(z(value)) >= meantFrom,
     lastMeterAhead: null,
+    decimals: 0,
     others: () => [],
   });
   if (p >= questionBelow.alone && (slip === null || slip.odds < askedFromOdds)) return { kind: 'believed' };

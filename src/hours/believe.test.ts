@@ -30,6 +30,9 @@ function codeOf(hours: number, over: { facts?: MachineFacts; at?: number } = {})
   return belief.kind === 'refused' ? belief.fault.code : belief.kind;
 }
 
+/** So many days after the fifth of January. */
+const dayAt = (days: number) => new Date(Date.UTC(2030, 0, 5 + days)).toISOString().slice(0, 10);
+
 describe('a reading', () => {
   test('in the usual range counts', () => {
     expect(judge(142.5).kind).toBe('believed');
@@ -101,6 +104,14 @@ describe('a jump far outside the forecast', () => {
     expect(belief.kind === 'questionable' && belief.question).toContain('Did you mean 142.5 h?');
   });
 
+  test('finds a point in the wrong place and a digit left out', () => {
+    expect(meantBy(14.25).map(({ hours }) => hours)).toContain(142.5);
+    const belowLast = judge(14.25);
+    expect(belowLast.kind === 'refused' && belowLast.fault.line).toContain('Did you mean 142.5 h?');
+    const leftOut = judge(12.5);
+    expect(leftOut.kind === 'refused' && leftOut.fault.line).toContain('Did you mean 142.5 h?');
+  });
+
   test('finds a wrong or swapped digit', () => {
     expect(judge(241.5)).toMatchObject({ kind: 'questionable', suggestionHours: 141.5 });
     expect(judge(412.5)).toMatchObject({ kind: 'questionable', suggestionHours: 142.5 });
@@ -108,6 +119,40 @@ describe('a jump far outside the forecast', () => {
 
   test('asks without a suggestion where no slip explains it', () => {
     expect(judge(600.5)).toMatchObject({ kind: 'questionable', suggestionHours: null });
+  });
+});
+
+describe('a reading entered late, between two others', () => {
+  const monthly = someFacts(
+    ['01', '02', '03', '04', '05', '06', '07', '08', '09', '10', '11'].map((month, i) => [
+      `2030-${month}-05`,
+      100 + 10 * i + (month > '06' ? 120 : 0),
+    ]),
+  );
+
+  test('is believed wherever use as before may have brought it', () => {
+    for (const hours of [120, 122, 125, 128, 130]) {
+      expect(codeOf(hours, { facts: monthly, at: atDay('2030-03-20') })).toBe('believed');
+    }
+  });
+
+  test('is believed at the hours of a neighbour: the machine may have stood', () => {
+    expect(codeOf(150, { facts: monthly, at: atDay('2030-06-20') })).toBe('believed');
+    expect(codeOf(280, { facts: monthly, at: atDay('2030-06-20') })).toBe('believed');
+  });
+
+  test('is asked about where it is next to impossible, with both neighbours and what was expected', () => {
+    const steady = someFacts(
+      Array.from({ length: 40 }, (_, i) => [dayAt(i * 7), 100 + 7 * i]).concat([[dayAt(420), 520]]) as [
+        string,
+        number,
+      ][],
+    );
+    const belief = judge(508.4, { facts: steady, at: atDay(dayAt(290)) });
+    expect(belief.kind).toBe('questionable');
+    expect(belief.kind === 'questionable' && belief.question).toMatch(
+      /^508\.4 h lies between the 373 h of 2030-\d\d-\d\d and the 520 h of 2031-\d\d-\d\d, but I expected \d/,
+    );
   });
 });
 

@@ -17,6 +17,8 @@ export interface Typed {
   readonly isLikely: (value: number) => boolean;
   /** What the meter before the one in use was ahead of it when it went; null where there is none. */
   readonly lastMeterAhead: number | null;
+  /** Digits that the meter shows behind the point: nobody read more. */
+  readonly decimals: number;
   /** Asked only when the value is in doubt: finding them out costs. */
   readonly others: () => readonly OtherMachine[];
 }
@@ -48,7 +50,7 @@ const leastDeviation = 0.3;
 export function likeliestSlip(typed: Typed): LikelySlip | null {
   const { value, density, lastMeterAhead } = typed;
   const found: { slip: Slip; value: number | null; machine: string | null; score: number }[] = [];
-  for (const { hours, slip, weight } of meantBy(value)) {
+  for (const { hours, slip, weight } of meantBy(value).filter((one) => decimalsOf(one.hours) <= typed.decimals)) {
     found.push({ slip, value: hours, machine: null, score: weight * density(hours) });
   }
   if (lastMeterAhead !== null && value - lastMeterAhead >= 0) {
@@ -82,4 +84,10 @@ export function likeliestSlip(typed: Typed): LikelySlip | null {
     odds: asTyped > 0 ? (pSlip * total) / asTyped : Number.POSITIVE_INFINITY,
     share: best.score / total,
   };
+}
+
+/** Digits behind the point of hours as a person types them, 0 to 2. */
+export function decimalsOf(hours: number): number {
+  const hundredths = Math.round(hours * 100);
+  return hundredths % 100 === 0 ? 0 : hundredths % 10 === 0 ? 1 : 2;
 }

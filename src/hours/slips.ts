@@ -2,9 +2,11 @@
 export type Slip =
   | 'missing-point'
   | 'extra-point'
+  | 'misplaced-point'
   | 'swapped'
   | 'doubled'
   | 'dropped'
+  | 'lost'
   | 'wrong-digit'
   | 'other-machine'
   | 'last-meter';
@@ -20,9 +22,11 @@ export interface Candidate {
 const frequencies: Readonly<Record<Slip, number>> = {
   'missing-point': 0.4,
   'extra-point': 0.05,
+  'misplaced-point': 0.05,
   swapped: 0.2,
   doubled: 0.1,
   dropped: 0.1,
+  lost: 0.1,
   'wrong-digit': 0.15,
   'other-machine': 0.15,
   'last-meter': 0.1,
@@ -34,7 +38,8 @@ const frequencies: Readonly<Record<Slip, number>> = {
 export function slipWeight(slip: Slip, ways: number): number {
   return frequencies[slip] / ways;
 }
-/** What may have been meant by a number that was typed: a lost or extra decimal point, neighbours swapped, a digit doubled or dropped, one
+/** What may have been meant by a number that was typed: a lost or extra decimal point, a point in the wrong place, neighbours swapped, a digit doubled or
+ *  left out, one
  *  digit wrong.
  *  @param hours  as typed, >= 0, finite
  *  @returns      each candidate once, under its likeliest slip; never the typed number itself */
@@ -57,6 +62,13 @@ export function meantBy(hours: number): Candidate[] {
   const withPoint = (changed: string, at: number) => `${changed.slice(0, at) || '0'}.${changed.slice(at)}`;
   if (!typed.includes('.')) offer('missing-point', digits.length > 1 ? [withPoint(digits, digits.length - 1)] : []);
   else offer('extra-point', [digits]);
+  // A point set one place too far to the left or to the right.
+  if (typed.includes('.')) {
+    offer('misplaced-point', [
+      ...(point > 1 ? [withPoint(digits, point - 1)] : []),
+      ...(point + 1 < digits.length ? [withPoint(digits, point + 1)] : []),
+    ]);
+  }
   offer(
     'swapped',
     places
@@ -72,11 +84,18 @@ export function meantBy(hours: number): Candidate[] {
       .filter((i) => i > 0 && digits[i] === digits[i - 1])
       .map((i) => withPoint(digits.slice(0, i) + digits.slice(i + 1), i < point ? point - 1 : point)),
   );
-  // A digit lost: one typed once that stands twice.
+  // One typed once that stands twice.
   offer(
     'dropped',
     places.map((i) =>
       withPoint(digits.slice(0, i) + digits.charAt(i) + digits.slice(i), i < point ? point + 1 : point),
+    ),
+  );
+  // Any digit left out, before the point or before the last one.
+  offer(
+    'lost',
+    Array.from({ length: point + 1 }, (_, i) => i).flatMap((i) =>
+      [...'0123456789'].map((digit) => withPoint(digits.slice(0, i) + digit + digits.slice(i), point + 1)),
     ),
   );
   offer(
