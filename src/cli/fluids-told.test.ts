@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { meetsDemand } from '../domain/fluid-used.js';
 import type { Machine } from '../domain/machine.js';
 import { loadLibraryPlan } from '../home/plan-library.js';
 import { fluidsTold } from './fluids-told.js';
@@ -23,6 +24,13 @@ describe('a fluid on the command line', () => {
     expect(told(text)).toEqual([
       expect.objectContaining({ task: 'engine-oil', measurement: 'fluid engine oil', found, left }),
     ]);
+  });
+
+  test('says that it is as demanded, under a name of its own', () => {
+    expect(told('engine oil: blue can, 4 L; as demanded')).toEqual([
+      expect.objectContaining({ found: 'blue can', left: '4 L', note: meetsDemand }),
+    ]);
+    expect(told('engine oil: blue can, 4 L')).toEqual([expect.objectContaining({ note: null })]);
   });
 
   test('names one fluid of the jobs that are confirmed, or is refused with the names there are', () => {

@@ -1,11 +1,14 @@
 import type { Finding } from '../domain/facts.js';
-import { amountUsed, fluidFinding } from '../domain/fluid-used.js';
+import { amountUsed, fluidFinding, meetsDemand } from '../domain/fluid-used.js';
 import type { Machine } from '../domain/machine.js';
 import type { Fluid } from '../domain/task.js';
 import { BadInput } from './output.js';
 
+const asDemanded = /\s*;\s*as demanded\s*$/i;
+
 /** Fluids that really went in, as typed behind `--fluid`: `engine oil: 5W-40, 4 L`, the kind or the amount alone, and
- *  `engine-oil/engine oil: ...` where several of the jobs have one of that name.
+ *  `engine-oil/engine oil: ...` where several of the jobs have one of that name. `; as demanded` at the end says that it is the
+ *  demanded kind under a name of its own.
  *  @param tasks  that are confirmed
  *  @throws BadInput for what names no fluid of theirs, names several, or says nothing of it */
 export function fluidsTold(
@@ -36,7 +39,7 @@ export function fluidsTold(
         `--fluid says nothing of it. Write it such as "${one.fluid.name}: KIND, ${one.fluid.quantity}".`,
       );
     }
-    const { kind, amount } = kindAndAmount(one.fluid, said);
+    const { kind, amount } = kindAndAmount(one.fluid, said.replace(asDemanded, ''));
     return {
       task: one.task,
       measurement: fluidFinding(one.fluid),
@@ -44,7 +47,7 @@ export function fluidsTold(
       found: kind,
       left: amount,
       verdict: null,
-      note: null,
+      note: asDemanded.test(said) ? meetsDemand : null,
     };
   });
 }

@@ -98,7 +98,7 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .option('--tasks <tasks>', 'only these tasks, with commas between')
     .option(
       '--fluid <fluid>',
-      'what went in other than the sheet says, such as "engine oil: KIND, 4 L"; may be said again',
+      'what went in other than the sheet says, such as "engine oil: KIND, 4 L"; "; as demanded" behind it says that it is the kind demanded; may be said again',
       (one: string, before: readonly string[]) => [...before, one],
       [],
     )
@@ -168,7 +168,7 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .option('--tasks <tasks>', 'only these tasks, with commas between')
     .option(
       '--fluid <fluid>',
-      'what went in other than the sheet says, such as "engine oil: KIND, 4 L"; may be said again',
+      'what went in other than the sheet says, such as "engine oil: KIND, 4 L"; "; as demanded" behind it says that it is the kind demanded; may be said again',
       (one: string, before: readonly string[]) => [...before, one],
       [],
     )

@@ -17,12 +17,18 @@ export function fluidTold({ measurement }: Pick<Finding, 'measurement'>): string
   return measurement.startsWith(marker) ? measurement.slice(marker.length) : null;
 }
 
+/** Note of a finding where a person says that what went in is as demanded, under a name of its own: the words of a demand are
+ *  seldom those on a can.
+ *  Source: common practice, no source. */
+export const meetsDemand = 'It meets what the plan demands, as its label says';
+
 /** What is said where a job demands one kind of fluid and another went in.
- *  @param kind  as typed; null: what the sheet says
+ *  @param told  the kind as typed, null: what the sheet says; with `meetsDemand` as its note it is another name only
  *  @returns     null where nothing is demanded or what is demanded went in
  *  Source: common practice, no source. */
-export function wrongFluid(fluid: Fluid, kind: string | null): string | null {
-  if (fluid.must === undefined || kind === null || plain(kind) === plain(fluid.must)) return null;
+export function wrongFluid(fluid: Fluid, { found, note }: Pick<Finding, 'found' | 'note'>): string | null {
+  if (fluid.must === undefined || found === null || note === meetsDemand) return null;
+  if (plain(found) === plain(fluid.must)) return null;
   return `WARNING: the wrong fluid can ruin the machine. The plan demands “${fluid.must}”. Do not start or run the machine; look into its manual, drain what went in and fill the right one, or ask a licensed workshop`;
 }
 

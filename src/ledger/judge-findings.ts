@@ -2,7 +2,7 @@ import { betweenTwo, withUnitEntered } from '../domain/expected-unit.js';
 import type { Finding } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
 import { placeOfFinding } from '../domain/finding-place.js';
-import { amountUsed, fluidOf, wrongFluid } from '../domain/fluid-used.js';
+import { amountUsed, fluidOf, meetsDemand, wrongFluid } from '../domain/fluid-used.js';
 import type { Machine } from '../domain/machine.js';
 import { tellsOfBeginning } from '../domain/open-findings.js';
 import type { Verdict, VerdictKind } from '../domain/results/verdict.js';
@@ -45,7 +45,7 @@ export function judgeFindings(
     if (fluid !== null) {
       if (isBegun) throw ofAnotherTask(finding);
       const amount = finding.left === null ? null : amountOf(fluid, finding, finding.left);
-      return [{ ...finding, left: amount, note: wrongFluid(fluid, finding.found), verdict: null }];
+      return [{ ...finding, left: amount, note: noteOnFluid(fluid, finding), verdict: null }];
     }
     if (measurement === undefined) {
       if (isBegun && !tellsOfBeginning({ ...finding, verdict: null })) throw ofAnotherTask(finding);
@@ -117,6 +117,12 @@ function verdictsOf(measurement: Measurement, finding: Finding): Verdicts {
   const isToppedUp = specification.kind === 'level' && found?.verdict === 'out' && found.value > 0;
   const asLeft = left ?? (isToppedUp ? null : found);
   return { verdict: (adjusts ? left : found)?.verdict ?? null, asLeft: asLeft?.verdict ?? null };
+}
+
+/** The warning, or that it is as demanded under another name; nothing where nothing is demanded. */
+function noteOnFluid(fluid: Fluid, finding: Finding): string | null {
+  const isOtherName = fluid.must !== undefined && finding.found !== null && finding.note === meetsDemand;
+  return isOtherName ? meetsDemand : wrongFluid(fluid, finding);
 }
 
 function amountOf(fluid: Fluid, finding: Finding, text: string): string {

@@ -58,7 +58,7 @@ export function useStock(
     for (const fluid of task.fluids) {
       const told = findings.find((one) => one.task === task.id && one.measurement === fluidFinding(fluid));
       // Another kind did not come out of what is at home of this one.
-      if (told === undefined || wrongFluid(fluid, told.found) === null) {
+      if (told === undefined || wrongFluid(fluid, told) === null) {
         add(fluid.name, stockAmount(told?.left ?? fluid.quantity));
       }
     }

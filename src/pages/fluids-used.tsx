@@ -1,7 +1,7 @@
 import type { Finding } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import { placeOfFinding } from '../domain/finding-place.js';
-import { fluidFinding } from '../domain/fluid-used.js';
+import { fluidFinding, meetsDemand } from '../domain/fluid-used.js';
 import type { Machine } from '../domain/machine.js';
 import type { Fluid, Task } from '../domain/task.js';
 import { anotherFluid, sayFluidRoom } from '../words/fluid-used.js';
@@ -10,7 +10,7 @@ import { fieldId, type Typed } from './field-names.js';
 import type { Form } from './guard/form.js';
 
 /** Name of the field for the fluid that really went in. */
-function fluidName(task: Task, fluid: Fluid, what: 'kind' | 'amount'): string {
+function fluidName(task: Task, fluid: Fluid, what: 'kind' | 'amount' | 'meets'): string {
   return `fluid.${task.id}.${fluid.name.slice(0, 80)}.${what}`;
 }
 
@@ -53,6 +53,17 @@ export function FluidFields({ tasks, machine, typed }: FluidProps) {
                 longest={30}
               />
             </div>
+            {fluid.must === undefined ? null : (
+              <label class="step">
+                <input
+                  type="checkbox"
+                  name={fluidName(task, fluid, 'meets')}
+                  value="yes"
+                  checked={typed(fluidName(task, fluid, 'meets')) === 'yes'}
+                />
+                <span>Another name only: its label says that it meets what the plan demands</span>
+              </label>
+            )}
           </fieldset>
         ))}
       </details>
@@ -100,6 +111,7 @@ export function readFluids(form: Form, tasks: readonly string[], machine: Machin
     const found = form.optional(fluidName(task, fluid, 'kind'));
     const left = form.optional(fluidName(task, fluid, 'amount'));
     if (found === null && left === null) return [];
-    return [{ task: task.id, measurement: fluidFinding(fluid), place: null, found, left, verdict: null, note: null }];
+    const note = form.text(fluidName(task, fluid, 'meets')) === 'yes' ? meetsDemand : null;
+    return [{ task: task.id, measurement: fluidFinding(fluid), place: null, found, left, verdict: null, note }];
   });
 }

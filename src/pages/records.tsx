@@ -1,6 +1,6 @@
 import type { RequestHandler } from 'express';
 import type { Fault } from '../domain/fault.js';
-import { fluidTold } from '../domain/fluid-used.js';
+import { fluidTold, meetsDemand } from '../domain/fluid-used.js';
 import { tasksLeftOut } from '../domain/open-findings.js';
 import { voidRecord } from '../ledger/void-record.js';
 import { sayFluidUsed } from '../words/fluid-used.js';
@@ -36,7 +36,7 @@ export function recordPage(given: Given, assets: Assets): RecordHandler {
         <h1>It is written down.</h1>
         <RecordLines record={record} shown={shown} />
         {record.findings
-          .filter((finding) => fluidTold(finding) !== null && finding.note !== null)
+          .filter((finding) => fluidTold(finding) !== null && finding.note !== null && finding.note !== meetsDemand)
           .map((finding) => (
             <p class="said">
               <strong>{sayFluidUsed(finding)}</strong>

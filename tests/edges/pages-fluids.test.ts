@@ -98,3 +98,33 @@ test('the link of a message can say it too: refused with the way to its field, k
     await pages.close();
   }
 });
+
+test('another name for what the plan demands gets no warning, once a person says that it is as demanded', async () => {
+  const fluid = { name: 'gear oil', quantity: '2 L', must: 'the one on the filler cap' };
+  const pages = await openPages({}, false, (home) => ({
+    ...home,
+    machines: home.machines.map((machine) => ({
+      ...machine,
+      tasks: machine.tasks.map((task) => ({ ...task, fluids: [fluid] })),
+    })),
+  }));
+  try {
+    const visit = plannedVisit(pages, 'bank-tractor');
+    const [task = ''] = visit.tasks;
+    const path = `/visits/${visit.id}/sheet`;
+    expect((await pages.get(path)).text).toContain(`name="fluid.${task}.gear oil.meets"`);
+    const sent = await pages.post(path, {
+      task,
+      day: pages.outlook().today,
+      go: 'record',
+      [`fluid.${task}.gear oil.kind`]: 'blue can',
+      [`fluid.${task}.gear oil.meets`]: 'yes',
+    });
+    expect(sent.status).toBe(303);
+    const record = plain((await pages.get(sent.headers.get('location') ?? '')).text);
+    expect(record).toContain('Gear oil that went in: blue can. It meets what the plan demands, as its label says.');
+    expect(record).not.toContain('WARNING');
+  } finally {
+    await pages.close();
+  }
+});
