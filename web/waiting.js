@@ -27,7 +27,7 @@ setInterval(() => void sendAll(), againMs);
 show();
 void sendAll();
 
-/** The form goes its usual way where the service answers, so that its page comes back; else it waits here.
+/** Sends the form where the service answers, and leads on to the page that comes back; else the entry waits here.
  *  @param {SubmitEvent} event
  *  @param {HTMLFormElement} form */
 async function submitted(event, form) {
@@ -39,14 +39,22 @@ async function submitted(event, form) {
   const fields = new FormData(form);
   if (button !== null && button.name !== '') fields.append(button.name, button.value);
   const action = button?.hasAttribute('formaction') === true ? button.formAction : form.action;
-  if (await isReachable(action)) {
-    if (button !== null && button.name !== '') addHidden(form, button.name, button.value);
-    form.action = action;
-    form.submit();
-    return;
-  }
   const body = new URLSearchParams();
   for (const [name, value] of fields) if (typeof value === 'string') body.append(name, value);
+  if (await isReachable(action)) {
+    const answer = await sendNow(action, body);
+    if (answer !== null) {
+      if (answer.redirected) {
+        location.assign(answer.url);
+        return;
+      }
+      // What was not taken comes back with its question or its reason: the form goes its usual way, and its page says it.
+      if (button !== null && button.name !== '') addHidden(form, button.name, button.value);
+      form.action = action;
+      form.submit();
+      return;
+    }
+  }
   // What was seen is of now, not of when the signal comes back.
   const isOfNow = form.elements.namedItem('at') !== null && body.get('at') === '';
   const key = body.get('key');
@@ -67,6 +75,21 @@ async function submitted(event, form) {
   const isKept = earlier?.body === entry.body || write([...entries(), entry]);
   if (!isKept) say(form, 'No signal, and this device keeps nothing. Write it on paper, or try again.');
   show();
+}
+
+/** Sends a form's fields, so that a signal that is lost on the way loses no entry: it waits, and counts once all the same.
+ *  @param {string} action
+ *  @param {URLSearchParams} body
+ *  @returns {Promise<Response | null>} null where the service was not reached, or cannot keep anything now */
+async function sendNow(action, body) {
+  try {
+    const answer = await fetch(action, { method: 'POST', body, signal: AbortSignal.timeout(4 * patienceMs) });
+    // To the end, so that leaving the page breaks nothing off.
+    await answer.text();
+    return isOurs(answer) && answer.status !== 503 ? answer : null;
+  } catch {
+    return null;
+  }
 }
 
 /** Works over plain http too, where a browser has no randomUUID. */
