@@ -22,7 +22,9 @@ it('a machine of a day years ahead is refused, the home before stays, and it is 
   reload.look();
   expect(taken).toEqual([]);
   expect(reload.problems()).toEqual([
-    expect.stringMatching(/settings before the change stay in use: .*new-mower\.yaml:3:8: This day lies years ahead/),
+    expect.stringMatching(
+      /settings before the change stay in use: machines\/new-mower\.yaml:3:8: This day lies years ahead/,
+    ),
   ]);
   nowMs = Date.parse('2037-04-20T06:00:00Z');
   reload.look();

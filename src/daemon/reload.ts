@@ -34,8 +34,10 @@ export function watchHome(dir: string, witness: Witness, take: (home: Home) => v
         log.info({ machines: loaded.home.machines.length }, 'the home folder changed and was read again');
         return;
       }
+      // The file as it is called in the home folder: the way to the folder is long, and whoever edits in it knows it.
+      const first = (loaded.faults[0]?.line ?? '').replaceAll(`${dir.replace(/\/+$/, '')}/`, '');
       problems = [
-        `The home folder changed but has ${loaded.faults.length === 1 ? 'an error' : `${loaded.faults.length} errors`}, so the settings before the change stay in use: ${loaded.faults[0]?.line ?? ''}`,
+        `The home folder changed but has ${loaded.faults.length === 1 ? 'an error' : `${loaded.faults.length} errors`}, so the settings before the change stay in use: ${first}`,
       ];
       log.error({ faults: loaded.faults.slice(0, 5).map((f) => f.line) }, 'the home folder changed but is not valid');
     },

@@ -32,6 +32,13 @@ test('what the household names is said to come from it', () => {
   ]);
 });
 
+test('the order of day and month is that of the household', () => {
+  expect(said({ frost: { first: '09-28', last: '02-29' }, locale: 'en-US' }).slice(0, 2)).toEqual([
+    'The average first frost is reckoned for September 28: household.yaml says so.',
+    'The average last frost is reckoned for February 29: household.yaml says so.',
+  ]);
+});
+
 test('where nobody names anything the almanac stands in, and the cold is unknown', () => {
   expect(said({})).toEqual([
     'The average first frost is reckoned for 15 October: household.yaml names none, so the almanac’s day stands in.',

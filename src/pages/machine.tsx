@@ -214,7 +214,7 @@ function saySecond({ machine, ahead, outlook, household }: Shown): string {
 function TaskLine({ due, shown }: { readonly due: Due; readonly shown: Shown }) {
   const { machine, outlook, household } = shown;
   const task = machine.tasks.find((one) => one.id === due.task);
-  const limit = task === undefined ? '' : sayLimit(due, task, household.units);
+  const limit = task === undefined ? '' : sayLimit(due, task, household);
   const which = sayWhichLimit(due, task, machine.meter);
   const finding = openFindings(machine, shown.facts).find((one) => one.task === due.task);
   return (

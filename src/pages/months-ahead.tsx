@@ -82,6 +82,11 @@ function MonthsAhead({ home, outlook, climate, toMend, problems, assets }: Props
             <p class="said">{sentence}</p>
           ))}
           <p class="acts">
+            {home.machines.length > 0 ? null : (
+              <a class="act main" href="/set-up/new-machine">
+                Add a machine
+              </a>
+            )}
             {reads === undefined ? null : (
               <a class="act main" href={`/machines/${reads.id}/reading`}>
                 {reads.meter.kind === 'none' ? 'Enter a run' : 'Enter a reading'}

@@ -7,7 +7,7 @@ const [oil] = tractor.tasks;
 if (oil === undefined) throw new Error('the scene has no task');
 const limit = (more: Partial<Task>, kind: typeof due.limit = 'hours') => {
   const { every: _every, ...bare } = oil;
-  return sayLimit({ limit: kind }, { ...bare, ...more }, 'metric');
+  return sayLimit({ limit: kind }, { ...bare, ...more }, { units: 'metric', locale: 'en-GB' });
 };
 
 describe('how often', () => {
@@ -32,7 +32,9 @@ describe('how often', () => {
   });
 
   test('one day before a frost is one day', () => {
-    expect(saySeason({ before: 'last-frost', days: 1 }, 'metric')).toBe('1 day before the last frost');
+    expect(saySeason({ before: 'last-frost', days: 1 }, { units: 'metric', locale: 'en-GB' })).toBe(
+      '1 day before the last frost',
+    );
   });
 
   // 0 °C is 32 °F by definition; -5 °C is 23 °F (NIST SP 811 (2008), App. B.8: t/°F = 1.8 t/°C + 32).
@@ -42,8 +44,12 @@ describe('how often', () => {
     [-2, '28 °F (−2 °C)'],
   ])('a night at %d °C is told in °F where the household uses US units', (nightsBelow, said) => {
     const rule = { before: 'first-frost', days: 21, nightsBelow } as const;
-    expect(saySeason(rule, 'us')).toBe(`21 days before the first frost, or with the first night at ${said}`);
-    expect(saySeason(rule, 'metric')).toMatch(new RegExp(`at ${String(nightsBelow).replace('-', '−')} °C$`));
+    expect(saySeason(rule, { units: 'us', locale: 'en-GB' })).toBe(
+      `21 days before the first frost, or with the first night at ${said}`,
+    );
+    expect(saySeason(rule, { units: 'metric', locale: 'en-GB' })).toMatch(
+      new RegExp(`at ${String(nightsBelow).replace('-', '−')} °C$`),
+    );
   });
 });
 

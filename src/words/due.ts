@@ -1,9 +1,10 @@
-import type { Day } from '../domain/day.js';
+import { type Day, parseDay } from '../domain/day.js';
 import type { Household } from '../domain/household.js';
 import type { Machine, Meter } from '../domain/machine.js';
 import type { Due } from '../domain/results/due.js';
 import type { SeasonRule, Task } from '../domain/task.js';
 import { sayCount } from './counts.js';
+import { sayDate } from './dates.js';
 import { sayHours } from './hours.js';
 import { sayHoursOnMeter } from './hours-on-meter.js';
 import { sayMachine } from './machine.js';
@@ -64,50 +65,52 @@ export function sayWhichLimit(due: Due, task: Task | undefined, meter: Meter): s
   }
 }
 
+type HowWritten = Pick<Household, 'units' | 'locale'>;
+
 /** How often a task is done: `every 150 h or 18 months`, `first after 30 h, then every 150 h or 18 months`,
  *  `every year, 21 days before the first frost`, `before each use`, `when something is noticed`.
- *  @param due    from the forecast; a task that others bring and that has no interval gives `when another job brings it`
- *  @param units  as `saySeason`
+ *  @param due        from the forecast; a task that others bring and that has no interval gives `when another job brings it`
+ *  @param household  as `saySeason`
  *  Source: common practice, no source. */
-export function sayLimit(due: Pick<Due, 'limit'>, task: Task, units: Household['units']): string {
+export function sayLimit(due: Pick<Due, 'limit'>, task: Task, household: HowWritten): string {
   const rules: string[] = [];
   if (task.every === 'use') rules.push('before each use');
   const first = sayInterval(task.first);
   const every = task.every === 'use' ? '' : sayInterval(task.every);
   if (due.limit === 'break-in' && first !== '') rules.push(`first after ${first}`);
   if (every !== '') rules.push(`${rules.length > 0 ? 'then ' : ''}every ${every.replace(/^1 year$/, 'year')}`);
-  if (task.season !== undefined) rules.push(`every year, ${saySeason(task.season, units)}`);
+  if (task.season !== undefined) rules.push(`every year, ${saySeason(task.season, household)}`);
   if (rules.length === 0 && first !== '') rules.push(`once, after ${first}`);
   if (rules.length === 0) return task.when === 'noticed' ? 'when something is noticed' : 'when another job brings it';
   return rules.join(', ');
 }
 
 /** When a season rule falls, as words: `by the first frost`, `21 days before the first frost`, `by 15 October`.
- *  @param units  `us` says the cold of nights in degrees Fahrenheit, with Celsius beside them
+ *  @param household  order of day and month; `us` units say the cold of nights in degrees Fahrenheit, with Celsius beside them
  *  Source: NIST SP 811 (2008) App. B.8 in domain/quantity; the rest common practice, no source. */
-export function saySeason(rule: SeasonRule, units: Household['units']): string {
+export function saySeason(rule: SeasonRule, { units, locale }: HowWritten): string {
   const anchor =
     rule.before === 'first-frost'
       ? 'the first frost'
       : rule.before === 'last-frost'
         ? 'the last frost'
-        : sayMonthDay(rule.before);
+        : sayMonthDay(rule.before, locale);
   const when = rule.days === 0 ? `by ${anchor}` : `${sayCount(rule.days, 'day')} before ${anchor}`;
   return rule.nightsBelow === undefined
     ? when
     : `${when}, or with the first night at ${sayTemperature(rule.nightsBelow, units)}`;
 }
 
-/** A day of the year: `15 October`; anything else as it stands.
+/** A day of the year: `15 October`, `October 15`; anything else as it stands.
  *  @param monthDay  `MM-DD`
+ *  @param locale    as `sayDay`
  *  Source: common practice, no source. */
-export function sayMonthDay(monthDay: string): string {
-  const [month, day] = monthDay.split('-').map(Number);
-  if (month === undefined || day === undefined || !(month >= 1 && month <= 12)) return monthDay;
-  const name = new Intl.DateTimeFormat('en-GB', { timeZone: 'UTC', month: 'long' }).format(
-    new Date(Date.UTC(2000, month - 1, 1)),
-  );
-  return `${day} ${name}`;
+export function sayMonthDay(monthDay: string, locale: string): string {
+  if (!/^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$/.test(monthDay) || /^(02-3|(04|06|09|11)-31)/.test(monthDay))
+    return monthDay;
+  // A leap year has every day of any.
+  const day = parseDay(`2000-${monthDay}`);
+  return sayDate(day, day, locale);
 }
 
 function sayInterval(interval: { readonly hours?: number; readonly months?: number } | undefined): string {

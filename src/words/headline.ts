@@ -26,8 +26,7 @@ export function sayHeadline(outlook: Outlook, home: Home): { readonly first: str
   if (home.machines.length === 0) {
     return {
       first: 'No machine is set up yet.',
-      second:
-        'Add one under “Set up”, or write its file into the machines folder of the home, and its year appears here.',
+      second: 'Add one here, or write its file into the machines folder of the home, and its year appears below.',
     };
   }
   const visits = outlook.visits.flatMap((visit) => {

@@ -36,7 +36,9 @@ function sayWithoutVisit(notice: Notice, machine: Machine, context: LetterContex
   const jobs = sayJobs(notice.tasks, machine);
   const when = day === null ? '' : ` ${sayWhen(day, today, locale)}`;
   const why =
-    season === undefined ? small(daysSaid(notice.because, context)) : `it wants doing ${saySeason(season, units)}`;
+    season === undefined
+      ? small(daysSaid(notice.because, context))
+      : `it wants doing ${saySeason(season, { locale, units })}`;
   const items = notice.tasks.map((task) => sayTask(task, machine));
   return {
     subject: `${oneLine(machine.name)}: ${shortened(small(jobs), mostOfTrouble)}${day === null ? '' : `, ${sayDayShort(day, today, locale)}`}`,

@@ -17,7 +17,7 @@ export function sayHowSure(visit: Visit, machine: Machine, context: LetterContex
   const said: string[] = [];
   if (due !== null && task !== undefined && visit.kind === 'service') {
     const which = sayWhichLimit(due, task, machine.meter);
-    const limit = `${sayTask(visit.leadTask, machine)}: ${sayLimit(due, task, context.home.household.units)}`;
+    const limit = `${sayTask(visit.leadTask, machine)}: ${sayLimit(due, task, context.home.household)}`;
     said.push(ended(which === '' || which === 'the first time' ? limit : `${limit}; ${which}`));
   }
   if (tellsWholeSpan(visit, context)) said.push('The span of days above holds eight times in ten.');

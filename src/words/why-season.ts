@@ -18,7 +18,7 @@ export function sayWhySeason(
   const date = (one: Day) => sayDate(one, today, locale);
   const said: string[] = [];
   if (frost !== null) {
-    said.push(sayFrost(rule.before === 'first-frost' ? 'first' : 'last', frost));
+    said.push(sayFrost(rule.before === 'first-frost' ? 'first' : 'last', frost, locale));
     if (rule.days > 0) said.push(`${sayCount(rule.days, 'day')} before that is ${date(day)}.`);
   }
   if (soonerNight !== null) {

@@ -32,7 +32,7 @@ export function sayWhy(
   const task = machine.tasks.find((one) => one.id === due.task);
   const date = (day: typeof today) => sayDate(day, today, locale);
   const said: string[] = [];
-  if (task !== undefined) said.push(`The plan says: ${sayLimit(due, task, units)}.`);
+  if (task !== undefined) said.push(`The plan says: ${sayLimit(due, task, { locale, units })}.`);
   if (season !== null) said.push(...sayWhySeason(season, today, { locale, units }));
   if (due.unknownLast) said.push('Nobody knows when it was last done, so it counts as due.');
   else if (due.lastDay !== null) {

@@ -1,4 +1,5 @@
 import type { Machine } from '../../domain/machine.js';
+import { toCopy } from '../../outlook/to-copy.js';
 import { sayMachine } from '../../words/machine.js';
 import { sayTask } from '../../words/task.js';
 import type { Assets } from '../assets.js';
@@ -6,10 +7,7 @@ import { Page } from '../layout.js';
 
 /** A sheet to take to the machine for a quarter of an hour: part numbers, quantities and limits to copy from manual and filters. */
 export function CopySheet({ machine, assets }: { readonly machine: Machine; readonly assets: Assets }) {
-  const wanted = machine.tasks.filter(
-    ({ id, parts, fluids, measure }) =>
-      machine.never[id] === undefined && parts.length + fluids.length + measure.length > 0,
-  );
+  const wanted = toCopy(machine);
   return (
     <Page title={`To copy: ${machine.name}`} assets={assets}>
       <h1>Copy these from your manual and filters.</h1>
@@ -29,39 +27,37 @@ export function CopySheet({ machine, assets }: { readonly machine: Machine; read
             <th scope="col">Copied</th>
           </tr>
         </thead>
-        {wanted.map((task) => (
+        {wanted.map(({ task, parts, fluids, limits }) => (
           <tbody>
             <tr>
               <th scope="rowgroup" colspan={3}>
-                <a class="way" href={`/set-up/machines/${machine.id}/tasks/${task.id}`}>
-                  {sayTask(task.id, machine)}
+                <a class="way" href={`/set-up/machines/${machine.id}/tasks/${task}`}>
+                  {sayTask(task, machine)}
                 </a>
               </th>
             </tr>
-            {task.parts.map((part) => (
-              <tr>
-                <td>{`${part.name}, its number`}</td>
-                <td>{part.number === undefined || part.number === '' ? 'missing' : part.number}</td>
-                <td />
-              </tr>
+            {parts.map(({ name, number }) => (
+              <Line what={`${name}, its number`} known={number ?? 'missing'} />
             ))}
-            {task.fluids.map((fluid) => (
-              <tr>
-                <td>{`${fluid.name}, how much and which`}</td>
-                <td>{[fluid.quantity, fluid.must].filter((text) => text !== undefined).join(', ')}</td>
-                <td />
-              </tr>
+            {fluids.map(({ name, known }) => (
+              <Line what={`${name}, how much and which`} known={known} />
             ))}
-            {task.measure.map(({ name }) => (
-              <tr>
-                <td>{`${name}, its limits`}</td>
-                <td>as in the plan</td>
-                <td />
-              </tr>
+            {limits.map(({ name, known }) => (
+              <Line what={`${name}, its limits`} known={known} />
             ))}
           </tbody>
         ))}
       </table>
     </Page>
+  );
+}
+
+function Line({ what, known }: { readonly what: string; readonly known: string }) {
+  return (
+    <tr>
+      <td>{what}</td>
+      <td>{known}</td>
+      <td />
+    </tr>
   );
 }
