@@ -18,6 +18,7 @@ const wanted = [
   'feed: bytes written a day',
   'feed: growth of the database',
   'service: resident memory, idle',
+  'service: resident memory after 14 simulated days',
   'service: start to first page',
   'service: latency of the first page',
   'grouping of 40 tasks: time',

@@ -25,4 +25,4 @@ test('slips of the hand are caught, and honest readings hardly ever questioned',
     expect(newest?.[1]).toBeGreaterThan(50);
     expect(late?.[0]).toBeLessThan(5);
   }
-});
+}, 240_000);
