@@ -6,7 +6,7 @@ import { type Dimension, parseQuantity } from '../domain/quantity.js';
 import type { Label } from '../domain/results/label.js';
 import type { Specification } from '../domain/specification.js';
 import { withWeather } from '../forecast/weather.js';
-import { sayLimits } from '../inspection/say-limits.js';
+import { sayLimitsIn } from '../inspection/limits-in-units.js';
 import { beforeUseOf } from '../sheet/write-sheet.js';
 import { needsOf } from '../visits/shopping.js';
 
@@ -15,7 +15,7 @@ const setByHand: readonly Dimension[] = ['pressure', 'torque'];
 
 /** What one looks for at a machine: checks before use, pressures and torques, what it takes of which fluid, numbers of parts.
  *  @param household  its coldest night, named or learnt by today, chooses the grade
- *  @throws Fault of needsOf and sayLimits, which a checked plan never raises
+ *  @throws Fault of needsOf and sayLimitsIn, which a checked plan never raises
  *  Source: common practice, no source. */
 export function labelOf({ tasks }: Pick<Machine, 'tasks'>, household: Household, facts: Facts, today: Day): Label {
   const weather = withWeather(household, facts.nights ?? [], today);
@@ -27,7 +27,7 @@ export function labelOf({ tasks }: Pick<Machine, 'tasks'>, household: Household,
       tasks
         .flatMap(({ measure }) => measure)
         .filter(({ specification }) => isSetByHand(specification))
-        .map(({ name, specification }) => ({ name, limits: sayLimits(specification) })),
+        .map(({ name, specification }) => ({ name, limits: sayLimitsIn(specification, household.units) })),
     ),
     fluids: once(
       fluids.map(({ name, quantity, unit, specification, title }) => ({

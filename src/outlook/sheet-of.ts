@@ -1,8 +1,10 @@
 import { type Facts, noFacts } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
+import type { Household } from '../domain/household.js';
 import { withMending } from '../domain/mending.js';
-import type { Sheet } from '../domain/results/sheet.js';
+import type { Sheet, SheetLine } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
+import { sayLimitsIn } from '../inspection/limits-in-units.js';
 import { writeSheet } from '../sheet/write-sheet.js';
 import { forTheCold } from './for-the-cold.js';
 
@@ -14,5 +16,12 @@ export function sheetOf(home: Home, facts: Facts, visit: Visit): Sheet | null {
   if (machine === undefined) return null;
   const known = facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id);
   const asItStands = withMending(forTheCold(machine, home.household, facts), known);
-  return writeSheet(visit, asItStands, known, home.household.setUpMinutes);
+  const sheet = writeSheet(visit, asItStands, known, home.household.setUpMinutes);
+  return { ...sheet, lines: sheet.lines.map((line) => inUnits(line, home.household.units)) };
+}
+
+/** Limits as the household's own tools show them. What is adjusted by steps says its own words. */
+function inUnits(line: SheetLine, units: Household['units']): SheetLine {
+  if (line.kind !== 'measurement' || line.measurement.specification.kind === 'adjustThen') return line;
+  return { ...line, limits: sayLimitsIn(line.measurement.specification, units) };
 }

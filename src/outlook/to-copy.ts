@@ -1,6 +1,7 @@
+import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { Specification } from '../domain/specification.js';
-import { sayLimits } from '../inspection/say-limits.js';
+import { sayLimitsIn } from '../inspection/limits-in-units.js';
 
 /** A job with what its plan says of it now, to be held against the machine's own manual. */
 export interface JobToCopy {
@@ -11,9 +12,12 @@ export interface JobToCopy {
 }
 
 /** Part numbers, quantities and limits of every job that is done on a machine, as its plan and its file have them.
- *  @throws Fault of sayLimits, which a checked plan never raises
+ *  @throws Fault of sayLimitsIn, which a checked plan never raises
  *  Source: common practice, no source. */
-export function toCopy({ tasks, never }: Pick<Machine, 'tasks' | 'never'>): readonly JobToCopy[] {
+export function toCopy(
+  { tasks, never }: Pick<Machine, 'tasks' | 'never'>,
+  units: Household['units'],
+): readonly JobToCopy[] {
   return tasks
     .filter(({ id }) => never[id] === undefined)
     .map(({ id, parts, fluids, measure }) => ({
@@ -27,7 +31,7 @@ export function toCopy({ tasks, never }: Pick<Machine, 'tasks' | 'never'>): read
       })),
       limits: measure
         .filter(({ specification }) => isInManual(specification))
-        .map(({ name, specification }) => ({ name, known: sayLimits(specification) })),
+        .map(({ name, specification }) => ({ name, known: sayLimitsIn(specification, units) })),
     }))
     .filter(({ parts, fluids, limits }) => parts.length + fluids.length + limits.length > 0);
 }

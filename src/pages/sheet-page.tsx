@@ -6,7 +6,7 @@ import type { Visit } from '../domain/results/visit.js';
 import { sayDate, sayMinutes } from '../words/dates.js';
 import { sayMachine } from '../words/machine.js';
 import { notBeforeFinding, sayItem, sayPerhaps, sayToBuy } from '../words/shopping.js';
-import { sayVisit } from '../words/visit.js';
+import { isLookFirst, sayVisit } from '../words/visit.js';
 import type { Assets } from './assets.js';
 import { ConfirmFields, jobsToTick, ticksToBeginWith } from './confirm-fields.js';
 import { FluidFields, refusedFluid } from './fluids-used.js';
@@ -49,7 +49,8 @@ export function BenchSheet({ shown, visit, sheet, assets, form, fault, verdicts,
   const { machine, outlook, household } = shown;
   const typed = (name: string) => form?.text(name) ?? '';
   const refused = fault === null ? null : (refusedField(fault, sheet) ?? refusedFluid(fault, visit.tasks, machine));
-  const toBuy = visit.shopping.filter((item) => item.toBuy > 0);
+  // Before a first look nothing is bought.
+  const toBuy = isLookFirst(visit) ? [] : visit.shopping.filter((item) => item.toBuy > 0);
   const open = shown.facts.noticed.filter((one) => one.state === 'open');
   const jobs = jobsToTick(visit.tasks, [], shown, 'sheet');
   const atHome = visit.shopping.filter((item) => item.toBuy <= 0);

@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { expectedUnit } from '../../src/domain/expected-unit.js';
 import { gather } from '../../src/ledger/gather.js';
+import { labelOf } from '../../src/outlook/label-of.js';
 import { sheetOf } from '../../src/outlook/sheet-of.js';
 import { fieldId, findingName } from '../../src/pages/field-names.js';
 import { type OpenPages, openPages } from '../stage/open-pages.js';
@@ -62,4 +63,22 @@ test('the unit that a bare number takes stands beside its field, and a value is 
   expect((await pages.get(`${book}/html`)).text).toContain(`found ${kept}`);
   expect((await pages.get(`${book}/csv`)).text).toContain(`,${kept},`);
   expect((await pages.get(`${book}/json`)).text).toContain(`"found": "${kept}"`);
+});
+
+test('sheet and label of a US household say torques and pressures as its own tools show them', () => {
+  const home = pages.books.home();
+  const facts = gather(pages.books);
+  const us = { ...home, household: { ...home.household, units: 'us' as const } };
+  const { visits, today } = pages.outlook();
+  const limits = visits.flatMap((visit) =>
+    (sheetOf(us, facts, visit)?.lines ?? []).flatMap((line) => (line.kind === 'measurement' ? [line.limits] : [])),
+  );
+  const metric = limits.filter((said) => /\d (N m|kPa|mm)\b/.test(said) && !/^then check| minus /.test(said));
+  expect(metric.length).toBeGreaterThan(3);
+  for (const said of metric) expect(said).toMatch(/\((\d|−)[^)]* (lbf ft|psi|in)/);
+  const machine = home.machines.find(({ id }) => id === 'bank-tractor');
+  if (machine === undefined) throw new Error('no tractor');
+  expect(labelOf(machine, us.household, facts, today).settings).toContainEqual(
+    expect.objectContaining({ limits: expect.stringContaining('90 N m (66.4 lbf ft)') }),
+  );
 });

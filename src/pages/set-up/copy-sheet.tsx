@@ -1,3 +1,4 @@
+import type { Household } from '../../domain/household.js';
 import type { Machine } from '../../domain/machine.js';
 import { toCopy } from '../../outlook/to-copy.js';
 import { sayMachine } from '../../words/machine.js';
@@ -5,9 +6,15 @@ import { sayTask } from '../../words/task.js';
 import type { Assets } from '../assets.js';
 import { Page } from '../layout.js';
 
+interface Props {
+  readonly machine: Machine;
+  readonly units: Household['units'];
+  readonly assets: Assets;
+}
+
 /** A sheet to take to the machine for a quarter of an hour: part numbers, quantities and limits to copy from manual and filters. */
-export function CopySheet({ machine, assets }: { readonly machine: Machine; readonly assets: Assets }) {
-  const wanted = toCopy(machine);
+export function CopySheet({ machine, units, assets }: Props) {
+  const wanted = toCopy(machine, units);
   return (
     <Page title={`To copy: ${machine.name}`} assets={assets}>
       <h1>Copy these from your manual and filters.</h1>

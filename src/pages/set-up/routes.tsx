@@ -75,7 +75,8 @@ export function setUpRoutes(given: Given, assets: Assets): Router {
     }),
   );
   router.get('/machines/:id/copy', (request, response) => {
-    sendPage(response, 200, <CopySheet machine={machineOf(given, request.params.id)} assets={assets} />);
+    const { units } = given.books.home().household;
+    sendPage(response, 200, <CopySheet machine={machineOf(given, request.params.id)} units={units} assets={assets} />);
   });
   return router;
 }
