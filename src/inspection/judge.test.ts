@@ -73,6 +73,20 @@ test.each([
   expect(judge({ kind: 'lookup', points, unit: '%', min: 50 }, found).value).toBeCloseTo(percent, 6);
 });
 
+test('a value from a table is judged in tenths at most, without the whole table', () => {
+  const table = {
+    kind: 'lookup',
+    points: [
+      ['11.6 V', 0],
+      ['12.8 V', 100],
+    ],
+    unit: '%',
+    min: 65,
+  } as const;
+  expect(judge(table, '12.6 V').text).toBe('83.3 % is in (at least 65 %).');
+  expect(judge(table, '12 V').text).toBe('33.3 % is out: 31.7 % too little (at least 65 %).');
+});
+
 test('half a step goes through the slope of the table', () => {
   const charge = {
     kind: 'lookup',

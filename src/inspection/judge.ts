@@ -5,7 +5,7 @@ import type { Specification } from '../domain/specification.js';
 import { inspectionFault } from './errors.js';
 import { judgeLevel, judgeLook, judgeTest } from './judge-words.js';
 import { lookUp } from './lookup.js';
-import { sayLimits, sayNumber } from './say-limits.js';
+import { sayNumber, sayWanted } from './say-limits.js';
 import { isWithin, verdictOf } from './verdict-of.js';
 
 export { sayLimits } from './say-limits.js';
@@ -54,9 +54,14 @@ function judgeNumber(
   const limits = readLimits(specification);
   const measured = measure(specification, limits, found, resolution);
   const verdict = verdictOf(measured.value, limits, measured.guard, measured.scale);
-  const reads = `${sayNumber(measured.value)} ${measured.unit}`;
+  const reads = `${sayMeasured(specification, measured.value)} ${measured.unit}`;
   const text = sayVerdict(specification, limits, measured, reads, resolution, verdict);
   return { value: measured.value, unit: measured.unit, verdict, text };
+}
+
+/** Between two points of a table a tenth is more than anybody knows. */
+function sayMeasured({ kind }: MeasuredSpecification, value: number): string {
+  return sayNumber(kind === 'lookup' ? Math.round(value * 10) / 10 : value);
 }
 
 interface Measured {
@@ -113,7 +118,7 @@ function sayVerdict(
   verdict: Verdict['verdict'],
 ): string {
   if (limits.min === null && limits.max === null) return `${reads}; no limit is set for it.`;
-  const wanted = sayLimits(specification);
+  const wanted = sayWanted(specification);
   if (verdict === 'in') return `${reads} is in (${wanted}).`;
   if (verdict === 'too close to call') {
     const meets = isWithin(measured.value, limits, measured.scale) ? 'it meets the limit' : 'it misses the limit';
@@ -121,7 +126,7 @@ function sayVerdict(
   }
   const low = limits.min !== null && measured.value < limits.min;
   const off = low ? (limits.min ?? 0) - measured.value : measured.value - (limits.max ?? 0);
-  return `${reads} is out: ${sayNumber(off)} ${measured.unit} ${low ? 'too little' : 'too much'} (${wanted}).`;
+  return `${reads} is out: ${sayMeasured(specification, off)} ${measured.unit} ${low ? 'too little' : 'too much'} (${wanted}).`;
 }
 
 function single(found: string | readonly string[]): string {

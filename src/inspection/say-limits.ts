@@ -24,13 +24,10 @@ export function sayLimits(specification: Specification): string {
         specification.max,
       )}`;
     case 'lookup': {
-      const { min, max, unit } = readLimits(specification);
-      const limits = sayOpen(
-        min === null ? undefined : `${sayNumber(min)} ${unit}`,
-        max === null ? undefined : `${sayNumber(max)} ${unit}`,
-      );
+      const limits = sayWanted(specification);
+      const { unit } = readLimits(specification);
       const table = specification.points.map(([reading, value]) => `${reading} is ${sayNumber(value)} ${unit}`);
-      return `${limits.replace(/^: /, '')}${limits === '' ? '' : ' '}(${table.join(', ')})`;
+      return `${limits}${limits === '' ? '' : ' '}(${table.join(', ')})`;
     }
     case 'setTo':
       return `set to ${specification.value}${specification.pattern === undefined ? '' : `, ${specification.pattern}`}`;
@@ -52,6 +49,18 @@ export function sayLimits(specification: Specification): string {
         ? specification.passes
         : `${specification.passes}, within ${specification.longest}`;
   }
+}
+
+/** The limits as a verdict repeats them: as `sayLimits`, but of a table only what is wanted, "at least 65 %"; empty where it sets none.
+ *  @throws Fault as readLimits */
+export function sayWanted(specification: Specification): string {
+  if (specification.kind !== 'lookup') return sayLimits(specification);
+  const { min, max, unit } = readLimits(specification);
+  const limits = sayOpen(
+    min === null ? undefined : `${sayNumber(min)} ${unit}`,
+    max === null ? undefined : `${sayNumber(max)} ${unit}`,
+  );
+  return limits.replace(/^: /, '');
 }
 
 /** A number for people: at most five figures, no trailing zeros, never an exponent below 1e15.

@@ -39,6 +39,11 @@ it('all rows are imported, oldest first whatever their order; the same file agai
   expect(books.store.dataVersion()).toBe(version);
 });
 
+it('a task that is nearly written right is asked about by its name', () => {
+  const answer = run(stageBooks(), { readings: [], records: [work(7, '2029-06-01', null, ['blads'])] });
+  expect(answer.kind === 'refused' && answer.faults.map((fault) => fault.remedy)).toEqual(['Did you mean "blades"?']);
+});
+
 it('one bad row and nothing is imported; every bad row is named', () => {
   const books = stageBooks();
   const answer = run(books, {

@@ -1,3 +1,4 @@
+import { didYouMean } from '../domain/closest-name.js';
 import { type Day, dayOf, endOfDay, instantOf, minuteMs, parseInstant, parseTimeOfDay } from '../domain/day.js';
 import type { MachineFacts, Reading, ServiceRecord } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
@@ -228,7 +229,10 @@ function importRecord(
     return refusal('row-task-unknown', `${machine.name} has no such task`, {
       place,
       found: JSON.stringify(stranger.slice(0, 60)),
-      remedy: `Its tasks: ${machine.tasks.map((t) => t.id).join(', ')}.`,
+      remedy: didYouMean(
+        stranger,
+        machine.tasks.map((task) => task.id),
+      ),
     });
   }
   if (row.day > dayOf(nowMs, household.zone)) {
