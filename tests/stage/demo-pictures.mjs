@@ -6,6 +6,9 @@ import { appendFileSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSy
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
+import { loadHome } from '../../dist/home/load-home.js';
+import { mailEndToken } from '../../dist/ledger/mail-ended.js';
+import { openStore } from '../../dist/store/open.js';
 
 const port = 8455;
 const illPort = 8456;
@@ -74,12 +77,14 @@ try {
     await page.goto(`${url}${path}`);
     await take(page, name);
   }
+  const home = join(outbox, '..', '..');
   await takeSigned(page, outbox);
+  await takeEndOfMail(page, home);
   await takeEntries(page);
   await takeForms(page);
   await page.goto(`${url}/nowhere`);
   await take(page, 'not-found');
-  await takeTrouble(page, join(outbox, '..', '..'));
+  await takeTrouble(page, home);
   await takeElsewhere(page);
   writeFileSync(`${folder}index.html`, leaf());
   console.log(
@@ -151,6 +156,22 @@ async function takeSigned(page, outbox) {
       break;
     }
   }
+}
+
+/** The page that ends somebody's mail, and what it says then. The demo has no address from outside, so that no letter of it bears the link. */
+async function takeEndOfMail(page, folder) {
+  const read = loadHome(folder, {});
+  if (read.kind !== 'home') throw new Error(read.faults.map(({ line }) => line).join('\n'));
+  const person = read.home.household.people.find(({ secondAfterDays }) => secondAfterDays !== undefined);
+  if (person === undefined) throw new Error('nobody in the demo is told second');
+  const store = openStore(join(folder, 'data', 'shedbell.sqlite'));
+  const token = mailEndToken({ store, home: () => read.home, clock: { nowMs: () => Date.now() } }, person.id);
+  store.close();
+  await page.goto(`${url}/m/${token}`);
+  await take(page, 'end-mail');
+  await page.click('button.main');
+  await page.waitForLoadState();
+  await take(page, 'end-mail-done');
 }
 
 /** What comes back for an entry: a question, a reading that counted, a record, and the record taken back. */
