@@ -4,6 +4,7 @@ import { copiesFolder, newestCopy } from '../daemon/copies.js';
 import { openLog } from '../daemon/log.js';
 import { serve } from '../daemon/serve.js';
 import type { StandingStill } from '../daemon/serve-still.js';
+import { homeInUse } from '../daemon/settings-in-use.js';
 import { dataFolder, openService } from '../daemon/wire.js';
 import { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
@@ -46,6 +47,8 @@ export async function runStart(at: At, out: Output): Promise<number> {
 interface Ready {
   readonly homeDir: string;
   readonly home: Home;
+  /** What is wrong in the files, where `home` is the one from before they were changed. */
+  readonly refused: string | null;
   readonly clock: Clock;
   readonly host: string;
   readonly port: number;
@@ -54,18 +57,32 @@ interface Ready {
 function readyToStart(at: At): Ready {
   const homeDir = homeFolder(at.home);
   // An emptied file would be taken for a new one: it is not opened before somebody looked whether copies tell otherwise.
-  const read = (witness: Witness | null) => readHome(at, witness).home;
-  const home = isEmptied(homeDir)
+  const read = (witness: Witness) => readOrKept(at, homeDir, witness);
+  const { home, refused } = isEmptied(homeDir)
     ? read(clockWitness(at))
     : withFacts(homeDir, clockWitness(at), (witness) => read(witness));
   const { http } = home.household;
   return {
     homeDir,
     home,
+    refused,
     clock: clockAt(at, home.household.zone),
     host: http.host,
     port: portGiven() ?? http.port,
   };
+}
+
+/** The home folder. Where a change to it has errors, the settings from before: a service that did not come back from a power cut
+ *  because of a slip would be missed by nobody.
+ *  @throws BadInput where it never was without errors */
+function readOrKept(at: At, homeDir: string, witness: Witness): Pick<Ready, 'home' | 'refused'> {
+  try {
+    return { home: readHome(at, witness).home, refused: null };
+  } catch (failure) {
+    const kept = failure instanceof BadInput ? homeInUse(homeDir) : null;
+    if (!(failure instanceof BadInput) || kept === null) throw failure;
+    return { home: kept, refused: failure.message };
+  }
 }
 
 /** The one page of a service that cannot use its data, and word to everybody. */
@@ -89,7 +106,7 @@ async function standStill(ready: Ready, fault: Fault, log: Log, out: Output): Pr
  *  @returns the fault of the data file or of the disk below it where that is why it did not start; else null
  *  @throws Fault */
 async function run(ready: Ready, log: Log, out: Output, stopped: Promise<void>): Promise<Fault | null> {
-  const { homeDir, home, clock, host, port } = ready;
+  const { homeDir, home, refused, clock, host, port } = ready;
   let lock: Lock | null = null;
   let isServing = false;
   try {
@@ -99,7 +116,8 @@ async function run(ready: Ready, log: Log, out: Output, stopped: Promise<void>):
     }
     const service = openService({ homeDir, home, clock, log });
     try {
-      const serving = await serve({ service, homeDir, host, port, log });
+      const serving = await serve({ service, homeDir, host, port, log, isEarlier: refused !== null });
+      if (refused !== null) out.error(`The settings from before the last change are in use: ${refused}`);
       out.line(`Shedbell for ${home.household.name}: http://localhost:${serving.port}`);
       const { household } = service.books.home();
       const reached = { ...household, http: { ...household.http, port: serving.port } };

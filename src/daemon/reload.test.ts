@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
@@ -32,4 +32,21 @@ it('a machine of a day years ahead is refused, the home before stays, and it is 
   expect(taken.map(({ machines }) => machines.map(({ id }) => id))).toEqual([
     ['brush-cutter', 'hill-tractor', 'new-mower'],
   ]);
+});
+
+it('a folder that had errors at the start is said at the first look, and taken once it is right', () => {
+  const dir = join(mkdtempSync(join(tmpdir(), 'shedbell-reload-')), 'shed');
+  initHome(dir, { today: parseDay('2027-04-09'), zone: parseZone('UTC') });
+  const file = join(dir, 'machines', 'hill-tractor.yaml');
+  const right = readFileSync(file, 'utf8');
+  writeFileSync(file, `${right}\nplann: x\n`);
+  const taken: Home[] = [];
+  const witness = { nowMs: () => Date.parse('2027-04-09T12:00:00Z'), readings: () => [] };
+  const reload = watchHome(dir, witness, (home) => taken.push(home), noLog, true);
+  reload.look();
+  expect(reload.problems()).toEqual([expect.stringMatching(/stay in use: .*hill-tractor\.yaml:\d+/)]);
+  writeFileSync(file, right);
+  reload.look();
+  expect(reload.problems()).toEqual([]);
+  expect(taken).toHaveLength(1);
 });

@@ -14,9 +14,16 @@ export interface Reload {
   problems(): readonly string[];
 }
 
-/** @param witness  what the days and meter values of a changed file are held against */
-export function watchHome(dir: string, witness: Witness, take: (home: Home) => void, log: Log): Reload {
-  let seen = fingerprint(dir);
+/** @param witness    what the days and meter values of a changed file are held against
+ *  @param isEarlier  the service runs with settings from before the folder's last change, which has errors: it is read at the first look */
+export function watchHome(
+  dir: string,
+  witness: Witness,
+  take: (home: Home) => void,
+  log: Log,
+  isEarlier = false,
+): Reload {
+  let seen = isEarlier ? null : fingerprint(dir);
   let seenDay = dayNow(witness);
   let problems: readonly string[] = [];
   return {

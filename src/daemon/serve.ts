@@ -22,6 +22,7 @@ import { rememberIlls, type Symptom } from './ills.js';
 import { freePort, listen, slowLimits } from './listen.js';
 import { bookProblems, bookSymptoms, machineProblems } from './problems.js';
 import { watchHome } from './reload.js';
+import { keepSettings } from './settings-in-use.js';
 import { watchData } from './watch-data.js';
 import { watchDisk } from './watch-disk.js';
 import { beatEveryMs, notifySystemd, openWatchdog } from './watchdog.js';
@@ -51,6 +52,8 @@ export async function serve(options: {
   readonly host: string;
   readonly port: number;
   readonly log: Log;
+  /** The home is the one kept from before the folder's last change, which has errors. */
+  readonly isEarlier?: boolean;
   /** Runs forward whatever the wall clock does; the computer's own where absent. */
   readonly monotonicMs?: () => number;
 }): Promise<Serving> {
@@ -90,11 +93,14 @@ export async function serve(options: {
     witness,
     (home) => {
       service.replaceHome(home);
+      keepSettings(options.homeDir, log);
       nextLookMs = 0;
       feeds?.follow(home).catch((failure: unknown) => log.error({ failure: String(failure) }, 'the feeds broke'));
     },
     log,
+    options.isEarlier,
   );
+  if (options.isEarlier !== true) keepSettings(options.homeDir, log);
 
   // Hours that are estimated grow without a turn, and sensors fall silent: what the house shows is never older than an hour.
   const showStates = () => {

@@ -18,21 +18,23 @@ export type HomeRead =
   | { kind: 'faults'; faults: Fault[] };
 
 /** The home folder read, checked and resolved, or every fault in all of its files, each with its place. Never throws.
- *  @param dir          the home folder
+ *  @param dir          the home folder, from which names of secret files count
  *  @param environment  where passwordEnv is looked up
- *  @param witness      null: days years ahead and contradicting readings are not looked at */
+ *  @param witness      null: days years ahead and contradicting readings are not looked at
+ *  @param from         where household.yaml, machines/ and plans/ stand, if not in `dir` */
 export function loadHome(
   dir: string,
   environment: Environment = process.env,
   witness: Witness | null = null,
+  from: string = dir,
 ): HomeRead {
-  const missing = checkFolder(dir);
+  const missing = checkFolder(from);
   if (missing !== null) return { kind: 'faults', faults: [missing] };
-  const household = loadHousehold(dir, join(dir, 'household.yaml'), environment);
+  const household = loadHousehold(dir, join(from, 'household.yaml'), environment);
   const zone = household.kind === 'household' ? household.household.zone : parseZone('UTC');
 
-  const machineFiles = listYaml(join(dir, 'machines'));
-  const planFiles = listYaml(join(dir, 'plans'));
+  const machineFiles = listYaml(join(from, 'machines'));
+  const planFiles = listYaml(join(from, 'plans'));
   const ownPlans = new Map(planFiles.files.map(({ id, file }) => [id, loadPlan(id, file)]));
   const shelf = makeShelf(ownPlans);
   const machineReads = machineFiles.files.map(({ id, file }) => loadMachine(id, file, shelf, zone, witness));

@@ -92,6 +92,27 @@ describe('start', () => {
     expect(await on(changed, 'check')).toMatchObject({ status: 2, err: told.err });
   });
 
+  test('comes back with the settings from before a slip that was made while it was down, and says so', async () => {
+    const dir = stage();
+    await (await start(dir)).stop();
+    const file = join(dir, 'machines', 'cider-press.yaml');
+    const right = readFileSync(file, 'utf8');
+    writeFileSync(file, right.replace('plan: cider-press', 'plann: cider-press'));
+    writeFileSync(join(dir, 'household.yaml'), 'name: [Weir Cottage\n');
+
+    const service = await start(dir);
+    const page = await service.page('/');
+    expect(page).toContain('Cider press');
+    expect(page).toMatch(/settings before the change stay in use: .*household\.yaml:\d/);
+    const health = await fetch(`http://127.0.0.1:${service.port}/health`);
+    expect(await health.json()).toMatchObject({ problems: expect.toSatisfy((count: number) => count > 0) });
+    const { err } = await service.stop();
+    expect(err).toMatch(/^The settings from before the last change are in use: [^\n]*household\.yaml:\d/m);
+
+    // What it came back with is kept for as long as the slip stands there.
+    expect(await (await start(dir)).page('/')).toContain('Cider press');
+  });
+
   test('says where the page is, and whether links open elsewhere, by the port that it is on', async () => {
     const service = await start(stage());
     expect(await service.page('/')).toContain('Cider press');
