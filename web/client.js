@@ -284,11 +284,19 @@ function labelOf(field) {
 /** @param {HTMLInputElement} field */
 function addStepper(field) {
   field.addEventListener('focus', () => field.select());
+  field.addEventListener('input', () => touched(field));
   const step = Number(field.dataset.stepper);
   const frame = document.createElement('span');
   frame.className = 'stepper';
   field.replaceWith(frame);
   frame.append(stepButton('−', 'Less', -step, field), field, stepButton('+', 'More', step, field));
+}
+
+/** What a person typed or stepped to is theirs, even where it is what the page had filled in.
+ *  @param {HTMLInputElement} field */
+function touched(field) {
+  const filled = field.form?.elements.namedItem('filled');
+  if (filled instanceof HTMLInputElement) filled.value = '';
 }
 
 /** @param {string} sign
@@ -301,6 +309,7 @@ function stepButton(sign, label, change, field) {
   button.textContent = sign;
   button.setAttribute('aria-label', label);
   button.addEventListener('click', () => {
+    touched(field);
     // An empty field starts at the estimate: the first press shows it, and only a press puts it there.
     const isEmpty = field.value.trim() === '';
     if (isEmpty && field.dataset.from !== undefined) {

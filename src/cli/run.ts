@@ -166,12 +166,6 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .option('--feed <share>', 'share of the days that a feed covers')
     .option('--policy <policy>', 'ours, calendar or line', 'ours')
     .option('--tasks <tasks>', 'only these tasks, with commas between')
-    .option(
-      '--fluid <fluid>',
-      'what went in other than the sheet says, such as "engine oil: KIND, 4 L"; "; as demanded" behind it says that it is the kind demanded; may be said again',
-      (one: string, before: readonly string[]) => [...before, one],
-      [],
-    )
     .option('--seed <seed>')
     .option('--json')
     .action(act(async (options: RehearseOptions) => (await import('./rehearse.js')).runRehearse(at(), options, out)));

@@ -1,5 +1,6 @@
-import { mkdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
+import { isDeepStrictEqual } from 'node:util';
 import type { Home } from '../domain/home.js';
 import type { Log } from '../domain/outside.js';
 import { readHomeFiles } from '../home/kept-files.js';
@@ -13,16 +14,24 @@ const folderOf = (homeDir: string) => join(dataFolder(homeDir), 'settings-in-use
 export function keepSettings(homeDir: string, log: Log): void {
   const folder = folderOf(homeDir);
   const unfinished = `${folder}.unfinished`;
+  const before = `${folder}.before`;
   try {
+    const files = readHomeFiles(homeDir);
+    if (existsSync(folder) && isDeepStrictEqual(readHomeFiles(folder), files)) return;
     rmSync(unfinished, { recursive: true, force: true });
-    for (const { path, text } of readHomeFiles(homeDir)) {
+    for (const { path, text } of files) {
       const file = join(unfinished, path);
       mkdirSync(dirname(file), { recursive: true, mode: 0o700 });
       writeFileSync(file, text, { mode: 0o600 });
     }
     if (loadHome(homeDir, process.env, null, unfinished).kind === 'home') {
-      rmSync(folder, { recursive: true, force: true });
+      // Killed at any moment, one of the two is there.
+      if (existsSync(folder)) {
+        rmSync(before, { recursive: true, force: true });
+        renameSync(folder, before);
+      }
       renameSync(unfinished, folder);
+      rmSync(before, { recursive: true, force: true });
     }
     rmSync(unfinished, { recursive: true, force: true });
   } catch (failure) {
@@ -32,6 +41,10 @@ export function keepSettings(homeDir: string, log: Log): void {
 
 /** The home as it was when its files were last free of errors; null where none is kept, or it does not load any more. */
 export function homeInUse(homeDir: string): Home | null {
-  const loaded = loadHome(homeDir, process.env, null, folderOf(homeDir));
-  return loaded.kind === 'home' ? loaded.home : null;
+  const folder = folderOf(homeDir);
+  for (const kept of [folder, `${folder}.before`]) {
+    const loaded = loadHome(homeDir, process.env, null, kept);
+    if (loaded.kind === 'home') return loaded.home;
+  }
+  return null;
 }

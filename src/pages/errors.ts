@@ -18,6 +18,7 @@ const pageFaults = {
   'nothing-ticked': 'a confirmation came without any task',
   'out-of-season': 'work that a season brings was confirmed months before it',
   'day-missing': 'an answer that needs a day came without one',
+  'reading-as-filled': 'the hours that the page filled in came back unchanged',
   'minutes-unreadable': 'the minutes of a run are not a whole number from 1 to 1440',
   'hours-without-meter': 'a machine was said to have no hour meter, and what it showed first',
   'amount-unreadable': 'an amount of stock is not a number of at least 0',

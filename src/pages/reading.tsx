@@ -2,6 +2,7 @@ import type { Request, RequestHandler, Response } from 'express';
 import { dayOf, parseInstant, timeOfDayAt } from '../domain/day.js';
 import type { AsideReading, Door } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
+import type { Spread } from '../domain/results/due.js';
 import { enterReading, readHoursText } from '../ledger/enter-reading.js';
 import { enterToldRun } from '../ledger/enter-told-run.js';
 import { sayAgo, sayDate } from '../words/dates.js';
@@ -70,7 +71,7 @@ export function enterFromForm(
   const outcome =
     name === 'minutes' ? enterRun(given, form, shown, entering) : enterHours(given, form, shown, entering);
   if (outcome instanceof Fault) {
-    const typed = { value: form.text(name), at: form.text('at') };
+    const typed = { value: form.text(name), at: form.text('at'), filled: form.text('filled') };
     const page = (
       <ReadingPage given={given} shown={shown} entering={entering} assets={assets} typed={typed} fault={outcome} />
     );
@@ -90,9 +91,18 @@ interface Entered {
 
 function enterHours(given: Given, form: Form, shown: Shown, entering: Entering): Fault | Entered | 'aside' {
   try {
+    const text = form.text('hours');
+    // What this page filled in itself is no reading until somebody says that the meter shows just that.
+    if (text !== '' && text === form.text('filled') && form.text('same') !== text) {
+      throw pageFault({
+        code: 'reading-as-filled',
+        message: `${text} h is the estimate of this page`,
+        remedy: 'If the meter shows just that, tick so below. Else type what it shows.',
+      });
+    }
     const entry = enterReading(given.books, {
       machine: shown.machine.id,
-      hours: readHoursText(form.text('hours')),
+      hours: readHoursText(text),
       atMs: readAt(given, form, shown),
       by: entering.by,
       door: entering.door,
@@ -147,7 +157,7 @@ interface ReadingProps {
   readonly shown: Shown;
   readonly entering: Entering;
   readonly assets: Assets;
-  readonly typed: { readonly value: string; readonly at: string } | null;
+  readonly typed: { readonly value: string; readonly at: string; readonly filled: string } | null;
   readonly fault: Fault | null;
 }
 
@@ -155,6 +165,7 @@ function ReadingPage({ given, shown, entering, assets, typed, fault }: ReadingPr
   const { machine, ahead, household } = shown;
   const told = machine.meter.kind === 'none';
   const estimate = ahead?.hoursNow ?? null;
+  const filled = typed?.filled ?? (estimate === null ? '' : sayToFill(estimate));
   const others = given.books.home().machines.filter((one) => !one.gone && one.id !== machine.id);
   const nowMs = given.books.clock.nowMs();
   const latest = `${dayOf(nowMs, household.zone)}T${timeOfDayAt(nowMs, household.zone)}`;
@@ -202,18 +213,24 @@ function ReadingPage({ given, shown, entering, assets, typed, fault }: ReadingPr
               required
               maxlength={12}
               data-stepper="1"
-              data-from={estimate === null ? undefined : String(Math.round(estimate.p50))}
+              data-from={filled === '' ? undefined : filled}
               aria-describedby={estimate === null ? undefined : 'estimate'}
-              value={typed?.value ?? ''}
+              value={typed?.value ?? filled}
             />
+            <input type="hidden" name="filled" value={filled} />
             {estimate === null ? null : (
               <p class="small" id="estimate">
-                About {sayHours(estimate.p50)} by the estimate. Type what the meter shows; empty, nothing is written
-                down.
+                About {sayHours(estimate.p50)} by the estimate. Make it what the meter shows.
               </p>
             )}
           </>
         )}
+        {typed !== null && fault?.code === 'reading-as-filled' ? (
+          <label class="tick">
+            <input type="checkbox" name="same" value={typed.value} />
+            <span>The meter shows {typed.value} h</span>
+          </label>
+        ) : null}
         {typed !== null && fault?.code === 'run-questionable' ? (
           <label class="tick">
             <input type="checkbox" name="confirm" value={typed.value} />
@@ -293,4 +310,9 @@ export function AsideQuestion({ aside, shown, by }: AsideProps) {
       </p>
     </form>
   );
+}
+
+/** The estimate as it stands in the field: whole hours, and tenths where it is as sure as that. */
+function sayToFill({ p10, p50, p90 }: Spread<number>): string {
+  return String(p90 - p10 < 1 ? Math.round(p50 * 10) / 10 : Math.round(p50));
 }

@@ -102,6 +102,10 @@ describe('a letter about work', () => {
     expect(whole(letter)).toContain(
       'If it shows less than about 379 h, there is no hurry: enter what it shows, and the visit moves',
     );
+    // Before the jobs and the things to have ready: whoever reads on lifts a tool.
+    const at = (text: string) => letter.blocks.findIndex((block) => 'text' in block && block.text.includes(text));
+    expect(at('there is no hurry')).toBeGreaterThan(-1);
+    expect(at('there is no hurry')).toBeLessThan(letter.blocks.findIndex(({ kind }) => kind === 'list'));
   });
 
   test('never calls hours past the limit no hurry', () => {

@@ -30,8 +30,8 @@ const mostOfTitle = 40;
 const tooLateToBuy =
   'Not all of it can be here on the day, unless a shop nearby has it; where you say “done”, you can also move the visit to a later day.';
 
-/** A `work` or `late` notice in words: the sentence; why and how sure; the tasks in working order with their minutes; what
- *  is still to buy, what to have ready, tools; the worst cautions; what to do when the meter shows less; the links.
+/** A `work` or `late` notice in words: the sentence; why and how sure, and what to do when the meter shows less, before anybody
+ *  lifts a tool; the tasks in working order with their minutes; what is still to buy, what to have ready, tools; the worst cautions; the links.
  *  @param notice  of kind work, late, or season with a visit
  *  @param planned  with the day that the notice names
  *  Source: signal words as ANSI Z535.4-2007; the rest common practice, no source. */
@@ -50,11 +50,11 @@ export function sayWork(notice: Notice, planned: Visit, machine: Machine, contex
     ...sayToMend(machine, context, visit.tasks),
     ...paragraph(sayBuyFirst(visit, sheet, machine)),
     ...sayHowSure(visit, machine, context).flatMap(paragraph),
+    ...paragraph(sayIfLess(visit, machine, context)),
     ...sayTasks(visit, sheet, machine, context),
     ...sayNoticed(sheet),
     ...(visit.by === 'dealer' ? [] : sayThings(visit, sheet, context)),
     ...sayCautions(sheet?.cautions ?? []),
-    ...paragraph(sayIfLess(visit, machine, context)),
     { kind: 'link', label: sayDoneLabel(visit), url: links.visit(visit.id, notice.to), main: true },
   ];
   if (visit.by === 'owner') {

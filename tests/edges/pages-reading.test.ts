@@ -19,16 +19,29 @@ function factsOf(machine: string) {
 }
 const readingsOf = (machine: string) => factsOf(machine).readings.map((reading) => reading.hours);
 
-test('the form opens empty, the estimate beside it; sent untouched, nothing is booked', async () => {
+test('the form opens with the estimate filled in; sent untouched it is asked about, and counts once it is said to be right', async () => {
   const { text } = await pages.get(path);
   const p50 = pages.outlook().machines.find((one) => one.machine === 'bank-tractor')?.hoursNow?.p50 ?? Number.NaN;
   const form = formOf(text, 'hours');
-  expect(form.fields.find(([name]) => name === 'hours')).toEqual(['hours', '']);
-  expect(text).not.toMatch(/placeholder=/);
+  const filled = form.fields.find(([name]) => name === 'hours')?.[1] ?? '';
+  expect(Math.abs(Number(filled) - p50)).toBeLessThanOrEqual(0.5);
   expect(text).toContain(`About ${Math.round(p50)} h by the estimate.`);
   const before = readingsOf('bank-tractor');
-  expect((await sendForm(pages.url, form, {})).status).toBe(400);
+  const asked = await sendForm(pages.url, form, {});
+  expect(asked.status).toBe(400);
   expect(readingsOf('bank-tractor')).toEqual(before);
+  const page = await asked.text();
+  expect(page).toContain(`${filled} h is the estimate of this page.`);
+  expect(page).toContain(`The meter shows ${filled} h`);
+  expect((await sendForm(pages.url, formOf(page, 'hours'), { same: filled })).status).toBe(303);
+  expect(readingsOf('bank-tractor')).toEqual([...before, Number(filled)]);
+});
+
+test('other hours than those filled in are a reading like any, also after the question', async () => {
+  const form = formOf((await pages.get(path)).text, 'hours');
+  const page = await (await sendForm(pages.url, form, {})).text();
+  expect((await sendForm(pages.url, formOf(page, 'hours'), { hours: '388.4' })).status).toBe(303);
+  expect(readingsOf('bank-tractor').at(-1)).toBe(388.4);
 });
 
 test('a believable reading is counted, with a comma too, and the service is told', async () => {
