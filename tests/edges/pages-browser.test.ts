@@ -124,15 +124,20 @@ test('a plus and a minus move the hours, and the field goes on taking digits', a
   const context = await device(phone);
   const page = await context.newPage();
   await page.goto(`${url}/machines/bank-tractor/reading`);
-  expect(await page.getByLabel('Hours').inputValue()).toBe('');
-  // From an empty field the first press goes to the estimate.
-  await page.getByRole('button', { name: 'More' }).tap();
   const before = Number(await page.getByLabel('Hours').inputValue());
   expect(before).toBeGreaterThan(350);
+  // From an emptied field the first press goes back to the estimate.
+  await page.getByLabel('Hours').fill('');
+  await page.getByRole('button', { name: 'More' }).tap();
+  expect(await page.getByLabel('Hours').inputValue()).toBe(String(before));
   await page.getByRole('button', { name: 'More' }).tap();
   await page.getByRole('button', { name: 'More' }).tap();
   await page.getByRole('button', { name: 'Less' }).tap();
   expect(Number(await page.getByLabel('Hours').inputValue())).toBe(before + 1);
+  // Stepped away and back, it is what somebody read.
+  await page.getByRole('button', { name: 'Less' }).tap();
+  await page.getByRole('button', { name: 'Write it down' }).tap();
+  await page.waitForURL(/entry=/);
   await context.close();
 });
 
