@@ -1,8 +1,9 @@
-import { chmodSync, mkdirSync, renameSync, writeFileSync } from 'node:fs';
+import { chmodSync, existsSync, mkdirSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { dataFolder } from '../daemon/wire.js';
 import { hashPassword, longestPassword, shortestPassword } from '../pages/guard/password.js';
+import { giveTo } from '../store/give-to.js';
 import { type At, readHome } from './at.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 
@@ -17,11 +18,15 @@ export async function runPassword(at: At, out: Output, input: NodeJS.ReadStream 
     );
   }
   const folder = dataFolder(dir);
-  mkdirSync(folder, { recursive: true, mode: 0o700 });
+  if (!existsSync(folder)) {
+    mkdirSync(folder, { mode: 0o700 });
+    giveTo(dir, [folder]);
+  }
   const file = join(folder, 'password');
   const unfinished = `${file}.unfinished`;
   writeFileSync(unfinished, `${await hashPassword(password)}\n`, { mode: 0o600 });
   chmodSync(unfinished, 0o600);
+  giveTo(folder, [unfinished]);
   renameSync(unfinished, file);
   out.line('The password is set. A running service takes it over at once; every other device signs in anew.');
   return exitStatus.fine;

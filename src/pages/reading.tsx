@@ -226,13 +226,13 @@ function ReadingPage({ given, shown, entering, assets, typed, fault }: ReadingPr
           </>
         )}
         {typed !== null && fault?.code === 'reading-as-filled' ? (
-          <label class="tick">
+          <label class="step">
             <input type="checkbox" name="same" value={typed.value} />
             <span>The meter shows {typed.value} h</span>
           </label>
         ) : null}
         {typed !== null && fault?.code === 'run-questionable' ? (
-          <label class="tick">
+          <label class="step">
             <input type="checkbox" name="confirm" value={typed.value} />
             <span>It ran {typed.value} minutes</span>
           </label>

@@ -1,23 +1,21 @@
 import {
   chmodSync,
-  chownSync,
   closeSync,
   copyFileSync,
   existsSync,
   fsyncSync,
   mkdirSync,
   openSync,
-  readdirSync,
   readSync,
   realpathSync,
   renameSync,
   rmSync,
-  statSync,
 } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
 import { Fault } from '../domain/fault.js';
 import { faultsOf, storeErrors } from './errors.js';
+import { giveTo } from './give-to.js';
 import { applicationId, readMigrations } from './migrate.js';
 import { damage, whyDamaged } from './whole.js';
 
@@ -252,16 +250,6 @@ function emptyLog(file: string): void {
     db.close();
   } catch {
     // Nobody can open it: it is kept all the same.
-  }
-}
-
-/** Whoever restores as root leaves the files to the user of the service, whose folder it is. */
-function giveTo(folder: string, paths: readonly string[]): void {
-  if (process.getuid?.() !== 0) return;
-  const { uid, gid } = statSync(folder);
-  for (const path of paths) {
-    chownSync(path, uid, gid);
-    if (statSync(path).isDirectory()) for (const name of readdirSync(path)) chownSync(join(path, name), uid, gid);
   }
 }
 

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { chownSync, mkdtempSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { request } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -169,6 +169,15 @@ test('a file that is no password of ours opens nothing, and asks for no gigabyte
     expect(await isPassword(password, kept)).toBe(false);
   expect(await isPassword(password, await hashPassword(password))).toBe(true);
   expect(await isPassword(`${password}!`, await hashPassword(password))).toBe(false);
+});
+
+test.skipIf(process.getuid?.() !== 0)('a password set as root can be read by the user whose folder it is', async () => {
+  const dir = stageCommandHome();
+  chownSync(dir, 61_234, 61_234);
+  expect(await builtCommand(['--home', dir, 'password'], { input: `${password}\n` })).toMatchObject({ status: 0 });
+  const owners = [join(dir, 'data'), join(dir, 'data', 'password')].map((path) => statSync(path).uid);
+  expect(owners).toEqual([61_234, 61_234]);
+  removeHome(dir);
 });
 
 test('shedbell password takes one line, keeps it readable by its owner only, and refuses a short one', async () => {
