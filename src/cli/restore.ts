@@ -4,6 +4,7 @@ import { dataFolder } from '../daemon/wire.js';
 import { formatInstant } from '../domain/day.js';
 import { isHomeFile } from '../home/kept-files.js';
 import { type BackupContents, type KeptFile, readBackup, restoreData, rowsNow } from '../store/backup.js';
+import { giveTo } from '../store/give-to.js';
 import { takeLock } from '../store/lock.js';
 import { type At, homeFolder } from './at.js';
 import { exitStatus, type Output } from './output.js';
@@ -73,6 +74,7 @@ function putBack({ path, text }: KeptFile, dir: string, aside: string): void {
   }
   mkdirSync(dirname(file), { recursive: true });
   writeFileSync(file, text);
+  giveTo(dir, [dirname(file), file]);
 }
 
 /** A folder that is not there yet. */

@@ -1,4 +1,13 @@
-import { existsSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import {
+  chownSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, expect, test } from 'vitest';
@@ -80,6 +89,20 @@ test('an empty folder of a new computer becomes the old household', async () => 
   const fresh = join(elsewhere, 'shed');
   expect(await command('--home', fresh, 'restore', file)).toMatchObject({ status: 0, errors: [] });
   expect(await hours(fresh)).toBe(120);
+});
+
+test.skipIf(process.getuid?.() !== 0)('files that root puts back are left to the user whose folder it is', async () => {
+  const { elsewhere, file, on } = stage();
+  await on('reading', 'cider-press', '120');
+  await on('backup', file);
+  const fresh = join(elsewhere, 'shed');
+  mkdirSync(fresh);
+  chownSync(fresh, 61_234, 61_234);
+  expect(await command('--home', fresh, 'restore', file)).toMatchObject({ status: 0, errors: [] });
+  const owners = ['household.yaml', 'machines', 'machines/cider-press.yaml'].map(
+    (path) => statSync(join(fresh, path)).uid,
+  );
+  expect(owners).toEqual([61_234, 61_234, 61_234]);
 });
 
 test('nothing is restored while the service runs, and each refusal is one line with exit 1 or 2', async () => {
