@@ -56,7 +56,7 @@ function grows(what, by, sizes, run) {
 /** The latency of the first page, as service-cost.mjs measures it on a household of so many machines and years. */
 function firstPage(by, sizes, household) {
   const points = sizes.map((size) => {
-    const args = [new URL('service-cost.mjs', import.meta.url).pathname, repeats > 1 ? 3 : 1, ...household(size)];
+    const args = [new URL('service-cost.mjs', import.meta.url).pathname, repeats > 1 ? 3 : 1, ...household(size), 0];
     const said = execFileSync(process.execPath, args.map(String), { encoding: 'utf8' });
     const spent = [...said.matchAll(/, ([\d.]+) and [\d.]+ ms a page/g)]
       .map(([, ms]) => Number(ms))
