@@ -72,9 +72,9 @@ function putBack({ path, text }: KeptFile, dir: string, aside: string): void {
     mkdirSync(dirname(join(aside, path)), { recursive: true, mode: 0o700 });
     copyFileSync(file, join(aside, path));
   }
-  mkdirSync(dirname(file), { recursive: true });
+  const made = mkdirSync(dirname(file), { recursive: true });
   writeFileSync(file, text);
-  giveTo(dir, [dirname(file), file]);
+  giveTo(dir, [...(made === undefined ? [] : [made]), file]);
 }
 
 /** A folder that is not there yet. */

@@ -47,9 +47,10 @@ const namedFromShare = 0.3;
 /** Judges a reading that a person wants to enter, against what is known and what the forecast holds possible.
  *  Refused: not a finite number from 0 to a million; more than 5 minutes ahead of now; below an earlier reading or above a later one; more
  *  than 24 h a day (and what meters round) from or to its neighbours; the remedy names what was probably meant. Questionable, above a rise
- *  of 1 h: the chance of so many hours or more (between two readings also of so few or fewer) is below 0.005, or below 0.25 and a slip of
- *  the hand (likely-slip.ts) is not far less likely than such use; the likeliest slip is named. A machine of which nothing is known, or only what the reading could replace,
- *  believes anything sane.
+ *  of 1 h: the chance of so many hours or more is below 0.005, or below 0.25 and a slip of the hand (likely-slip.ts) is not far less
+ *  likely than such use; between two readings, away from the line between them: the chance of so many or more, or of so few or fewer, is
+ *  below 0.0003, or below 0.02 and a slip twice as likely. The likeliest slip is named. A machine of which nothing is known, or only what
+ *  the reading could replace, believes anything sane.
  *  @param evidence   of this machine, arranged: whoever judges a long list gathers once and adds each (`withReading`)
  *  @param household  its zone for the days that are told
  *  @param reading    hours on the meter in use at its instant

@@ -38,9 +38,8 @@ const frequencies: Readonly<Record<Slip, number>> = {
 export function slipWeight(slip: Slip, ways: number): number {
   return frequencies[slip] / ways;
 }
-/** What may have been meant by a number that was typed: a lost or extra decimal point, a point in the wrong place, neighbours swapped, a digit doubled or
- *  left out, one
- *  digit wrong.
+/** What may have been meant by a number that was typed: a lost or extra decimal point, or one in the wrong place; neighbours swapped; a
+ *  digit doubled, left out or wrong.
  *  @param hours  as typed, >= 0, finite
  *  @returns      each candidate once, under its likeliest slip; never the typed number itself */
 export function meantBy(hours: number): Candidate[] {
@@ -61,9 +60,9 @@ export function meantBy(hours: number): Candidate[] {
   const places = Array.from(digits, (_, i) => i);
   const withPoint = (changed: string, at: number) => `${changed.slice(0, at) || '0'}.${changed.slice(at)}`;
   if (!typed.includes('.')) offer('missing-point', digits.length > 1 ? [withPoint(digits, digits.length - 1)] : []);
-  else offer('extra-point', [digits]);
-  // A point set one place too far to the left or to the right.
-  if (typed.includes('.')) {
+  else {
+    offer('extra-point', [digits]);
+    // One place too far to the left or to the right.
     offer('misplaced-point', [
       ...(point > 1 ? [withPoint(digits, point - 1)] : []),
       ...(point + 1 < digits.length ? [withPoint(digits, point + 1)] : []),

@@ -10,8 +10,8 @@ import { orRefused, type Refused, refusal } from './errors.js';
 import { unanswerAsides } from './unanswer-asides.js';
 
 /** Takes back a record: it stays in the logbook's store, voided. Its visit is open again, the reading that came with it
- *  no longer counts unless another record tells of it too, what it used is in stock again, and what it saw to is open again, without what was said of
- *  its help. */
+ *  no longer counts unless another record tells of it too, what it used is in stock again, and what it saw to is open again, without
+ *  what was said of its help. */
 export function voidRecord(
   books: Books,
   id: string,

@@ -97,7 +97,7 @@ function enterHours(given: Given, form: Form, shown: Shown, entering: Entering):
       throw pageFault({
         code: 'reading-as-filled',
         message: `${text} h is the estimate of this page`,
-        remedy: 'If the meter shows just that, tick so below. Else type what it shows.',
+        remedy: 'If the meter shows just that, tick it below. Else type what it shows.',
       });
     }
     const entry = enterReading(given.books, {
