@@ -73,6 +73,8 @@ export interface Household {
   readonly http: {
     readonly host: string;
     readonly port: number;
+    /** Whether this computer itself is asked for the password too; absent: no. */
+    readonly askHere?: boolean;
     /** A proxy that signs people in itself: believed only from these addresses. */
     readonly proxy?: { readonly addresses: readonly string[]; readonly userHeader: string };
   };

@@ -35,6 +35,22 @@ describe('whether a link opens on a phone', () => {
     expect(at('https://shed.local:8377')).toMatch(/begins with https, but the page itself speaks http/);
   });
 
+  it('says what a proxy on this computer has to do, where there may be one', () => {
+    const through = (address: string, host: string, askHere?: boolean) =>
+      sayReach({ address, http: { host, port: 8377, ...(askHere === undefined ? {} : { askHere }) } }).at(-1);
+    for (const [address, host] of [
+      ['http://shed.local:8377', '127.0.0.1'],
+      ['https://shed.example.org', '0.0.0.0'],
+      ['https://shed.example.org:8377', '0.0.0.0'],
+    ] as const) {
+      expect(through(address, host)).toContain('write http: { askHere: true }');
+      expect(through(address, host, true)).toBe(
+        'Whoever comes through a proxy is asked for the password, and so is this computer itself (http: askHere).',
+      );
+    }
+    expect(through('http://shed.local:8377', '0.0.0.0')).not.toContain('proxy');
+  });
+
   it('says where links open when all is well', () => {
     expect(at('http://shed.local:8377')).toBe(
       'Links in messages open at http://shed.local:8377 on every device of your network that reaches this computer by that name.',

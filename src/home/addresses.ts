@@ -22,6 +22,7 @@ export function sayReach({ address, http }: Pick<Household, 'address' | 'http'>)
     return [
       `Links in messages will not open on a phone: address: is ${address}, but http: host: is ${http.host}, which only this computer can reach.`,
       'Write host: 0.0.0.0, or take the line out. If a proxy on this computer passes requests on, all is well.',
+      ...askedThroughProxy(http),
     ];
   }
   const port = url.port === '' ? (url.protocol === 'https:' ? 443 : 80) : Number(url.port);
@@ -30,17 +31,28 @@ export function sayReach({ address, http }: Pick<Household, 'address' | 'http'>)
     return [
       `Links in messages will probably not open on a phone: address: ${address} ${cause}, but the page listens on port ${http.port}.`,
       `Write address: ${url.protocol}//${url.hostname}:${http.port}, unless a proxy or router passes port ${port} on.`,
+      ...askedThroughProxy(http),
     ];
   }
   if (url.protocol === 'https:') {
     return [
       `Links in messages will probably not open on a phone: address: begins with https, but the page itself speaks http.`,
       `Write address: http://${url.host}, unless a proxy adds https.`,
+      ...askedThroughProxy(http),
     ];
   }
   return [
     `Links in messages open at ${address} on every device of your network that reaches this computer by that name.`,
   ];
+}
+
+/** Whom a proxy on this computer lets in unasked, where there is likely to be one. */
+function askedThroughProxy({ askHere }: Household['http']): string[] {
+  return askHere === true
+    ? ['Whoever comes through a proxy is asked for the password, and so is this computer itself (http: askHere).']
+    : [
+        'A proxy on this computer has to send X-Forwarded-For. Where it does not, write http: { askHere: true }: otherwise whoever comes through it counts as this computer and is asked for no password.',
+      ];
 }
 
 /** Whether a host name or address means the computer itself. */

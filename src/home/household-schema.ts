@@ -116,6 +116,10 @@ export const householdSchema = yamlMap({
       .describe('Address to listen on: 127.0.0.1 for this computer only, 0.0.0.0 for your network.')
       .exactOptional(),
     port: portNumber().describe('Port of the page, such as 8377.').default(8377),
+    askHere: z
+      .boolean()
+      .describe('true: this computer itself is asked for the password too, as behind a proxy here that adds no header.')
+      .exactOptional(),
     proxy: yamlMap({
       addresses: z
         .array(shaped(/^[0-9A-Fa-f.:]{2,45}$/, 'This is not an address', 'Write its number, such as 192.0.2.7.'))
@@ -132,7 +136,7 @@ export const householdSchema = yamlMap({
       .describe('A proxy that signs people in itself: addresses and userHeader.')
       .exactOptional(),
   })
-    .describe('Where the page listens: host and port.')
+    .describe('Where the page listens: host and port; whom it asks for the password: askHere, proxy.')
     .default({ port: 8377 }),
   people: z.array(person).describe('The people who are told, each with id and name.').default([]),
   workingDays: z

@@ -97,6 +97,6 @@ export function createApp(given: Given): Express {
   app.get('/health', sendHealth(given));
 
   app.use(pageNotFound(assets));
-  app.use(troublePage(assets, given.log, given.damage));
+  app.use(troublePage(assets, given.log, () => given.books.home().household, given.damage));
   return app;
 }

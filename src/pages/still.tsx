@@ -6,7 +6,7 @@ import { type Assets, findAssets, sendAsset } from './assets.js';
 import { guardHeaders } from './guard/headers.js';
 import { guardHost } from './guard/host.js';
 import { limitAll } from './guard/rate.js';
-import { isFromThisComputer, isVouchedFor } from './guard/this-computer.js';
+import { isTrustedHere, isVouchedFor } from './guard/this-computer.js';
 import { HeadOfAll, writePage } from './layout.js';
 
 /** What the page needs while the data cannot be used. */
@@ -37,12 +37,19 @@ export function createStillApp(given: StillGiven): Express {
   app.use((request, response) => {
     const said = given.said();
     // Nobody can sign in without the data, so the paths are for this computer only.
-    const isNear = isFromThisComputer(request) || isVouchedFor(request, given.household);
+    const isNear = isTrustedHere(request, given.household) || isVouchedFor(request, given.household);
     response
       .status(503)
       .type('html')
       .set('Retry-After', '600')
-      .send(writePage(<Still assets={assets} said={isNear ? said : sayStillElsewhere(said)} />));
+      .send(
+        writePage(
+          <Still
+            assets={assets}
+            said={isNear ? said : sayStillElsewhere(said, given.household.http.askHere !== true)}
+          />,
+        ),
+      );
   });
   return app;
 }

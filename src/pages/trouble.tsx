@@ -1,11 +1,12 @@
 import type { ErrorRequestHandler, RequestHandler } from 'express';
 import { Fault } from '../domain/fault.js';
+import type { Household } from '../domain/household.js';
 import type { Log } from '../domain/outside.js';
 import { sayStillElsewhere } from '../words/still.js';
 import type { Assets } from './assets.js';
 import { statusOf } from './errors.js';
 import type { Given } from './given.js';
-import { isFromThisComputer } from './guard/this-computer.js';
+import { isTrustedHere } from './guard/this-computer.js';
 import { Page, sendPage } from './layout.js';
 
 interface SorryProps {
@@ -45,13 +46,19 @@ export function pageNotFound(assets: Assets): RequestHandler {
 }
 
 /** Turns whatever was thrown into a page in plain words; only what nobody expected is logged as an error. */
-export function troublePage(assets: Assets, log: Log, damage: Given['damage'] = () => null): ErrorRequestHandler {
+export function troublePage(
+  assets: Assets,
+  log: Log,
+  household: () => Household,
+  damage: Given['damage'] = () => null,
+): ErrorRequestHandler {
   return (failure: unknown, request, response, next) => {
     if (response.headersSent) return next(failure);
     const damaged = damage(failure);
     if (damaged !== null && failure instanceof Fault) {
-      const { lead, before } = isFromThisComputer(request) ? damaged : sayStillElsewhere(damaged);
-      const command = isFromThisComputer(request) ? [damaged.command] : [];
+      const isNear = isTrustedHere(request, household());
+      const { lead, before } = isNear ? damaged : sayStillElsewhere(damaged, household().http.askHere !== true);
+      const command = isNear ? [damaged.command] : [];
       return sendPage(
         response,
         503,

@@ -43,4 +43,7 @@ test('the letter says the same, and who reads the page elsewhere hears of no pat
   expect(letter.subject).toBe('Weir Cottage: the service stands still');
   expect(letter.blocks).toContainEqual({ kind: 'typed', text: said.command });
   expect(JSON.stringify(sayStillElsewhere(said))).not.toMatch(/\/srv|\/media/);
+  // Where this computer itself is asked for the password, the page says no more there.
+  expect(sayStillElsewhere(said, true).before[0]).toContain('on this page when it is opened on the computer');
+  expect(sayStillElsewhere(said, false).before[0]).not.toContain('on this page');
 });

@@ -21,13 +21,16 @@ export function sayStandsStill(cause: string, until: string): string {
 }
 
 /** The same for one who is not on the computer that runs the service, and may be anybody: no path stands in it.
+ *  @param isSaidThere  whether the page says more on that computer; not where that, too, asks for the password
  *  Source: own design. */
-export function sayStillElsewhere({ heading, lead }: StillWords): StillWords {
+export function sayStillElsewhere({ heading, lead }: StillWords, isSaidThere = true): StillWords {
   return {
     heading,
     lead,
     before: [
-      'What to do is said in the message that went out, in the log of the service, and on this page when it is opened on the computer that runs the service.',
+      isSaidThere
+        ? 'What to do is said in the message that went out, in the log of the service, and on this page when it is opened on the computer that runs the service.'
+        : 'What to do is said in the message that went out, and in the log of the service.',
       'Keep what you wanted to enter: write it on paper, or leave it waiting on this device.',
     ],
     command: null,

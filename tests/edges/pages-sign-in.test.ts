@@ -129,6 +129,24 @@ test('signed links, calendar, health and style stay open, and a link shows what 
   expect((await locked.post('/calendar/renew', { was: 'x' }, away)).status).toBe(401);
 });
 
+test('where the household says so, this computer itself is asked too: behind a proxy that adds no header, all look like it', async () => {
+  const asking = await openPages(
+    { address: 'http://shed.test:8377', http: { host: '127.0.0.1', port: 8377, askHere: true } },
+    false,
+    undefined,
+    passwordFile,
+  );
+  expect((await asking.get('/')).status).toBe(401);
+  expect((await asking.post('/machines/bank-tractor/noticed', { text: 'it hums' })).status).toBe(401);
+  expect((await asking.get('/health')).status).toBe(200);
+  const { headers } = await asking.post('/sign-in', { password, next: '/' });
+  const cookie = { cookie: (headers.get('set-cookie') ?? '').split(';')[0] ?? '' };
+  expect((await asking.get('/machines', cookie)).text).toContain('Bank tractor');
+  expect((await asking.get('/devices', cookie)).text).toContain('This device is signed in.');
+  expect((await asking.get('/sign-in', cookie)).text).toContain('Sign out on this device');
+  await asking.close();
+});
+
 test('a header of a proxy that is not trusted by its address vouches for nobody', async () => {
   expect((await locked.get('/', { ...away, 'remote-user': 'ines' })).status).toBe(401);
   const trusting = await openPages({

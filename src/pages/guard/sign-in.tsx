@@ -16,7 +16,7 @@ import { cookieOf, setCookie } from './cookies.js';
 import { deviceOf } from './device-of.js';
 import { newFormKey, readForm } from './form.js';
 import { isPassword, keptPassword, markOf } from './password.js';
-import { isFromThisComputer, isVouchedFor } from './this-computer.js';
+import { isTrustedHere, isVouchedFor } from './this-computer.js';
 
 /** What the sign-in needs of the wiring. */
 interface Door {
@@ -42,7 +42,7 @@ const openPaths = [
   /^\/sign-(in|out)$/i,
 ];
 
-/** Lets through who may see the pages: this computer itself, a session, a trusted proxy's word. Everybody else gets the form, or
+/** Lets through who may see the pages: this computer itself (unless `http: askHere`), a session, a trusted proxy's word. Everybody else gets the form, or
  *  word of how to set a password where there is none, and nothing more. */
 export function guardSignIn(door: Door, assets: Assets): RequestHandler {
   return (request, response, next) => {
@@ -58,7 +58,8 @@ export function guardSignIn(door: Door, assets: Assets): RequestHandler {
 
 /** Whether somebody may see and change everything. */
 export function mayEnterAll(door: Door, request: Request): boolean {
-  if (isFromThisComputer(request) || isVouchedFor(request, door.books.home().household)) return true;
+  const { household } = door.books.home();
+  if (isTrustedHere(request, household) || isVouchedFor(request, household)) return true;
   const kept = keptPassword(door.passwordFile);
   const token = cookieOf(request, cookieName);
   return kept !== null && token !== null && isSession(door.books, token, markOf(kept));
@@ -69,8 +70,9 @@ export type HowEntered = 'this-computer' | 'proxy' | 'session';
 
 /** By which right somebody who may see everything was let in, the first that fits. */
 export function howEntered(door: Door, request: Request): HowEntered {
-  if (isFromThisComputer(request)) return 'this-computer';
-  return isVouchedFor(request, door.books.home().household) ? 'proxy' : 'session';
+  const { household } = door.books.home();
+  if (isTrustedHere(request, household)) return 'this-computer';
+  return isVouchedFor(request, household) ? 'proxy' : 'session';
 }
 
 /** Every device that is signed in under the password of today, and the one that asks where it is among them. */
@@ -108,7 +110,7 @@ export function signInPage(door: Door, assets: Assets): RequestHandler {
   return (request, response) => {
     if (keptPassword(door.passwordFile) === null && !mayEnterAll(door, request)) return sendUnset(response, assets);
     if (!mayEnterAll(door, request)) return sendForm(response, assets, 200, { next: '/', said: null });
-    sendPage(response, 200, <SignedIn assets={assets} isHere={isFromThisComputer(request)} />);
+    sendPage(response, 200, <SignedIn assets={assets} isHere={isTrustedHere(request, door.books.home().household)} />);
   };
 }
 

@@ -4,10 +4,12 @@ import type { Household } from '../../domain/household.js';
 /** Whoever passes a request on says so in one of these. */
 const proxyHeaders = ['forwarded', 'via', 'x-forwarded-for', 'x-forwarded-host', 'x-forwarded-proto', 'x-real-ip'];
 
-/** Whether a request was made on this computer itself, under its own name. What a proxy passes on is not: it bears a header of
- *  a proxy, the name of the page elsewhere, or HTTP/1.0, which proxies speak and browsers do not. */
-export function isFromThisComputer(request: Request): boolean {
+/** Whether a request was made on this computer itself, under its own name, and the household asks nobody for a password there.
+ *  What a proxy passes on is not: it bears a header of a proxy, the name of the page elsewhere, or HTTP/1.0, which proxies speak
+ *  and browsers do not. One that bears none of these looks like this computer, which is what `http: askHere` is for. */
+export function isTrustedHere(request: Request, { http }: Pick<Household, 'http'>): boolean {
   return (
+    http.askHere !== true &&
     isLoopbackAddress(request.socket.remoteAddress ?? '') &&
     !proxyHeaders.some((name) => request.headers[name] !== undefined) &&
     request.httpVersion !== '1.0' &&
