@@ -5,8 +5,8 @@ import type { Facts } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import type { Ill } from '../domain/ill.js';
 import type { Clock, Log } from '../domain/outside.js';
-
 import type { Books } from '../ledger/books.js';
+import { withdrawUntrue } from '../ledger/withdraw.js';
 import type { FullOutlook } from '../outlook/look.js';
 import { type Looked, stillStands } from '../outlook/still-stands.js';
 import { openStore } from '../store/open.js';
@@ -78,7 +78,10 @@ export function openService(options: {
       ills = now;
     },
     turn,
-    deliver: (stopping) => deliver(books, channels, options.log, stopping),
+    deliver: (stopping) => {
+      withdrawUntrue(books, () => latest.look());
+      return deliver(books, channels, options.log, stopping);
+    },
     ways: () => channels,
     push: () => pushReadiness(folder, home.household),
     servedAt: (open) => {

@@ -6,8 +6,10 @@ import { addAttempt } from '../store/facts/attempts.js';
 import { reasonsByLetter } from '../store/facts/notices.js';
 import {
   dueLetters,
+  endUnsent,
   everyLetter,
   findLetter,
+  type LetterMark,
   type LetterState,
   markLetter,
   type StoredLetter,
@@ -50,6 +52,8 @@ const longestWaitMs = 24 * hourMs;
 const triesForMs = 5 * 24 * hourMs;
 /** A crash while sending leaves in doubt whether the letter went: it is sent once more under the same Message-ID, not for ever. */
 const mostCrashes = 1;
+/** Letters of which nothing is to be noted any more. */
+const ended: readonly LetterState[] = ['delivered', 'refused', 'withdrawn'];
 
 /** Letters to try now, in the order of writing. One that an earlier run of the program left in the middle of sending comes
  *  once more; left so a second time it counts as unknown, and the page says so. */
@@ -99,9 +103,13 @@ export function noteSending(books: Books, id: string): boolean {
 /** Notes how an attempt went: delivered, refused for good, or to be tried later. One that failed for five days is refused. */
 export function noteAttempt(books: Books, id: string, delivery: Delivery): void {
   const { store } = books;
-  store.mark(() => {
+  const isLast = (letter: StoredLetter) =>
+    delivery.kind === 'try-later' && books.clock.nowMs() >= letter.writtenAtMs + triesForMs;
+  const known = findLetter(store, id);
+  // What is given up was not said: that is a change of the facts, other marks are none.
+  (known !== null && isLast(known) ? store.write : store.mark)(() => {
     const letter = findLetter(store, id);
-    if (letter === null || letter.state === 'delivered' || letter.state === 'refused') return;
+    if (letter === null || ended.includes(letter.state)) return;
     const nowMs = books.clock.nowMs();
     const detail = delivery.kind === 'delivered' ? delivery.detail : delivery.reason;
     addAttempt(store, id, { atMs: nowMs, outcome: delivery.kind, detail });
@@ -111,6 +119,8 @@ export function noteAttempt(books: Books, id: string, delivery: Delivery): void 
       sender: null,
       attempts: letter.attempts + 1,
     });
+    if (delivery.kind === 'try-later' && isLast(letter))
+      endUnsent(store, id, 'given-up', `given up after five days: ${delivery.reason}`);
   });
 }
 
@@ -142,7 +152,7 @@ function after(
   letter: StoredLetter,
   delivery: Delivery,
   nowMs: number,
-): Pick<StoredLetter, 'state' | 'nextTryAtMs' | 'lastWord'> {
+): Pick<LetterMark, 'state' | 'nextTryAtMs' | 'lastWord'> {
   if (delivery.kind === 'delivered') {
     return { state: 'delivered', nextTryAtMs: letter.nextTryAtMs, lastWord: delivery.detail };
   }
@@ -150,13 +160,6 @@ function after(
     return { state: 'refused', nextTryAtMs: letter.nextTryAtMs, lastWord: delivery.reason };
   }
   const lastTryAtMs = letter.writtenAtMs + triesForMs;
-  if (nowMs >= lastTryAtMs) {
-    return {
-      state: 'refused',
-      nextTryAtMs: letter.nextTryAtMs,
-      lastWord: `given up after five days: ${delivery.reason}`,
-    };
-  }
   const step = backoffMs[Math.min(letter.attempts, backoffMs.length - 1)] ?? longestWaitMs;
   const wanted = delivery.afterMs !== null && Number.isFinite(delivery.afterMs) ? Math.max(0, delivery.afterMs) : step;
   return {

@@ -196,6 +196,8 @@ function sayHow(letter: Written): string {
       return 'It is being sent.';
     case 'refused':
       return `It was refused for good${word}.`;
+    case 'withdrawn':
+      return `It was not sent${word}.`;
     case 'unknown':
       return `Nobody knows whether it arrived${word}.`;
   }

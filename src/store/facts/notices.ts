@@ -12,22 +12,32 @@ export interface NewNotice extends SentNotice {
   readonly once: string;
 }
 
+/** A notice counts as said unless its letter and all copies of it ended without going out. */
+const wasSent = `message NOT IN (
+  SELECT id FROM outbox AS ended WHERE never_sent IS NOT NULL
+    AND NOT EXISTS (SELECT 1 FROM outbox AS copy WHERE copy.copy_of = ended.id AND copy.never_sent IS NULL))`;
+
+/** The same said anew bears a number behind it. Nothing else begins so: `once` is a whole JSON text, which ends with a bracket. */
+const sameOnce = `(once = :once OR (once > :once || '#' AND once < :once || '$'))`;
+
 export function wasSaid(store: Store, once: string): boolean {
-  return store.sql.row('SELECT 1 AS said FROM notices WHERE once = :once', { once }) !== null;
+  return store.sql.row(`SELECT 1 AS said FROM notices WHERE ${sameOnce} AND ${wasSent}`, { once }) !== null;
 }
 
 export function addNotice(store: Store, notice: NewNotice): void {
+  const { once } = notice;
+  const before = Number(store.sql.row(`SELECT count(*) AS n FROM notices WHERE ${sameOnce}`, { once })?.n ?? 0);
   store.sql.run(
     `INSERT INTO notices (id, message, kind, machine, visit, tasks, to_person, at_ms, proposed_day, because, once)
      VALUES (:id, :message, :kind, :machine, :visit, :tasks, :to, :atMs, :proposedDay, :because, :once)`,
-    { ...notice, tasks: JSON.stringify(notice.tasks) },
+    { ...notice, tasks: JSON.stringify(notice.tasks), once: before === 0 ? once : `${once}#${before}` },
   );
 }
 
 export function noticesOf(store: Store, machines: readonly string[]): ByMachine<SentNotice> {
   return rowsByMachine(
     store.sql,
-    `SELECT * FROM notices WHERE ${ofMachines} ORDER BY machine, at_ms, rowid`,
+    `SELECT * FROM notices WHERE ${ofMachines} AND ${wasSent} ORDER BY machine, at_ms, rowid`,
     machines,
     noticeOf,
   );
@@ -35,7 +45,19 @@ export function noticesOf(store: Store, machines: readonly string[]): ByMachine<
 
 /** Notices about no machine. */
 export function householdNotices(store: Store): readonly SentNotice[] {
-  return store.sql.rows('SELECT * FROM notices WHERE machine IS NULL ORDER BY at_ms, rowid').map(noticeOf);
+  return store.sql
+    .rows(`SELECT * FROM notices WHERE machine IS NULL AND ${wasSent} ORDER BY at_ms, rowid`)
+    .map(noticeOf);
+}
+
+/** What a message says, each with its machine. */
+export function noticesIn(
+  store: Store,
+  message: string,
+): readonly (SentNotice & { readonly machine: string | null })[] {
+  return store.sql
+    .rows('SELECT * FROM notices WHERE message = :message ORDER BY rowid', { message })
+    .map((row) => ({ ...noticeOf(row), machine: textOrNull(row, 'machine') }));
 }
 
 /** Why its notices went out, by letter; for the page that lists them. */

@@ -6,9 +6,11 @@ import type { Row } from '../sql.js';
 
 const channels = ['mail', 'push', 'topic', 'file'] as const satisfies readonly ChannelKind[];
 const states = ['pending', 'sending', 'delivered', 'refused', 'unknown'] as const;
+const endings = ['given-up', 'withdrawn'] as const;
 
-/** `unknown`: the program died twice while sending it; it may or may not have arrived. */
-export type LetterState = (typeof states)[number];
+/** `unknown`: the program died twice while sending it; it may or may not have arrived. `withdrawn`: it was not sent, because what it
+ *  says was no longer true. */
+export type LetterState = (typeof states)[number] | 'withdrawn';
 
 export interface StoredLetter {
   readonly id: string;
@@ -67,11 +69,19 @@ export function dueLetters(store: Store, nowMs: number): readonly StoredLetter[]
     .map(letterOf);
 }
 
+/** Every letter that waits, whatever its next attempt; none that may have gone out already. */
+export function pendingLetters(store: Store): readonly StoredLetter[] {
+  return store.sql
+    .rows("SELECT * FROM outbox WHERE state = 'pending' AND crashes = 0 ORDER BY written_at_ms, rowid")
+    .map(letterOf);
+}
+
 /** Letters written since an instant that were refused, or that wait after at least one attempt, in order. */
 export function troubledLetters(store: Store, sinceMs: number): readonly StoredLetter[] {
   return store.sql
     .rows(
-      `SELECT * FROM outbox WHERE written_at_ms >= :sinceMs AND (state = 'refused' OR (state = 'pending' AND attempts > 0))
+      `SELECT * FROM outbox
+       WHERE written_at_ms >= :sinceMs AND never_sent IS NOT 'withdrawn' AND (state = 'refused' OR (state = 'pending' AND attempts > 0))
        ORDER BY written_at_ms, rowid`,
       { sinceMs },
     )
@@ -95,8 +105,15 @@ export function earlierMessageIds(store: Store, visit: string, to: string): read
     .map((row) => text(row, 'message_id'));
 }
 
+/** Ends a letter that never went out: what it said counts as not said. Inside `write`, because that is a change of the facts. */
+export function endUnsent(store: Store, id: string, ending: (typeof endings)[number], lastWord: string): void {
+  store.sql.run('UPDATE outbox SET never_sent = :ending WHERE id = :id', { id, ending });
+  const letter = findLetter(store, id);
+  if (letter !== null) markLetter(store, id, { ...letter, state: 'refused', sender: null, lastWord });
+}
+
 export interface LetterMark {
-  readonly state: LetterState;
+  readonly state: (typeof states)[number];
   readonly sender: string | null;
   readonly crashes: number;
   readonly attempts: number;
@@ -105,7 +122,7 @@ export interface LetterMark {
 }
 
 /** What will not be sent again keeps its words and gives its picture back: one weighs as much as a dozen letters, and all are kept. */
-const isOut: Readonly<Record<LetterState, boolean>> = {
+const isOut: Readonly<Record<LetterMark['state'], boolean>> = {
   pending: false,
   sending: false,
   delivered: true,
@@ -147,7 +164,7 @@ function letterOf(row: Row): StoredLetter {
     inReplyTo: textOrNull(row, 'in_reply_to'),
     references: texts(row, 'earlier'),
     copyOf: textOrNull(row, 'copy_of'),
-    state: word(row, 'state', states),
+    state: row.never_sent === 'withdrawn' ? 'withdrawn' : word(row, 'state', states),
     sender: textOrNull(row, 'sender'),
     crashes: number(row, 'crashes'),
     attempts: number(row, 'attempts'),
