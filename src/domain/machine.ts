@@ -69,7 +69,7 @@ export type LastDone =
   | { readonly kind: 'done'; readonly hours?: number; readonly day?: Day }
   /** Nobody knows: one visit for getting to know the machine, never a late notice. */
   | { readonly kind: 'unknown' }
-  /** Bought in good order: counts as done on the day the machine came, except for a first time that still lay ahead then. */
+  /** Bought in good order: counts as done on the day the machine came, except for a first time or a season that still lay ahead then. */
   | { readonly kind: 'fine-as-bought' };
 
 /** A machine as its file describes it, with its plan filled in. */

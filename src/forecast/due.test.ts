@@ -148,6 +148,16 @@ describe('what starts an interval', () => {
     expect(one).toMatchObject({ targetHours: 160, lastDay: '2030-01-05', unknownLast: false });
   });
 
+  test.each([
+    { hemisphere: 'north', since: '2031-07-01', frost: { first: '10-12', last: '04-30' }, by: '2031-09-12' },
+    { hemisphere: 'south', since: '2031-01-10', frost: { first: '04-20', last: '10-15' }, by: '2031-03-21' },
+  ] as const)('fine as bought in a summer of the $hemisphere leaves the coming winter to be prepared', (one) => {
+    const coolant = someTask('coolant', { season: { before: 'first-frost', days: 30 } });
+    const machine = someMachine([coolant], { since: aDay(one.since), last: { coolant: { kind: 'fine-as-bought' } } });
+    const [first] = dues(machine, someFacts([[one.since, 5]]), someHousehold(one), one.since);
+    expect(first).toMatchObject({ limit: 'season', calendarDay: one.by, lastDay: null });
+  });
+
   test('hours on an old meter are carried over to the new one', () => {
     const changes = [{ atMs: atDay('2031-07-15'), lastHours: 191, firstHours: 0 }];
     const machine = someMachine([oil], { meter: { kind: 'meter', counts: 'clock', changes } });

@@ -24,7 +24,7 @@ export interface LastDone {
 
 /** When a task was last done: the newest record of it or of a task that counts as it, or an answer that left it out; else what the
  *  configuration says; else the day and first hours of the machine. `fine-as-bought` does not stand for a first time that still
- *  lay ahead when the machine came.
+ *  lay ahead when the machine came, nor for the work of a season: a machine in good order in July is not yet ready for frost.
  *  @param facts  voided records are left out already
  *  @param zone   of the household, for the days of meter changes
  *  @returns      a record and an answer of one day: the record; hours that a later reading belies count as not read */
@@ -69,7 +69,8 @@ export function lastDone(machine: Machine, task: Task, facts: MachineFacts, zone
     const unreadAtMs = hours === null ? within(day, null) : null;
     return { day, hours, unreadAtMs, unknown: false, cycle: 0, isDone: true };
   }
-  const isDone = told?.kind === 'fine-as-bought' && !hasFirstTimeAhead(machine, task, first);
+  const isDone =
+    told?.kind === 'fine-as-bought' && task.season === undefined && !hasFirstTimeAhead(machine, task, first);
   const unreadAtMs = first === null ? within(machine.since, null) : null;
   return { day: machine.since, hours: first, unreadAtMs, unknown: false, cycle: 0, isDone };
 }
