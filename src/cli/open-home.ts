@@ -38,6 +38,7 @@ export function visitNamed(service: Service, id: string): Visit {
   throw visitUnknown(service, id);
 }
 
+/** The refusal of a visit that is not open, with up to five that are. */
 export function visitUnknown(service: Service, id: string): BadInput {
   const known = service
     .latest()

@@ -14,6 +14,8 @@ export interface DiskWatch {
 /** Somebody who is making room, or a computer that is shutting down, is not worth a word. Common practice, no source. */
 const fromMs = hourMs / 6;
 
+/** Tells people when nothing could be written for ten minutes, past the data file, which could not note it; once a day at most.
+ *  @param homeDir  keeps a mark of what was told, where it can */
 export function watchDisk(books: Books, homeDir: string, log: Log): DiskWatch {
   const teller = tellPastData('disk', {
     homeDir,

@@ -24,6 +24,8 @@ export interface Refused {
   readonly reason: string;
 }
 
+/** A refusal of one message.
+ *  @param reason  for the log and the page: what came and what would be right */
 export function refuse(code: RefusalCode, reason: string): Refused {
   return { kind: 'refused', code, reason };
 }

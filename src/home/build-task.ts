@@ -11,6 +11,7 @@ export function buildTask(yaml: TaskYaml, source: string): Task {
   };
 }
 
+/** What a task brings behind it, as the file gives it; hours stay engine hours. */
 export function buildLeadsTo(yaml: NonNullable<TaskYaml['leadsTo']>): LeadsTo[] {
   return yaml.map(({ task, at, after }) => ({
     task,

@@ -57,14 +57,17 @@ export function idKey() {
   return z.string().regex(/^[a-z0-9]+(?:-[a-z0-9]+)*$/);
 }
 
+/** A calendar day, `YYYY-MM-DD`, from 1970 to 2999; a fault names what was written. */
 export function day() {
   return readWith(parseDay);
 }
 
+/** A time of day, `HH:MM` from 00:00 to 23:59. */
 export function timeOfDay() {
   return readWith(parseTimeOfDay, 'This is not a time of day');
 }
 
+/** A time zone by its name in the IANA database. */
 export function zone() {
   return readWith(parseZone);
 }
@@ -122,6 +125,7 @@ function hoursOf(text: string): number {
   return convert(readQuantity(text, ['time'], -1), 'h');
 }
 
+/** A unit that the unit table knows, kept as it was written. */
 export function unitText() {
   return readWith((text) => {
     unitNamed(text);

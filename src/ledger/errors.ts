@@ -63,6 +63,8 @@ export function refusal(
   return new Fault({ code, message, ...details });
 }
 
+/** The refusal of a machine that no file describes.
+ *  @param known  ids to name in the remedy */
 export function machineUnknown(id: string, known: readonly string[]): Fault {
   return refusal('machine-unknown', 'There is no such machine', {
     found: JSON.stringify(id.slice(0, 60)),

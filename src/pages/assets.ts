@@ -37,6 +37,8 @@ export function sendAsset(webFolder: string): RequestHandler<{ name: string }> {
   };
 }
 
+/** Addresses of what the pages load, each marked with what the file holds, so that a browser may keep it for good.
+ *  @throws where a file is missing from `webFolder` */
 export function findAssets(webFolder: string): Assets {
   const address = (name: (typeof names)[number]) => {
     const mark = createHash('sha256')

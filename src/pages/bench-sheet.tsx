@@ -17,6 +17,7 @@ import { BenchSheet } from './sheet-page.js';
 import { Sorry } from './trouble.js';
 import { verdictsIn } from './verdicts.js';
 
+/** Shows the sheet of a planned visit; a visit done, replaced or unknown gets a page that says so. */
 export function benchSheetPage(given: Given, assets: Assets): RequestHandler<{ id: string }> {
   return (request, response) => {
     const seen = seeVisit(given, request.params.id);

@@ -107,6 +107,7 @@ export function HelpedNotice({
   );
 }
 
+/** The button that takes back what was said of a noticed thing; goes through once for each showing. */
 export function TakeBackHelped({ machine, id }: { readonly machine: string; readonly id: string }) {
   return (
     <form class="undo" method="post" action={`/machines/${machine}/helped/${id}/undo`}>

@@ -36,6 +36,7 @@ const mostTargets = 3;
 const howToRead =
   'Points are readings, the line is the estimate, and the soft band holds the hours eight times out of ten; the dotted line is today. A level line is where a job comes due, a bar at the dates when that is likely, a small mark there a run.';
 
+/** Shows all machines, each with its hours and what comes next. */
 export function machinesPage(given: Given, assets: Assets): RequestHandler {
   return (_request, response) => {
     const outlook = given.latest();
@@ -72,6 +73,7 @@ export function machinesPage(given: Given, assets: Assets): RequestHandler {
   };
 }
 
+/** Shows one machine: hours over time, next work, trends, history. 404 for an unknown one. */
 export function machinePage(given: Given, assets: Assets): RequestHandler<{ id: string }> {
   return (request, response) =>
     sendPage(

@@ -28,6 +28,7 @@ const howToRead =
 /** A day whose doubt spans more than this is said as "about". */
 const vagueDays = 21;
 
+/** Shows the home page: the months ahead with their visits. Drawn once for each outlook. */
 export function monthsAheadPage(given: Given, assets: Assets): RequestHandler {
   // Drawn once an outlook: the page that is opened most holds nothing that differs from view to view.
   let drawn: { readonly outlook: Outlook; readonly problems: string; readonly html: string } | null = null;

@@ -17,6 +17,7 @@ export function readingLink(given: Given, assets: Assets): TokenHandler {
   };
 }
 
+/** Takes the reading that came by a link of a letter, in the name of the person whom the link was sent to. */
 export function takeReadingLink(given: Given, assets: Assets): TokenHandler {
   return (request, response) => {
     const permit = openPermit(given, assets, response, request.params.token, 'reading');

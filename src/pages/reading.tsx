@@ -25,6 +25,7 @@ export interface Entering {
   readonly door: Door;
 }
 
+/** Shows the form for a reading, the estimate filled in. 404 for an unknown machine. */
 export function readingForm(given: Given, assets: Assets): RequestHandler<{ id: string }> {
   return (request, response) => {
     const shown = showMachine(given, request.params.id);
@@ -32,6 +33,7 @@ export function readingForm(given: Given, assets: Assets): RequestHandler<{ id: 
   };
 }
 
+/** Takes the reading from the form of the page: counted, asked about on the same page, or refused there with what was typed kept. */
 export function takeReading(given: Given, assets: Assets): RequestHandler<{ id: string }> {
   return (request, response) => {
     const shown = showMachine(given, request.params.id);
@@ -43,6 +45,7 @@ function fromPage(shown: Shown): Entering {
   return { action: `/machines/${shown.machine.id}/reading`, by: null, door: 'page' };
 }
 
+/** Sends the empty form, whichever door it is for. */
 export function sendReadingForm(
   given: Given,
   assets: Assets,

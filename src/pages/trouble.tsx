@@ -32,6 +32,7 @@ export function Sorry({ assets, heading, sentences }: SorryProps) {
   );
 }
 
+/** Answers 404 with a page that leads back. */
 export function pageNotFound(assets: Assets): RequestHandler {
   return (_request, response) =>
     sendPage(

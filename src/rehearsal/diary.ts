@@ -31,6 +31,7 @@ export interface Diary {
   readonly wastedTrips: Map<string, number>;
 }
 
+/** An empty diary. */
 export function newDiary(): Diary {
   return { services: [], notices: [], readings: 0, wastedTrips: new Map() };
 }

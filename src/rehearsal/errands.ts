@@ -13,6 +13,7 @@ export interface Errands {
   runUntil(nowMs: number): void;
 }
 
+/** No errands yet. */
 export function newErrands(): Errands {
   const waiting: Errand[] = [];
   return {

@@ -6,6 +6,8 @@ export interface SimulatedClock extends Clock {
   set(atMs: number): void;
 }
 
+/** A clock that stands until it is set, and never goes back.
+ *  @param startMs  instant, UTC */
 export function simulatedClock(startMs: number): SimulatedClock {
   let nowMs = startMs;
   return {

@@ -9,24 +9,34 @@ export function text(row: Row, column: string): string {
   return value;
 }
 
+/** Text of a column that may be empty.
+ *  @throws Fault of the store where it holds anything else */
 export function textOrNull(row: Row, column: string): string | null {
   return row[column] === null ? null : text(row, column);
 }
 
+/** A finite number of a column.
+ *  @throws Fault of the store where it holds anything else, NaN and null among it */
 export function number(row: Row, column: string): number {
   const value = row[column];
   if (typeof value !== 'number' || !Number.isFinite(value)) throw unreadable(row, column);
   return value;
 }
 
+/** A finite number of a column that may be empty.
+ *  @throws Fault of the store where it holds anything else */
 export function numberOrNull(row: Row, column: string): number | null {
   return row[column] === null ? null : number(row, column);
 }
 
+/** A calendar day of a column.
+ *  @throws Fault where it holds anything else */
 export function day(row: Row, column: string): Day {
   return parseDay(text(row, column));
 }
 
+/** A calendar day of a column that may be empty.
+ *  @throws Fault where it holds anything else */
 export function dayOrNull(row: Row, column: string): Day | null {
   return row[column] === null ? null : day(row, column);
 }
@@ -46,6 +56,8 @@ export function texts(row: Row, column: string): readonly string[] {
   return value;
 }
 
+/** What a column holds as JSON, to be checked by who asked.
+ *  @throws Fault of the store where it is no JSON */
 export function json(row: Row, column: string): unknown {
   try {
     return JSON.parse(text(row, column));

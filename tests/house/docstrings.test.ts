@@ -82,6 +82,15 @@ test.each(pureFolders)('every export of %s says above it what it is', (folder) =
   expect(paths.flatMap((path) => undocumented(parse(path)))).toEqual([]);
 });
 
+test('every function that the other folders give away says what it does', () => {
+  const paths = sourcePaths().filter((path) => !pureFolders.includes(folderOf(path)));
+  expect(paths.length).toBeGreaterThan(200);
+  const bare = paths.flatMap((path) =>
+    parse(path).statements.filter((one) => ts.isFunctionDeclaration(one) && isExported(one) && !hasDoc(one)),
+  );
+  expect(bare.map((one) => `${placeOf(one)} ${nameOf(one)}`)).toEqual([]);
+});
+
 test('the rule sees an export without a docstring, with a distant one, and with an empty one', () => {
   const code = [
     'export function bare(): void {}',

@@ -19,14 +19,17 @@ function limitTo(limit: number, skip: (method: string) => boolean): RequestHandl
   });
 }
 
+/** Requests of any kind from one address, a minute. */
 export function limitAll(): RequestHandler {
   return limitTo(perMinute.all, () => false);
 }
 
+/** Posts from one address, a minute. */
 export function limitChanges(): RequestHandler {
   return limitTo(perMinute.changes, (method) => method !== 'POST');
 }
 
+/** Openings of links from one address, a minute: nobody finds one by trying. */
 export function limitLinks(): RequestHandler {
   return limitTo(perMinute.links, () => false);
 }

@@ -114,6 +114,7 @@ export function signInPage(door: Door, assets: Assets): RequestHandler {
   };
 }
 
+/** Takes the password and gives a session, or shows the form again; where none is set, says how to set one. */
 export function signIn(door: Door, assets: Assets): RequestHandler {
   return async (request, response) => {
     const form = readForm(request);
@@ -129,6 +130,7 @@ export function signIn(door: Door, assets: Assets): RequestHandler {
   };
 }
 
+/** Ends the session of this device and takes its cookie away. */
 export function signOut(door: Door): RequestHandler {
   return (request, response) => {
     readForm(request);

@@ -22,6 +22,7 @@ export function addAnswer(store: Store, machine: string, answer: Answer, by: str
   return idOf(Number(store.sql.row('SELECT max(id) AS id FROM answers')?.id));
 }
 
+/** Answers that stand, oldest first. */
 export function answersOf(store: Store, machines: readonly string[]): ByMachine<Answer> {
   return rowsByMachine(
     store.sql,
@@ -44,6 +45,8 @@ export function findAnswer(store: Store, id: string): GivenAnswer | null {
   return row === null ? null : givenAnswerOf(row);
 }
 
+/** Takes an answer back; one taken back before stays as it was.
+ *  @param atMs  instant of taking it back */
 export function voidAnswerRow(store: Store, id: string, atMs: number, by: string | null): void {
   store.sql.run(
     'UPDATE answers SET voided_at_ms = :atMs, voided_by = :by WHERE id = :number AND voided_at_ms IS NULL',

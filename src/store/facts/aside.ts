@@ -20,6 +20,8 @@ export interface StoredAside {
   readonly answeredBy: string | null;
 }
 
+/** Keeps a reading aside.
+ *  @throws Fault of the store where the id is taken */
 export function addAside(store: Store, aside: NewAside): void {
   store.sql.run(
     `INSERT INTO aside (id, machine, at_ms, hours, question, suggestion_hours, door, by, entered_at_ms)
@@ -28,6 +30,7 @@ export function addAside(store: Store, aside: NewAside): void {
   );
 }
 
+/** A reading kept aside, settled or not; null where there is none of that id. */
 export function findAside(store: Store, id: string): StoredAside | null {
   const row = store.sql.row('SELECT * FROM aside WHERE id = :id', { id });
   if (row === null) return null;
@@ -49,6 +52,7 @@ export function findEqualAside(store: Store, machine: string, atMs: number, hour
   return row === null ? null : asideOf(row);
 }
 
+/** Settles a reading that was kept aside; one settled before stays as it was. */
 export function settleAside(
   store: Store,
   id: string,
@@ -95,6 +99,7 @@ export function asidesAnsweredBy(store: Store, reading: string): readonly AsideR
     .map(asideOf);
 }
 
+/** Readings that wait for an answer, oldest first. */
 export function asideReadingsOf(store: Store, machines: readonly string[]): ByMachine<AsideReading> {
   return rowsByMachine(
     store.sql,

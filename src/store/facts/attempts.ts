@@ -9,6 +9,7 @@ export interface Attempt {
   readonly detail: string | null;
 }
 
+/** Notes a try to send a letter, numbered from 1 on for each letter. */
 export function addAttempt(store: Store, letter: string, attempt: Attempt): void {
   store.sql.run(
     `INSERT INTO attempts (letter, number, at_ms, outcome, detail)

@@ -11,6 +11,8 @@ export interface StoredCalendarEntry {
   readonly changedAtMs: number;
 }
 
+/** Notes how a visit stands in the calendar from now on.
+ *  @throws Fault of the store where the visit has that sequence already */
 export function addCalendarEntry(store: Store, visit: string, entry: StoredCalendarEntry): void {
   store.sql.run(
     `INSERT INTO calendar_entries (visit, sequence, day, tasks, changed_at_ms)

@@ -44,11 +44,13 @@ export function setFeedCount(store: Store, machine: string, total: FeedTotal, me
   );
 }
 
+/** What the counting of a feed left itself to go on from, as it wrote it; null where nothing was counted yet. */
 export function feedMemoryOf(store: Store, machine: string): string | null {
   const row = store.sql.row('SELECT memory FROM feed_totals WHERE machine = :machine', { machine });
   return row === null ? null : textOrNull(row, 'memory');
 }
 
+/** What each feed has counted in all, seconds; one of a machine at most. */
 export function feedTotalsOf(store: Store, machines: readonly string[]): ByMachine<FeedTotal> {
   return rowsByMachine(
     store.sql,

@@ -4,6 +4,8 @@ import { text, textOrNull, word } from '../row.js';
 import type { Row } from '../sql.js';
 import { ofMachines } from './by-machine.js';
 
+/** Adds a finding to a record.
+ *  @param number  its place in the record, from 1 on, each once */
 export function addFinding(store: Store, record: string, number: number, finding: Finding): void {
   store.sql.run(
     `INSERT INTO findings (record, number, task, measurement, place, found, left_as, verdict, note)
@@ -26,6 +28,7 @@ export function findingsByRecord(store: Store, machines: readonly string[]): Rea
   return sorted;
 }
 
+/** Findings of a record, in the order in which they were told. */
 export function findingsOf(store: Store, record: string): readonly Finding[] {
   return store.sql.rows('SELECT * FROM findings WHERE record = :record ORDER BY number', { record }).map(findingOf);
 }

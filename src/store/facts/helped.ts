@@ -10,6 +10,7 @@ export interface SeenTo {
   readonly record: string | null;
 }
 
+/** Notes what was said of whether the work on a noticed thing helped. */
 export function addHelped(
   store: Store,
   said: { id: string; noticed: string; answer: HelpedAnswer; atMs: number; by: string | null; seenTo: SeenTo },
@@ -38,6 +39,8 @@ export function findHelped(
   };
 }
 
+/** Takes it back; what was taken back before stays as it was.
+ *  @param atMs  instant of taking it back */
 export function voidHelpedRow(store: Store, id: string, atMs: number, by: string | null): void {
   store.sql.run('UPDATE helped SET voided_at_ms = :atMs, voided_by = :by WHERE id = :id AND voided_at_ms IS NULL', {
     id,

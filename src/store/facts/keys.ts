@@ -11,6 +11,7 @@ export interface SecretKey {
   readonly secret: Buffer;
 }
 
+/** Keeps a new key for a purpose; older ones stay until revoked. */
 export function addKey(store: Store, purpose: KeyPurpose, key: SecretKey, atMs: number): void {
   store.sql.run('INSERT INTO keys (id, purpose, secret, made_at_ms) VALUES (:id, :purpose, :secret, :atMs)', {
     id: key.id,
@@ -29,6 +30,7 @@ export function keysFor(store: Store, purpose: KeyPurpose): readonly SecretKey[]
     .map(keyOf);
 }
 
+/** Revokes all keys of a purpose: what they signed opens nothing any more. */
 export function revokeKeys(store: Store, purpose: KeyPurpose, atMs: number): void {
   store.sql.run('UPDATE keys SET revoked_at_ms = :atMs WHERE purpose = :purpose AND revoked_at_ms IS NULL', {
     purpose,

@@ -29,6 +29,7 @@ export function addMailEnded(store: Store, { person, atMs }: MailEnded): void {
   });
 }
 
+/** Ends a person's wish for no more mail; without such a wish nothing changes. */
 export function takeBackMailEnded(store: Store, person: string, atMs: number): void {
   store.sql.run('UPDATE mail_ended SET taken_back_at_ms = :atMs WHERE person = :person AND taken_back_at_ms IS NULL', {
     person,

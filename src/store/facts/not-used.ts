@@ -11,6 +11,7 @@ export interface NewNotUsed extends NotUsed {
   readonly by: string | null;
 }
 
+/** Keeps a statement that a machine was not used since an instant. */
 export function addNotUsed(store: Store, told: NewNotUsed): void {
   store.sql.run(
     `INSERT INTO not_used (id, machine, since_ms, told_at_ms, door, by)
@@ -19,6 +20,8 @@ export function addNotUsed(store: Store, told: NewNotUsed): void {
   );
 }
 
+/** Takes a statement back; one taken back before stays as it was.
+ *  @param atMs  instant of taking it back */
 export function voidNotUsedRow(store: Store, id: string, atMs: number, by: string | null): void {
   store.sql.run('UPDATE not_used SET voided_at_ms = :atMs, voided_by = :by WHERE id = :id AND voided_at_ms IS NULL', {
     id,
@@ -27,6 +30,7 @@ export function voidNotUsedRow(store: Store, id: string, atMs: number, by: strin
   });
 }
 
+/** Statements that stand, by the instant since which the machine stood still. */
 export function notUsedOf(store: Store, machines: readonly string[]): ByMachine<NotUsed> {
   return rowsByMachine(
     store.sql,

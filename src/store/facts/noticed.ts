@@ -5,6 +5,7 @@ import type { Row } from '../sql.js';
 import { type ByMachine, ofMachines, rowsByMachine } from './by-machine.js';
 import { helpedOf, type SeenTo } from './helped.js';
 
+/** Keeps what a person noticed at a machine, in their words. */
 export function addNoticed(
   store: Store,
   noticed: { id: string; machine: string; atMs: number; text: string; by: string | null },
@@ -23,6 +24,7 @@ export function findNoticed(store: Store, id: string): { noticed: Noticed; isVoi
     : { noticed: noticedOf(row, helpedOf(store, id).get(id) ?? []), isVoided: row.voided_at_ms !== null };
 }
 
+/** Notes what saw to a noticed thing; one seen to before stays as it was. */
 export function answerNoticedRow(store: Store, id: string, { atMs, by, record }: SeenTo): void {
   store.sql.run(
     `UPDATE noticed SET answered_at_ms = :atMs, answered_by = :by, answered_record = :record
@@ -58,11 +60,14 @@ export function seenToOf(store: Store, id: string): SeenTo | null {
   };
 }
 
+/** The machine at which it was noticed; null where there is none of that id. */
 export function machineOfNoticed(store: Store, id: string): string | null {
   const row = store.sql.row('SELECT machine FROM noticed WHERE id = :id', { id });
   return row === null ? null : text(row, 'machine');
 }
 
+/** Takes it back; what was taken back before stays as it was.
+ *  @param atMs  instant of taking it back */
 export function voidNoticedRow(store: Store, id: string, atMs: number, by: string | null): void {
   store.sql.run('UPDATE noticed SET voided_at_ms = :atMs, voided_by = :by WHERE id = :id AND voided_at_ms IS NULL', {
     id,
@@ -71,6 +76,7 @@ export function voidNoticedRow(store: Store, id: string, atMs: number, by: strin
   });
 }
 
+/** What was noticed and stands, oldest first, with what was said of whether the work helped. */
 export function noticedBy(store: Store, machines: readonly string[]): ByMachine<Noticed> {
   const helped = helpedOf(store, null);
   return rowsByMachine(

@@ -20,10 +20,12 @@ const wasSent = `message NOT IN (
 /** The same said anew bears a number behind it. Nothing else begins so: `once` is a whole JSON text, which ends with a bracket. */
 const sameOnce = `(once = :once OR (once > :once || '#' AND once < :once || '$'))`;
 
+/** Whether a notice under this name for saying it once was sent, or waits to be. */
 export function wasSaid(store: Store, once: string): boolean {
   return store.sql.row(`SELECT 1 AS said FROM notices WHERE ${sameOnce} AND ${wasSent}`, { once }) !== null;
 }
 
+/** Keeps a notice with the letter that carries it. */
 export function addNotice(store: Store, notice: NewNotice): void {
   const { once } = notice;
   const before = Number(store.sql.row(`SELECT count(*) AS n FROM notices WHERE ${sameOnce}`, { once })?.n ?? 0);
@@ -34,6 +36,7 @@ export function addNotice(store: Store, notice: NewNotice): void {
   );
 }
 
+/** Notices that were sent or wait to be, oldest first. */
 export function noticesOf(store: Store, machines: readonly string[]): ByMachine<SentNotice> {
   return rowsByMachine(
     store.sql,

@@ -31,6 +31,8 @@ export interface StoredLetter {
   readonly lastWord: string | null;
 }
 
+/** Puts a letter into the outbox, to be sent at once.
+ *  @throws Fault of the store where the id is taken */
 export function addLetter(
   store: Store,
   letter: Omit<StoredLetter, 'state' | 'sender' | 'crashes' | 'attempts' | 'nextTryAtMs' | 'lastWord'>,
@@ -52,6 +54,7 @@ export function addLetter(
   );
 }
 
+/** A letter, sent or not; null where there is none of that id. */
 export function findLetter(store: Store, id: string): StoredLetter | null {
   const row = store.sql.row('SELECT * FROM outbox WHERE id = :id', { id });
   return row === null ? null : letterOf(row);
@@ -130,6 +133,7 @@ const isOut: Readonly<Record<LetterMark['state'], boolean>> = {
   unknown: true,
 };
 
+/** Writes down how far the sending of a letter has come. */
 export function markLetter(store: Store, id: string, mark: LetterMark): void {
   store.sql.run(
     `UPDATE outbox SET state = :state, sender = :sender, crashes = :crashes, attempts = :attempts,

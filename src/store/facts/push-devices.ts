@@ -13,6 +13,7 @@ export function putPushDevice(store: Store, device: Omit<PushDevice, 'refusals' 
   );
 }
 
+/** The device behind the address that its browser gave for push; null where it is not known. */
 export function findPushDevice(store: Store, endpoint: string): PushDevice | null {
   const row = store.sql.row('SELECT * FROM push_devices WHERE endpoint = :endpoint', { endpoint });
   return row === null ? null : deviceOf(row);
@@ -23,10 +24,12 @@ export function allPushDevices(store: Store): readonly PushDevice[] {
   return store.sql.rows('SELECT * FROM push_devices ORDER BY added_at_ms, rowid').map(deviceOf);
 }
 
+/** Forgets a device; nothing where it is not known. */
 export function removePushDevice(store: Store, id: string): void {
   store.sql.run('DELETE FROM push_devices WHERE id = :id', { id });
 }
 
+/** Notes how a device's service took the last push. */
 export function markPushDevice(store: Store, id: string, mark: Pick<PushDevice, 'refusals' | 'lastWord'>): void {
   store.sql.run('UPDATE push_devices SET refusals = :refusals, last_word = :lastWord WHERE id = :id', {
     id,

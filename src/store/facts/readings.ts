@@ -17,6 +17,8 @@ export interface NewReading {
   readonly enteredAtMs: number;
 }
 
+/** Keeps a reading that counts.
+ *  @throws Fault of the store where the id is taken */
 export function addReading(store: Store, reading: NewReading): void {
   store.sql.run(
     `INSERT INTO readings (id, machine, at_ms, hours, about, door, by, note, entered_at_ms)
@@ -46,6 +48,8 @@ export function findEqualReading(store: Store, machine: string, atMs: number, ho
   return row === null ? null : readingOf(row);
 }
 
+/** Takes a reading back; one taken back before stays as it was.
+ *  @param atMs  instant of taking it back */
 export function voidReadingRow(store: Store, id: string, atMs: number, by: string | null): void {
   store.sql.run('UPDATE readings SET voided_at_ms = :atMs, voided_by = :by WHERE id = :id AND voided_at_ms IS NULL', {
     id,
@@ -54,6 +58,7 @@ export function voidReadingRow(store: Store, id: string, atMs: number, by: strin
   });
 }
 
+/** Readings that count, oldest first, of one instant by their hours. */
 export function readingsOf(store: Store, machines: readonly string[]): ByMachine<Reading> {
   return rowsByMachine(
     store.sql,

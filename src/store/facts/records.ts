@@ -54,6 +54,8 @@ export function findRecord(store: Store, id: string): StoredRecord | null {
   };
 }
 
+/** Takes a record back; one taken back before stays as it was.
+ *  @param atMs  instant of taking it back */
 export function voidRecordRow(store: Store, id: string, atMs: number, by: string | null): void {
   store.sql.run('UPDATE records SET voided_at_ms = :atMs, voided_by = :by WHERE id = :id AND voided_at_ms IS NULL', {
     id,
@@ -62,6 +64,7 @@ export function voidRecordRow(store: Store, id: string, atMs: number, by: string
   });
 }
 
+/** Records that stand with their findings, by day, of one day in the order of entry. */
 export function recordsOf(store: Store, machines: readonly string[]): ByMachine<ServiceRecord> {
   const findings = findingsByRecord(store, machines);
   return rowsByMachine(

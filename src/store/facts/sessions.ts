@@ -49,6 +49,8 @@ export function sessionsFor(store: Store, opens: string, atMs: number): readonly
     }));
 }
 
+/** Ends a session; nothing where it has ended before.
+ *  @param hash  of its token, which is never stored */
 export function endSession(store: Store, hash: string): void {
   store.sql.run('DELETE FROM sessions WHERE hash = :hash', { hash });
 }

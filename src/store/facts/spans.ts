@@ -33,6 +33,7 @@ export function uniteSpan(store: Store, table: SpanTable, machine: string, span:
   });
 }
 
+/** Spans of a table, oldest first, no two of a machine overlapping. */
 export function spansOf(store: Store, table: SpanTable, machines: readonly string[]): ByMachine<Span> {
   return rowsByMachine(
     store.sql,

@@ -13,6 +13,7 @@ export interface StockMove {
   readonly by: string | null;
 }
 
+/** Keeps a change of the stock. */
 export function addStockMove(store: Store, move: StockMove): void {
   store.sql.run(
     `INSERT INTO stock_moves (machine, name, change, at_ms, record, by)

@@ -10,6 +10,8 @@ export interface NewToldRun extends ToldRun {
   readonly enteredAtMs: number;
 }
 
+/** Keeps a run that a person told of, minutes.
+ *  @throws Fault of the store where the id is taken */
 export function addToldRun(store: Store, run: NewToldRun): void {
   store.sql.run(
     `INSERT INTO told_runs (id, machine, at_ms, minutes, door, by, entered_at_ms)
@@ -26,6 +28,8 @@ export function findToldRun(store: Store, id: string): { machine: string; run: T
     : { machine: text(row, 'machine'), run: toldRunOf(row), isVoided: row.voided_at_ms !== null };
 }
 
+/** Takes a told run back; one taken back before stays as it was.
+ *  @param atMs  instant of taking it back */
 export function voidToldRunRow(store: Store, id: string, atMs: number, by: string | null): void {
   store.sql.run('UPDATE told_runs SET voided_at_ms = :atMs, voided_by = :by WHERE id = :id AND voided_at_ms IS NULL', {
     id,
@@ -34,6 +38,7 @@ export function voidToldRunRow(store: Store, id: string, atMs: number, by: strin
   });
 }
 
+/** Told runs that count, oldest first. */
 export function toldRunsOf(store: Store, machines: readonly string[]): ByMachine<ToldRun> {
   return rowsByMachine(
     store.sql,

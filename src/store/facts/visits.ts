@@ -23,6 +23,8 @@ export interface VisitRevision {
   readonly atMs: number;
 }
 
+/** Keeps a visit from the first time that it is announced.
+ *  @throws Fault of the store where the id is taken */
 export function addVisit(store: Store, id: string, machine: string, announcedAtMs: number): void {
   store.sql.run('INSERT INTO visits (id, machine, announced_at_ms) VALUES (:id, :machine, :announcedAtMs)', {
     id,
@@ -31,6 +33,8 @@ export function addVisit(store: Store, id: string, machine: string, announcedAtM
   });
 }
 
+/** Keeps how a visit stands from now on.
+ *  @throws Fault of the store where the visit has that revision already */
 export function addVisitRevision(store: Store, visit: string, revision: VisitRevision): void {
   store.sql.run(
     `INSERT INTO visit_revisions (visit, revision, tasks, day, at_ms) VALUES (:visit, :revision, :tasks, :day, :atMs)`,
@@ -53,6 +57,7 @@ export function dropVisit(store: Store, visit: string, revision: number, atMs: n
   );
 }
 
+/** A visit as its newest revision has it; null where it was never announced. */
 export function findVisit(store: Store, id: string): StoredVisit | null {
   const row = store.sql.row(`${newestRevision} WHERE visits.id = :id`, { id });
   return row === null ? null : visitOf(row);
@@ -70,6 +75,7 @@ export function revisionsOf(store: Store, visit: string): readonly VisitRevision
     }));
 }
 
+/** Visits that were announced, each as its newest revision has it, in the order in which they were. */
 export function visitsOf(store: Store, machines: readonly string[]): ByMachine<StoredVisit> {
   return rowsByMachine(
     store.sql,
