@@ -1,7 +1,7 @@
 import { type Caution, signalWords } from '../domain/cautions.js';
 import type { MachineFacts } from '../domain/facts.js';
 import type { Machine } from '../domain/machine.js';
-import type { BeforeUse, Sheet, SheetLine } from '../domain/results/sheet.js';
+import { type BeforeUse, nobodyKnows, type Sheet, type SheetLine } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import type { Task } from '../domain/task.js';
 import { minutesOfVisit, tasksOfVisit } from '../domain/visit-minutes.js';
@@ -178,7 +178,7 @@ function whyNow(task: Task, visit: Visit, tasks: readonly Task[]): string | null
   const early = visit.early.find((one) => one.task === task.id);
   if (early !== undefined) return sayWhyEarly(early, visit.day);
   if (visit.pulledForward.includes(task.id)) return 'done early, to share this visit';
-  return visit.kind === 'getting-to-know' ? 'nobody knows when it was done last' : null;
+  return visit.kind === 'getting-to-know' ? nobodyKnows : null;
 }
 
 /** All dangers and, while there are few, the warnings that follow, each once, worst first. */

@@ -34,6 +34,8 @@ test('hours now come with their doubt, and without tenths that the doubt makes i
   expect(sayHoursNow({ p10: 30.2, p50: 38.26, p90: 46 })).toBe('about 38 h (30 to 46)');
   expect(sayHoursNow({ p10: 38.1, p50: 38.26, p90: 38.9 })).toBe('about 38.3 h (38.1 to 38.9)');
   expect(sayHoursNow({ p10: 386.2, p50: 386.2, p90: 386.2 })).toBe('about 386 h');
+  expect(sayHoursNow({ p10: 0.4, p50: 0.44, p90: 5.3 })).toBe('about 0.4 h (0.4 to 5)');
+  expect(sayHoursNow({ p10: 0, p50: 0.96, p90: 5.3 })).toBe('about 1 h (0 to 5)');
 });
 
 test('said hours are within half a step of the truth', () => {

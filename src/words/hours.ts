@@ -26,12 +26,13 @@ export function sayReadHours(hours: number): string {
 const wholeHoursFromWidth = 2;
 
 /** Hours now with their doubt: `about 386 h (379 to 394)`; where both ends read alike, `about 386 h`. Tenths are told only
- *  below 100 h and while the doubt is narrow.
+ *  below 100 h and while the doubt is narrow, or below 1 h.
  *  @param spread  finite hours, p10 <= p50 <= p90 (eight chances in ten lie between the ends)
  *  Source: common practice, no source. */
 export function sayHoursNow(spread: Spread<number>): string {
   const isWide = spread.p90 - spread.p10 >= wholeHoursFromWidth;
-  const said = (hours: number) => (isWide ? sayDecimal(hours, 0) : hoursNumber(hours));
+  // Less than an hour is told in tenths all the same: a new machine at 0.4 h does not stand at 0 h.
+  const said = (hours: number) => (isWide && Math.abs(hours) >= 0.95 ? sayDecimal(hours, 0) : hoursNumber(hours));
   const low = said(spread.p10);
   const high = said(spread.p90);
   return low === high ? `about ${said(spread.p50)} h` : `about ${said(spread.p50)} h (${low} to ${high})`;

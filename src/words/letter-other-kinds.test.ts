@@ -1,7 +1,16 @@
 import { describe, expect, test } from 'vitest';
 import { asking, below, links, whole, withVisit, write } from '../../tests/stage/letter-said.js';
-import { context, generator, home, item, notice, outlook, visit } from '../../tests/stage/letter-scene.js';
+import { context, generator, home, item, notice, outlook, sheet, visit } from '../../tests/stage/letter-scene.js';
 import { parseDay } from '../domain/day.js';
+import type { Reading } from '../domain/facts.js';
+import type { Spread } from '../domain/results/due.js';
+import type { MachineOutlook, Outlook } from '../domain/results/outlook.js';
+import { nobodyKnows } from '../domain/results/sheet.js';
+
+const alter = (more: Partial<MachineOutlook>): Outlook => ({
+  ...outlook,
+  machines: outlook.machines.map((one, at) => (at === 0 ? { ...one, ...more } : one)),
+});
 
 describe('other letters', () => {
   test('buying: what, for which machine, by when, and how sure', () => {
@@ -33,6 +42,42 @@ describe('other letters', () => {
     expect(letter.lead).toContain('before the likeliest day, because the hours may come sooner');
     const near = { p10: parseDay('2031-03-23'), p50: parseDay('2031-03-27'), p90: parseDay('2031-04-01') };
     expect(whole(write([notice('parts')], withVisit({ due: near })))).not.toContain('at the meter first');
+  });
+
+  test('no letter names a meter that shows less than it did: where the bound is where it stood, it may still stand', () => {
+    const standing = (hoursNow: Spread<number>, lastReading: Reading | null) =>
+      whole(write([notice('work')], context({ outlook: alter({ hoursNow, lastReading }) })));
+    const read = {
+      id: 'r1',
+      atMs: outlook.nowMs - 86_400_000,
+      hours: 0.4,
+      about: false,
+      door: 'page',
+      by: null,
+    } as const;
+    expect(standing({ p10: 0.4, p50: 3, p90: 13 }, read)).toContain(
+      'If it still shows 0.4 h or hardly more, there is no hurry',
+    );
+    expect(standing({ p10: 9, p50: 13, p90: 40 }, read)).toContain(
+      'If it shows less than about 9 h, there is no hurry',
+    );
+    expect(standing({ p10: 9, p50: 13, p90: 40 }, null)).toContain(
+      'If it shows less than about 9 h, there is no hurry',
+    );
+  });
+
+  test('a first look says once, and not behind each job, that nobody knows its past', () => {
+    const known = { ...visit, kind: 'getting-to-know', pulledForward: [] } as const;
+    const lines = sheet.lines.map((line) => (line.kind === 'task' ? { ...line, why: nobodyKnows } : line));
+    const sheets = new Map([[visit.id, { ...sheet, visit: known, lines }]]);
+    const letter = write([notice('work')], context({ outlook: { ...outlook, visits: [known] }, sheets }));
+    expect(letter.lead).toContain('nobody knows when its jobs were last done');
+    const listed = letter.blocks.flatMap((block) => (block.kind === 'numbered' ? block.items : []));
+    expect(listed).toEqual([
+      'Check the fan belt, 10 min',
+      'Change engine oil and filter, 35 min',
+      'Grease the loader pins, 20 min',
+    ]);
   });
 
   test('a first look is asked for before anything is bought', () => {

@@ -1,12 +1,16 @@
 import { dayOf } from '../domain/day.js';
-import type { Machine } from '../domain/machine.js';
+import type { Reading } from '../domain/facts.js';
+import type { Machine, Meter } from '../domain/machine.js';
 import type { Visit } from '../domain/results/visit.js';
 import { sayAgo } from './dates.js';
 import { sayLimit, sayWhichLimit } from './due.js';
 import { sayHours, sayHoursNow, sayReadHours } from './hours.js';
 import { dueOf, type LetterContext, outlookOf } from './letter-context.js';
-import { capital, ended } from './sentence.js';
+import { ended } from './sentence.js';
 import { sayTask } from './task.js';
+
+/** Closer than this to what the meter showed last, a bound says nothing beyond it. Common practice, no source. */
+const tellsApartHours = 0.5;
 
 /** Why the visit stands where it stands and how sure that is, in up to two texts: the lead task's limit, which of its limits
  *  comes first and what the span of days means; and the hours behind it with their doubt.
@@ -51,9 +55,20 @@ export function sayIfLess(visit: Visit, machine: Machine, context: LetterContext
     return 'If it ran less than that, say roughly how long it ran instead of starting: the visit moves to a later day.';
   }
   const threshold = Math.min(now.p10, due.targetHours ?? now.p10);
-  return capital(
-    `look at the meter first. If it shows less than about ${sayHours(threshold)}, there is no hurry: enter what it shows, and the visit moves to a later day.`,
-  );
+  const stood = lastKnown(machine.meter, outlookOf(machine, context)?.lastReading ?? null);
+  // A meter never shows less than it did: near that, only one that stood still says that there is time.
+  const shows =
+    stood !== null && Math.abs(threshold - stood) < tellsApartHours
+      ? `still shows ${sayReadHours(stood)} or hardly more`
+      : `shows less than about ${sayHours(threshold)}`;
+  return `Look at the meter first. If it ${shows}, there is no hurry: enter what it shows, and the visit moves to a later day.`;
+}
+
+/** What the meter in use showed when anybody last saw it; null where nobody did. */
+function lastKnown({ first, changes }: Extract<Meter, { kind: 'meter' }>, reading: Reading | null): number | null {
+  const change = changes.at(-1);
+  if (change === undefined) return reading?.hours ?? first?.hours ?? null;
+  return reading !== null && reading.atMs > change.atMs ? reading.hours : change.firstHours;
 }
 
 /** True where the lead names both ends of the span, which it does not once the day in the middle is past. */

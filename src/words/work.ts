@@ -4,7 +4,7 @@ import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { LetterBlock } from '../domain/results/letter.js';
 import type { Notice } from '../domain/results/notice.js';
-import type { Sheet } from '../domain/results/sheet.js';
+import { nobodyKnows, type Sheet } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import { sayStretch } from './cause.js';
 import { joinAnd, sayNumber } from './counts.js';
@@ -139,9 +139,11 @@ function sayDoneLabel(visit: Visit): string {
 
 function sayTasks(visit: Visit, sheet: Sheet | null, machine: Machine, context: LetterContext): readonly LetterBlock[] {
   const headings = new Map<string, string>();
+  // What the first sentence says of all of them is not said again behind each.
+  const saidByLead = visit.kind === 'getting-to-know' ? nobodyKnows : null;
   for (const line of sheet?.lines ?? []) {
     if (line.kind !== 'task' || headings.has(line.task)) continue;
-    const why = line.why === null ? '' : `: ${small(oneLine(line.why))}`;
+    const why = line.why === null || line.why === saidByLead ? '' : `: ${small(oneLine(line.why))}`;
     const own = sayWhyListed(line.task, visit, machine, context);
     headings.set(
       line.task,

@@ -37,6 +37,9 @@ interface SheetPoints {
   readonly points: Points;
 }
 
+/** Why a job stands on the sheet of a machine whose past nobody knows. */
+export const nobodyKnows = 'nobody knows when it was done last';
+
 /** The start of one task on the sheet. */
 export interface SheetHeading {
   readonly kind: 'task';
