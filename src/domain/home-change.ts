@@ -27,6 +27,12 @@ export type FileChange =
       readonly values: readonly ValueChange[];
     };
 
+/** A fault of a file, and the path of the value that it is about: empty for the whole file. */
+export interface WrongValue {
+  readonly fault: Fault;
+  readonly path: ValueChange['path'];
+}
+
 /** A change worked out: what the file would hold, judged as `check` would judge it. */
 export type Proposal =
   | {
@@ -36,7 +42,7 @@ export type Proposal =
       readonly before: string;
       readonly after: string;
       /** With any of these nothing is written. */
-      readonly faults: readonly Fault[];
+      readonly faults: readonly WrongValue[];
     }
   | { readonly kind: 'refused'; readonly fault: Fault };
 

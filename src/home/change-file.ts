@@ -18,13 +18,14 @@ import {
 import { tmpdir } from 'node:os';
 import { basename, dirname, join, resolve } from 'node:path';
 import { Fault } from '../domain/fault.js';
-import type { FileChange, HomeFile, Plain, Proposal } from '../domain/home-change.js';
+import type { FileChange, HomeFile, Plain, Proposal, WrongValue } from '../domain/home-change.js';
 import { changeYaml } from './change-yaml.js';
 import type { Witness } from './check-witness.js';
 import { loadHome } from './load-home.js';
 import { readTextFile, systemCode } from './read-file.js';
 import { readYaml } from './read-yaml.js';
 import type { Environment } from './secrets.js';
+import { pathAt } from './yaml-path.js';
 
 /** Says whether two texts of a file are the same. */
 function markOf(text: string): string {
@@ -144,7 +145,7 @@ function judge(
   text: string,
   environment: Environment,
   witness: Witness | null,
-): readonly Fault[] {
+): readonly WrongValue[] {
   const stage = mkdtempSync(join(tmpdir(), 'shedbell-check-'));
   try {
     const [folder] = file.includes('/') ? [dirname(file)] : [null];
@@ -160,10 +161,13 @@ function judge(
     const here = join(stage, file);
     return read.faults
       .filter(({ place }) => place === undefined || place.startsWith(here))
-      .map(
-        ({ code, message, place, found, remedy, retry }) =>
-          new Fault({ code, message, place: place?.replace(here, file), found, remedy, retry }),
-      );
+      .map(({ code, message, place, found, remedy, retry }) => {
+        const [, line = '1', column = '1'] = /:(\d+):(\d+)$/.exec(place ?? '') ?? [];
+        return {
+          fault: new Fault({ code, message, place: place?.replace(here, file), found, remedy, retry }),
+          path: pathAt(text, Number(line), Number(column)),
+        };
+      });
   } finally {
     rmSync(stage, { recursive: true, force: true });
   }

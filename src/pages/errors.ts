@@ -21,6 +21,8 @@ const pageFaults = {
   'reading-as-filled': 'the hours that the page filled in came back unchanged',
   'minutes-unreadable': 'the minutes of a run are not a whole number from 1 to 1440',
   'hours-without-meter': 'a machine was said to have no hour meter, and what it showed first',
+  'name-twice': 'a part or fluid was to be added to a job that has one of this name',
+  'password-without-user': 'a password for the mail server came without the user name that it belongs to',
   'amount-unreadable': 'an amount of stock is not a number of at least 0',
   'text-too-long': 'a note is longer than fits',
 } as const;

@@ -1,98 +1,21 @@
-import { chmodSync, mkdtempSync, readFileSync, statSync, writeFileSync } from 'node:fs';
-import { createServer } from 'node:http';
-import type { AddressInfo } from 'node:net';
-import { tmpdir } from 'node:os';
+import { chmodSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { parseDay, parseInstant, parseZone } from '../../src/domain/day.js';
-import type { Home } from '../../src/domain/home.js';
-import { loadHome } from '../../src/home/load-home.js';
-import { initHome } from '../../src/home/write-example.js';
-import type { Books } from '../../src/ledger/books.js';
-import { gather } from '../../src/ledger/gather.js';
-import { openSetUp } from '../../src/ledger/set-up.js';
-import { lookAhead } from '../../src/outlook/look.js';
-import { createApp } from '../../src/pages/app.js';
-import { openStore } from '../../src/store/open.js';
-import { formKey } from '../stage/open-pages.js';
+import { fieldsOf, openSetUpPages, plain, type SetUpPages } from '../stage/set-up-pages.js';
 
+let pages: SetUpPages;
 let dir: string;
 let url: string;
-let close: () => Promise<void>;
-const read = (file: string) => readFileSync(join(dir, file), 'utf8');
-
-function home(): Home {
-  const loaded = loadHome(dir, {});
-  if (loaded.kind === 'faults') throw new Error(loaded.faults.map((fault) => fault.line).join('\n'));
-  return loaded.home;
-}
-
 beforeEach(async () => {
-  dir = join(mkdtempSync(join(tmpdir(), 'shedbell-set-up-')), 'shed');
-  initHome(dir, { today: parseDay('2027-04-09'), zone: parseZone('Europe/Lisbon') });
-  const store = openStore(':memory:');
-  const nowMs = parseInstant('2027-04-20T10:00:00Z', parseZone('UTC'));
-  const books: Books = { store, home, clock: { nowMs: () => nowMs } };
-  const log = { error: () => {}, warn: () => {}, info: () => {}, debug: () => {} };
-  const app = createApp({
-    books,
-    facts: () => gather(books),
-    latest: () => lookAhead(home(), gather(books), nowMs),
-    changed: () => {},
-    log,
-    webFolder: new URL('../../web', import.meta.url).pathname,
-    port: 8377,
-    health: () => ({ lastTurnAtMs: nowMs, doubt: null, problems: [] }),
-    problems: () => [],
-    setUp: openSetUp(dir, {}, null, () => {}),
-  });
-  const server = createServer(app);
-  await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));
-  url = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;
-  close = async () => {
-    server.closeAllConnections();
-    await new Promise((done) => server.close(done));
-    store.close();
-  };
+  pages = await openSetUpPages();
+  ({ dir, url } = pages);
 });
-afterEach(() => close());
+afterEach(() => pages.close());
 
-const get = async (path: string) => (await fetch(`${url}${path}`)).text();
-const plain = (text: string) => text.replaceAll('&quot;', '"').replaceAll('&lt;', '<').replaceAll('&amp;', '&');
-
-/** The fields that a browser would send of the form that ends in "Show what it writes". */
-function fieldsOf(html: string): [string, string][] {
-  const form =
-    [...html.matchAll(/<form method="post"[\s\S]*?<\/form>/g)].find(([text]) =>
-      text.includes('Show what it writes'),
-    )?.[0] ?? '';
-  const fields: [string, string][] = [];
-  for (const [tag] of form.matchAll(/<input[^>]*>/g)) {
-    const name = / name="([^"]*)"/.exec(tag)?.[1];
-    if (name === undefined || (/type="checkbox"/.test(tag) && !/ checked/.test(tag))) continue;
-    fields.push([name, plain(/ value="([^"]*)"/.exec(tag)?.[1] ?? '')]);
-  }
-  for (const [, name = '', options = ''] of form.matchAll(/<select[^>]* name="([^"]*)"[^>]*>([\s\S]*?)<\/select>/g)) {
-    const chosen = /<option[^>]* selected[^>]*>/.exec(options)?.[0] ?? /<option[^>]*>/.exec(options)?.[0] ?? '';
-    fields.push([name, / value="([^"]*)"/.exec(chosen)?.[1] ?? '']);
-  }
-  return fields;
-}
-
-async function send(path: string, changes: Record<string, string | readonly string[]>, step = 'look') {
-  const fields = fieldsOf(await get(path)).filter(([name]) => !(name in changes));
-  const body = new URLSearchParams([...fields, ['step', step]]);
-  for (const [name, value] of Object.entries(changes)) {
-    for (const one of typeof value === 'string' ? [value] : value) body.append(name, one);
-  }
-  const answer = await fetch(`${url}${path.split('?')[0]}`, {
-    method: 'POST',
-    body,
-    headers: { origin: url },
-    redirect: 'manual',
-  });
-  return { status: answer.status, text: plain(await answer.text()), location: answer.headers.get('location') };
-}
+const read = (file: string) => pages.read(file);
+const home = () => pages.home();
+const get = (path: string) => pages.get(path);
+const send: SetUpPages['send'] = (path, changes, step) => pages.send(path, changes, step);
 
 test('a machine is added without an editor: the page shows its file, then writes it, and it passes check', async () => {
   const choose = await fetch(`${url}/set-up/new-machine?name=Orchard+mower&plan=library:ride-on-petrol-mower`, {
@@ -168,10 +91,15 @@ test('people, days and the mail server are set up on the page; a password goes t
     'write',
   );
   await send('/set-up/household', { workingDays: ['fri', 'sat'], evening: '19:00' }, 'write');
-  const body = new URLSearchParams({ key: formKey(), password: 'correct horse 1' });
-  await fetch(`${url}/set-up/mail/password`, { method: 'POST', body, headers: { origin: url }, redirect: 'manual' });
-  expect(statSync(join(dir, 'secrets/mail')).mode & 0o777).toBe(0o600);
+  // The server is asked for before its password.
+  const asked = await get('/set-up/mail');
+  expect(asked.indexOf('name="host"')).toBeLessThan(asked.indexOf('type="password"'));
   const mail = { host: 'smtp.example.org', user: 'ann', from: 'ann@example.org' };
+  const shown = await send('/set-up/mail', { ...mail, password: 'correct horse 1' });
+  expect(shown.status).toBe(200);
+  expect(shown.text).toContain('passwordFile: secrets/mail');
+  expect(shown.text).not.toContain('correct horse');
+  expect(statSync(join(dir, 'secrets/mail')).mode & 0o777).toBe(0o600);
   expect((await send('/set-up/mail', mail, 'write')).status).toBe(303);
   expect(home().household).toMatchObject({
     workingDays: ['fri', 'sat'],

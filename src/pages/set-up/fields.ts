@@ -1,20 +1,31 @@
 import type { Plain, ValueChange } from '../../domain/home-change.js';
 import type { Form } from '../guard/form.js';
 
+type Path = ValueChange['path'];
+
 /** One value of a file, as a form asks for it. */
 export interface Field {
   readonly name: string;
   readonly label: string;
   /** What counts without it, or an example. */
   readonly help?: string;
-  readonly kind: 'text' | 'number' | 'day' | 'time' | 'choice' | 'several';
+  readonly kind: 'text' | 'number' | 'day' | 'time' | 'choice' | 'several' | 'yes-no' | 'password';
   readonly options?: readonly Option[];
-  readonly path: ValueChange['path'];
+  readonly path: Path;
   /** Written instead of taking the key out when the field is left empty. */
   readonly whenEmpty?: Plain;
   /** What the form shows where the file says nothing, such as the plan's own value. */
   readonly shown?: string;
   readonly isRequired?: boolean;
+  /** Wants half a line beside its neighbours of the same item. */
+  readonly isShort?: boolean;
+  /** Heading that it stands under, and the thing among others of its kind, such as one of several parts. */
+  readonly section?: string;
+  readonly item?: string;
+  /** An entry that the file's list does not have yet: the list, and what the entry begins with. Its `path` leads through it. */
+  readonly entry?: { readonly list: Path; readonly begins: { readonly [key: string]: Plain } };
+  /** A map or a list of maps that is written as a whole, as soon as one value in it differs. */
+  readonly whole?: Path;
 }
 
 /** A value to choose, and how it is called. */
@@ -23,10 +34,15 @@ export interface Option {
   readonly text: string;
 }
 
-type Values = { readonly [key: string]: Plain } | null;
+/** A change of a file, and the fields that ask for it. */
+export interface Edit extends ValueChange {
+  readonly fields: readonly Field[];
+}
+
+export type Values = { readonly [key: string]: Plain } | null;
 
 /** What stands at a path of a file; undefined where nothing does. */
-export function valueAt(values: Plain | undefined, path: ValueChange['path']): Plain | undefined {
+export function valueAt(values: Plain | undefined, path: Path): Plain | undefined {
   return path.reduce<Plain | undefined>((value, step) => {
     if (typeof value !== 'object' || value === null) return undefined;
     return Object.hasOwn(value, step) ? (value as { readonly [key: string]: Plain })[step] : undefined;
@@ -35,7 +51,9 @@ export function valueAt(values: Plain | undefined, path: ValueChange['path']): P
 
 /** What a field shows of a file: one text, or several where several may be ticked. */
 export function shownOf(field: Field, values: Values): readonly string[] {
-  const value = field.path.length === 0 ? undefined : valueAt(values ?? undefined, field.path);
+  if (field.kind === 'password') return [];
+  const stands = field.path.length > 0 && field.entry === undefined && field.whole === undefined;
+  const value = stands ? valueAt(values ?? undefined, field.path) : undefined;
   // What is written for "left empty" is shown as it was left.
   if (value !== undefined && value === field.whenEmpty) return [];
   if (value === undefined || value === null) return field.shown === undefined ? [] : [field.shown];
@@ -43,24 +61,106 @@ export function shownOf(field: Field, values: Values): readonly string[] {
   return typeof value === 'object' ? [] : [String(value)];
 }
 
-/** What a sent form changes in a file: only what differs from what the form showed.
- *  A number that cannot be read is passed on as typed, so that the file's own rules say what would be right. */
-export function changesOf(fields: readonly Field[], form: Form, values: Values): readonly ValueChange[] {
-  return fields.flatMap((field): readonly ValueChange[] => {
-    const typed =
-      field.kind === 'several' ? form.all(field.name) : [form.text(field.name)].filter((text) => text !== '');
-    const shown = shownOf(field, values);
-    if (typed.length === shown.length && typed.every((text) => shown.includes(text))) return [];
-    return [{ path: field.path, value: typed.length === 0 ? field.whenEmpty : plainOf(field, typed) }];
-  });
+/** What a field shows beside what the file says; nothing where there is nothing to show. */
+export function showing(value: string | number | boolean | undefined): { readonly shown?: string } {
+  return value === undefined || value === '' ? {} : { shown: String(value) };
 }
 
-function plainOf(field: Field, typed: readonly string[]): Plain {
+/** What a sent form changes in a file: only what differs from what the form showed.
+ *  A number that cannot be read is passed on as typed, so that the file's own rules say what would be right. */
+export function changesOf(fields: readonly Field[], form: Form, values: Values): readonly Edit[] {
+  const edits: Edit[] = [];
+  const places = new Map<string, Path>();
+  for (const field of fields.filter((one) => isChanged(one, form, values))) {
+    const together = field.whole;
+    if (together !== undefined && edits.some(({ fields: [first] }) => first?.whole === together)) continue;
+    const group = together === undefined ? [field] : fields.filter(({ whole }) => whole === together);
+    const path = together ?? field.path;
+    const value = together === undefined ? valueTyped(field, form) : wholeTyped(group, together, form);
+    const { entry } = field;
+    if (entry === undefined) edits.push({ path, value, fields: group });
+    else if (value !== undefined) addToEntry(edits, entry, { path, value, fields: group }, { places, values });
+  }
+  return edits;
+}
+
+function typedIn({ kind, name }: Field, form: Form): readonly string[] {
+  return kind === 'several' ? form.all(name) : [form.text(name)].filter((text) => text !== '');
+}
+
+function isChanged(field: Field, form: Form, values: Values): boolean {
+  // What the form did not ask, such as of an older page, is no change.
+  if (field.kind === 'password' || (field.kind !== 'several' && !form.has(field.name))) return false;
+  const typed = typedIn(field, form);
+  const shown = shownOf(field, values);
+  return typed.length !== shown.length || !typed.every((text) => shown.includes(text));
+}
+
+function valueTyped(field: Field, form: Form): Plain | undefined {
+  const typed = typedIn(field, form);
+  return typed.length === 0 ? field.whenEmpty : plainOf(field, typed);
+}
+
+function plainOf({ kind }: Field, typed: readonly string[]): Plain {
   const [text = ''] = typed;
-  if (field.kind === 'several') return typed;
-  if (field.kind !== 'number') return text;
+  if (kind === 'several') return typed;
+  if (kind === 'yes-no') return text === 'true';
+  if (kind !== 'number') return text;
   // 1,250 may be a thousand or one and a quarter: what can be read in two ways is left to be refused.
   if (/^\d{1,3}(,\d{3})+$/.test(text)) return text;
   const plain = text.replace(',', '.');
   return /^-?\d+(\.\d+)?$/.test(plain) ? Number(plain) : text;
+}
+
+/** A map, or a list of maps, of everything that was typed for it; rows without anything are left out. */
+function wholeTyped(fields: readonly Field[], whole: Path, form: Form): Plain | undefined {
+  const rows = new Map<string | number, { [key: string]: Plain }>();
+  let isList = false;
+  for (const field of fields) {
+    const value = valueTyped(field, form);
+    if (value === undefined) continue;
+    const inner = field.path.slice(whole.length);
+    isList ||= inner.length > 1;
+    const row = inner.length > 1 ? (inner[0] ?? 0) : 0;
+    rows.set(row, { ...rows.get(row), [String(inner.at(-1))]: value });
+  }
+  if (rows.size === 0) return undefined;
+  return isList ? [...rows.values()] : [...rows.values()][0];
+}
+
+/** All that is said of a new entry is one change, and the entry comes behind those that are there or new already. */
+function addToEntry(
+  edits: Edit[],
+  { list, begins }: NonNullable<Field['entry']>,
+  { path, value, fields }: Edit & { readonly value: Plain },
+  { places, values }: { readonly places: Map<string, Path>; readonly values: Values },
+): void {
+  const key = JSON.stringify(path.slice(0, list.length + 1));
+  const own = valueAt(values ?? undefined, list);
+  const inList = [...places.values()].filter((one) => one.length === list.length + 1 && isBelow(one, list)).length;
+  const place = places.get(key) ?? [...list, (Array.isArray(own) ? own.length : 0) + inList];
+  places.set(key, place);
+  const at = edits.findIndex((edit) => edit.path === place);
+  const before = edits[at];
+  const entry = within(before?.value ?? begins, path.slice(list.length + 1), value);
+  const edit = { path: place, value: entry, fields: [...(before?.fields ?? []), ...fields] };
+  if (at < 0) edits.push(edit);
+  else edits[at] = edit;
+}
+
+/** A map with one value more, in maps of their own as the path says. */
+function within(map: Plain, [key, ...rest]: Path, value: Plain): Plain {
+  if (key === undefined) return value;
+  const base = isMap(map) ? map : {};
+  const inner = base[String(key)];
+  return { ...base, [String(key)]: rest.length === 0 ? value : within(inner ?? {}, rest, value) };
+}
+
+function isMap(value: Plain | undefined): value is { readonly [key: string]: Plain } {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+/** Whether one path is the other, or lies below it. */
+export function isBelow(path: Path, above: Path): boolean {
+  return above.length <= path.length && above.every((step, index) => String(step) === String(path[index]));
 }

@@ -1,14 +1,15 @@
 import type { Request, RequestHandler, Response } from 'express';
 import type { ComponentChildren } from 'preact';
 import { Fault } from '../../domain/fault.js';
-import type { FileChange, HomeFile, Proposal, ValueChange } from '../../domain/home-change.js';
+import type { FileChange, HomeFile, Proposal, ValueChange, WrongValue } from '../../domain/home-change.js';
 import type { SetUp } from '../../ledger/set-up.js';
 import type { Assets } from '../assets.js';
 import { type Form, newFormKey, readForm } from '../guard/form.js';
 import { Page, sendPage } from '../layout.js';
 import { KeyField } from '../pieces.js';
-import { type Field, shownOf } from './fields.js';
-import { Fields, Proposed } from './form-view.js';
+import { type Edit, type Field, shownOf } from './fields.js';
+import { Fields, Proposed, type Wrong } from './form-view.js';
+import { wrongField } from './wrong-field.js';
 
 /** A form that changes one file of the home folder, in two steps: what it would write, then the writing. */
 export interface FileForm {
@@ -22,10 +23,12 @@ export interface FileForm {
   /** What a new file begins with. */
   readonly opening?: string;
   readonly fields: readonly Field[];
-  readonly changes: (form: Form) => readonly ValueChange[];
+  readonly changes: (form: Form) => readonly Edit[];
   /** A button that takes the thing out, and what it is called. */
   readonly remove?: { readonly text: string; readonly changes: readonly ValueChange[] };
   readonly below?: ComponentChildren;
+  /** The page that this one belongs to, beside the one for setting up. */
+  readonly back?: { readonly href: string; readonly text: string };
   /** Where a browser goes once it is written. */
   readonly next: string;
 }
@@ -39,74 +42,81 @@ export function fileForm<P>(
   return {
     show: (request, response) => {
       const form = make(request);
-      send(response, 200, form, assets, null, null);
+      send(response, 200, form, assets, null);
     },
     take: (request, response) => {
       const form = make(request);
       const typed = readForm(request as unknown as Request);
       const isWriting = typed.text('step') === 'write';
-      const change = changeOrFault(form, typed);
-      const proposal: Proposal =
-        change instanceof Fault
-          ? { kind: 'refused', fault: change }
-          : isWriting
-            ? setUp.write(change)
-            : setUp.propose(change);
+      const { edits, proposal } = proposed(form, typed, isWriting ? setUp.write : setUp.propose);
       const isRight = proposal.kind === 'proposal' && proposal.faults.length === 0;
       if (isWriting && isRight) return response.redirect(303, form.next);
-      send(response, isRight ? 200 : 400, form, assets, typed, proposal);
+      send(response, isRight ? 200 : 400, form, assets, { form: typed, edits, proposal });
     },
   };
 }
 
+/** What a sent form asks for, and what would come of it. */
+interface Sent {
+  readonly form: Form;
+  readonly edits: readonly Edit[];
+  readonly proposal: Proposal;
+}
+
 /** What the answers of a form contradict is said on the form itself, with all that was typed. */
-function changeOrFault(form: FileForm, typed: Form): FileChange | Fault {
+function proposed(form: FileForm, typed: Form, ask: SetUp['propose']): Omit<Sent, 'form'> {
   try {
-    return changeOf(form, typed);
+    const edits = typed.has('remove') ? [] : form.changes(typed);
+    const values = typed.has('remove') ? (form.remove?.changes ?? []) : edits;
+    return { edits, proposal: ask(changeOf(form, typed, values)) };
   } catch (failure) {
-    if (failure instanceof Fault) return failure;
+    if (failure instanceof Fault) return { edits: [], proposal: { kind: 'refused', fault: failure } };
     throw failure;
   }
 }
 
-function changeOf(form: FileForm, typed: Form): FileChange {
-  const values = typed.has('remove') ? (form.remove?.changes ?? []) : form.changes(typed);
+function changeOf(form: FileForm, typed: Form, values: readonly ValueChange[]): FileChange {
   if (form.current === null) return { kind: 'new', file: form.file, text: form.opening ?? '', values };
   return { kind: 'change', file: form.file, base: typed.text('base'), values };
 }
 
-function send(
-  response: Response,
-  status: number,
-  form: FileForm,
-  assets: Assets,
-  typed: Form | null,
-  proposal: Proposal | null,
-): void {
-  sendPage(response, status, <FileFormPage form={form} typed={typed} proposal={proposal} assets={assets} />);
+function send(response: Response, status: number, form: FileForm, assets: Assets, sent: Sent | null): void {
+  sendPage(response, status, <FileFormPage form={form} sent={sent} assets={assets} />);
+}
+
+/** Everything that is wrong, each with the field that it is about. */
+function wrongOf({ fields }: FileForm, { form, edits, proposal }: Sent): readonly Wrong[] {
+  const faults: readonly WrongValue[] =
+    proposal.kind === 'refused' ? [{ fault: proposal.fault, path: [] }] : proposal.faults;
+  return faults.map((wrong) => ({ fault: wrong.fault, field: wrongField(wrong, { fields, edits, form }) }));
 }
 
 interface FileFormProps {
   readonly form: FileForm;
-  readonly typed: Form | null;
-  readonly proposal: Proposal | null;
+  readonly sent: Sent | null;
   readonly assets: Assets;
 }
 
-function FileFormPage({ form, typed, proposal, assets }: FileFormProps) {
+function FileFormPage({ form, sent, assets }: FileFormProps) {
+  const typed = sent?.form ?? null;
   const shown = (field: Field) => {
+    if (field.kind === 'password') return [];
     if (typed === null || typed.has('remove')) return shownOf(field, form.current?.values ?? null);
     return field.kind === 'several' ? typed.all(field.name) : [typed.text(field.name)];
   };
+  const wrong = sent === null ? [] : wrongOf(form, sent);
+  const secrets = form.fields.filter(({ kind }) => kind === 'password').map(({ name }) => name);
   return (
     <Page title={form.title} assets={assets}>
       <h1>{form.title}</h1>
       {form.intro}
-      {proposal === null || typed === null ? null : <Proposed proposal={proposal} form={typed} action={form.action} />}
+      {sent === null ? null : (
+        <Proposed proposal={sent.proposal} wrong={wrong} form={sent.form} secrets={secrets} action={form.action} />
+      )}
       <form method="post" action={form.action}>
         <KeyField value={newFormKey()} />
         {form.current === null ? null : <input type="hidden" name="base" value={form.current.mark} />}
-        <Fields fields={form.fields} shown={shown} />
+        <Fields fields={form.fields} shown={shown} wrong={wrong} />
         <button class="act main" type="submit">
           Show what it writes
         </button>
@@ -117,6 +127,13 @@ function FileFormPage({ form, typed, proposal, assets }: FileFormProps) {
         )}
       </form>
       {form.below}
+      {form.back === undefined ? null : (
+        <p>
+          <a class="way" href={form.back.href}>
+            {form.back.text}
+          </a>
+        </p>
+      )}
       <p>
         <a class="way" href="/set-up">
           Setting up

@@ -142,10 +142,13 @@ function wayFields(index: number, { hasServer, hasBroker, hasDevice }: Reach): r
 }
 
 /** One person who is told.
- *  @param index  of the person in the file's list */
-export function personFields(index: number, reach: Reach): readonly Field[] {
+ *  @param index  of the person in the file's list
+ *  @param isNew  not in the list yet */
+export function personFields(index: number, isNew: boolean, reach: Reach): readonly Field[] {
   const at = (...key: string[]) => ['people', index, ...key];
-  return [
+  // A new person is one entry of the list, not one line after the other.
+  const entry = isNew ? { entry: { list: ['people'], begins: {} } } : {};
+  const fields: readonly Field[] = [
     {
       name: 'id',
       label: 'Short name for the file',
@@ -179,10 +182,12 @@ export function personFields(index: number, reach: Reach): readonly Field[] {
     },
     ...wayFields(index, reach),
   ];
+  return fields.map((field) => ({ ...field, ...entry }));
 }
 
-/** The mail server. Its password is kept in a file of its own. */
-export const mailFields: readonly Field[] = [
+/** The mail server, and the account there. Its password is kept in a file of its own.
+ *  @param isKept  a password is there already */
+export const mailFields = (isKept: boolean): readonly Field[] => [
   {
     name: 'host',
     label: 'Mail server',
@@ -210,7 +215,6 @@ export const mailFields: readonly Field[] = [
       { value: 'plain', text: 'plain, only on your own network' },
     ],
   },
-  { name: 'user', label: 'User name there', kind: 'text', path: ['smtp', 'user'] },
   {
     name: 'from',
     label: 'Sender of the messages',
@@ -218,5 +222,13 @@ export const mailFields: readonly Field[] = [
     kind: 'text',
     path: ['smtp', 'from'],
     isRequired: true,
+  },
+  { name: 'user', label: 'User name there', kind: 'text', path: ['smtp', 'user'] },
+  {
+    name: 'password',
+    label: 'Password there',
+    help: `Kept in secrets/mail as soon as you press the button below; only the service may read it, and it is never shown again.${isKept ? ' One is kept: leave this empty unless it changed.' : ''}`,
+    kind: 'password',
+    path: [],
   },
 ];

@@ -1,11 +1,7 @@
-import type { Plain, ValueChange } from '../../domain/home-change.js';
 import { seasonWords } from '../../domain/machine.js';
-import type { Interval, Task } from '../../domain/task.js';
 import { pageFault } from '../errors.js';
 import type { Form } from '../guard/form.js';
-import { changesOf, type Field, type Option, valueAt } from './fields.js';
-
-type Values = { readonly [key: string]: Plain } | null;
+import { changesOf, type Edit, type Field, type Option, type Values, valueAt } from './fields.js';
 
 /** Kept as it stands in the file: more was written there than a form can show. */
 const asWritten = 'as-written';
@@ -100,15 +96,15 @@ function seasonText(word: (typeof seasonWords)[number]): string {
 
 /** What a sent machine form changes in its file.
  *  @throws Fault hours-without-meter */
-export function machineChanges(fields: readonly Field[], form: Form, values: Values): readonly ValueChange[] {
+export function machineChanges(fields: readonly Field[], form: Form, values: Values): readonly Edit[] {
   const meterIsNone = form.text('meter') === 'none';
   const wasNone = valueAt(values ?? undefined, ['meter']) === 'none';
-  return changesOf(fields, form, values).flatMap((change): readonly ValueChange[] => {
+  return changesOf(fields, form, values).flatMap((change): readonly Edit[] => {
     const key = change.path.join('.');
     if (change.value === asWritten) return [];
     if (key === 'meter' || key === 'meter.counts') {
-      if (meterIsNone) return [{ path: ['meter'], value: 'none' }];
-      return wasNone ? [{ path: ['meter'], value: { counts: form.text('meter') } }] : [change];
+      if (meterIsNone) return [{ ...change, path: ['meter'], value: 'none' }];
+      return wasNone ? [{ ...change, path: ['meter'], value: { counts: form.text('meter') } }] : [change];
     }
     if (key.startsWith('meter.first') && meterIsNone) {
       // What stood in the file goes with its meter; what was typed now is not dropped in silence.
@@ -117,142 +113,11 @@ export function machineChanges(fields: readonly Field[], form: Form, values: Val
         code: 'hours-without-meter',
         message:
           'A machine without an hour meter has nothing that it showed first: its hours are counted from the day it came',
+        place: 'firstHours',
         found: String(change.value),
         remedy: 'Clear it, or choose how its meter counts.',
       });
     }
     return [change];
   });
-}
-
-/** What a form asks about one job of a machine: the owner's values, over those of the plan. */
-export function taskFields(task: Task): readonly Field[] {
-  const at = (...key: string[]) => ['tasks', task.id, ...key];
-  const every = shownInterval(task.every);
-  const first = shownInterval(task.first);
-  const fields: Field[] = [];
-  if (task.every !== 'use') {
-    fields.push(
-      {
-        name: 'everyHours',
-        label: 'Every so many hours',
-        help: 'Empty: not by hours.',
-        kind: 'number',
-        path: at('every', 'hours'),
-        ...every.hours,
-        whenEmpty: 'none',
-      },
-      {
-        name: 'everyMonths',
-        label: 'or so many months',
-        help: 'Empty: not by the calendar.',
-        kind: 'number',
-        path: at('every', 'months'),
-        ...every.months,
-        whenEmpty: 'none',
-      },
-    );
-  }
-  if (task.first !== undefined) {
-    fields.push({
-      name: 'firstHours',
-      label: 'The first time after so many hours',
-      kind: 'number',
-      path: at('first', 'hours'),
-      ...first.hours,
-      whenEmpty: 'none',
-    });
-  }
-  fields.push(
-    { name: 'minutes', label: 'Minutes it takes', kind: 'number', path: at('minutes'), shown: String(task.minutes) },
-    {
-      name: 'by',
-      label: 'Done by',
-      kind: 'choice',
-      path: at('by'),
-      shown: task.by,
-      options: [
-        { value: 'owner', text: 'us' },
-        { value: 'dealer', text: 'a workshop' },
-      ],
-    },
-    {
-      name: 'never',
-      label: 'Retire this job, because',
-      help: 'Empty: it is done. A reason takes it off every list.',
-      kind: 'text',
-      path: ['never', task.id],
-    },
-  );
-  return fields;
-}
-
-/** The owner's own part numbers and quantities of one job. */
-export function suppliesFields(task: Task): readonly Field[] {
-  return [
-    ...task.parts.flatMap((part, index): Field[] => [
-      {
-        name: `number${index}`,
-        label: `Number of the ${part.name}`,
-        help: 'From your manual or the old one.',
-        kind: 'text',
-        path: [],
-        shown: part.number ?? '',
-      },
-    ]),
-    ...task.fluids.map(
-      (fluid, index): Field => ({
-        name: `quantity${index}`,
-        label: `How much ${fluid.name}`,
-        help: 'With its unit, such as 4.2 L.',
-        kind: 'text',
-        path: [],
-        shown: fluid.quantity,
-      }),
-    ),
-  ];
-}
-
-/** What the supplies form changes: entries of the machine's own lists, matched by name as the file does it. */
-export function suppliesChanges(task: Task, form: Form, values: Values): readonly ValueChange[] {
-  const own = (key: 'parts' | 'fluids'): readonly Plain[] => {
-    const list = valueAt(values ?? undefined, ['tasks', task.id, key]);
-    return Array.isArray(list) ? list : [];
-  };
-  const parts = task.parts.flatMap((part, index): [string, string, string][] => {
-    const typed = form.text(`number${index}`);
-    return typed === (part.number ?? '') ? [] : [[part.name, 'number', typed]];
-  });
-  const fluids = task.fluids.flatMap((fluid, index): [string, string, string][] => {
-    const typed = form.text(`quantity${index}`);
-    return typed === fluid.quantity || typed === '' ? [] : [[fluid.name, 'quantity', typed]];
-  });
-  return [
-    ...listChange(['tasks', task.id, 'parts'], own('parts'), parts),
-    ...listChange(['tasks', task.id, 'fluids'], own('fluids'), fluids),
-  ];
-}
-
-function listChange(
-  path: ValueChange['path'],
-  own: readonly Plain[],
-  edits: readonly (readonly [name: string, key: string, value: string])[],
-): readonly ValueChange[] {
-  if (edits.length === 0) return [];
-  if (own.length === 0) return [{ path, value: edits.map(([name, key, value]) => ({ name, [key]: value })) }];
-  let next = own.length;
-  return edits.map(([name, key, value]) => {
-    const index = own.findIndex((entry) => valueAt(entry, ['name']) === name);
-    if (index >= 0) return { path: [...path, index, key], value };
-    next += 1;
-    return { path: [...path, next - 1], value: { name, [key]: value } };
-  });
-}
-
-function shownInterval(interval: Interval | undefined): { hours: { shown?: string }; months: { shown?: string } } {
-  if (interval === undefined || interval === 'use') return { hours: {}, months: {} };
-  return {
-    hours: interval.hours === undefined ? {} : { shown: String(interval.hours) },
-    months: interval.months === undefined ? {} : { shown: String(interval.months) },
-  };
 }

@@ -109,8 +109,8 @@ export function newMachineForm(
     fields,
     // Against a file that says nothing yet, each answer is written, those too that the form proposed.
     changes: (form) => [
-      { path: ['name'], value: form.text('name') },
-      { path: ['plan'], value: plan.id },
+      { path: ['name'], value: form.text('name'), fields: [] },
+      { path: ['plan'], value: plan.id, fields: [] },
       ...machineChanges(
         asked.filter(({ name }) => name !== 'name').map(({ shown: _, ...field }) => field),
         form,

@@ -1,8 +1,6 @@
 import type { Home } from '../../domain/home.js';
 import type { Assets } from '../assets.js';
-import { newFormKey } from '../guard/form.js';
 import { Page } from '../layout.js';
-import { KeyField } from '../pieces.js';
 
 interface Props {
   readonly home: Home;
@@ -78,22 +76,5 @@ export function SetUpPage({ home, climate, assets }: Props) {
         ))}
       </section>
     </Page>
-  );
-}
-
-/** Keeps the password of the mail account in a file that only the service may read; it is never shown again. */
-export function PasswordForm() {
-  return (
-    <form method="post" action="/set-up/mail/password">
-      <KeyField value={newFormKey()} />
-      <label>
-        <span>Password at the mail server</span>
-        <span class="small">Kept in secrets/mail, which only the service may read; never shown again.</span>
-        <input type="password" name="password" required maxlength={500} autocomplete="off" />
-      </label>
-      <button class="act" type="submit">
-        Keep it
-      </button>
-    </form>
   );
 }
