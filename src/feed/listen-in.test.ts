@@ -40,6 +40,17 @@ describe('what a person hears of a sensor', () => {
     );
   });
 
+  test("a sensor's own time that cannot be right is named, one that can be is used without a word", () => {
+    const { say } = open({ ...runningWords, pointer: '/on', timePointer: '/at' });
+    const at = (time: string) => JSON.stringify({ on: 'run', at: time });
+    expect(say(0, at('1970-01-01T01:00:00Z'))).toContain(
+      "; the sensor's own time, 1970-01-01 02:00, cannot be right: taken as of when it came.",
+    );
+    expect(say(10, at('2099-05-01T10:00:00Z'))).toContain("the sensor's own time, 2099-05-01 11:00, cannot be right");
+    const right = new Date(moment(20).atMs).toISOString();
+    expect(say(20, at(right))).not.toContain('own time');
+  });
+
   test('a counter that begins again from zero is said to, and its next value is not', () => {
     const { say } = open(runSeconds);
     say(0, '3600');

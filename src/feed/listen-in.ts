@@ -50,6 +50,7 @@ export function listenIn(machine: Machine, feed: Feed, zone: Zone, kept: FeedSta
     delivered: Delivered,
     deviceAtMs: number | null,
     taken: HeardMessage['taken'],
+    eventMs: number | null = deviceAtMs,
   ): HeardMessage {
     return {
       atMs: now.atMs,
@@ -58,6 +59,7 @@ export function listenIn(machine: Machine, feed: Feed, zone: Zone, kept: FeedSta
       sample: sampleOf(payload),
       isRetained: delivered.retain,
       deviceAtMs,
+      isDeviceTimeDoubted: deviceAtMs !== null && eventMs !== null && eventMs !== deviceAtMs,
       taken,
     };
   }
@@ -69,7 +71,8 @@ export function listenIn(machine: Machine, feed: Feed, zone: Zone, kept: FeedSta
       const counted = count(feed, state, said, now, { ...delivered, isWaited: false });
       if (counted.kind === 'refused') return heard(topic, payload, now, delivered, said.deviceAtMs, refused(counted));
       const effect = apply(counted, isNewCounter(state), now);
-      return heard(topic, payload, now, delivered, said.deviceAtMs, { kind: 'taken', as: takenFor(said), effect });
+      const taken = { kind: 'taken', as: takenFor(said), effect } as const;
+      return heard(topic, payload, now, delivered, said.deviceAtMs, taken, counted.eventMs);
     },
     hearAlive(topic, payload, now, delivered) {
       const isGone = decodeAlive(payload) === 'gone';

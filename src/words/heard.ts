@@ -1,4 +1,4 @@
-import { timeOfDayAt, type Zone } from '../domain/day.js';
+import { dayOf, timeOfDayAt, type Zone } from '../domain/day.js';
 import type { HeardEffect, HeardMessage, TakenFor } from '../domain/results/heard.js';
 import { sayDecimal } from './counts.js';
 import { ended, shortened } from './sentence.js';
@@ -23,8 +23,14 @@ export function sayHeard(message: HeardMessage, zone: Zone): string {
   const meant =
     taken.kind === 'refused'
       ? `refused: ${ended(taken.reason)} Nothing changes.`
-      : `${sayTaken(taken.as, taken.effect)}${sayEffect(taken.as, taken.effect)}.`;
+      : `${sayTaken(taken.as, taken.effect)}${sayEffect(taken.as, taken.effect)}${sayDoubted(message, zone)}.`;
   return `${came}: ${kept}${meant}`.replace(/\p{C}/gu, '·');
+}
+
+function sayDoubted({ isDeviceTimeDoubted, deviceAtMs }: HeardMessage, zone: Zone): string {
+  if (!isDeviceTimeDoubted || deviceAtMs === null) return '';
+  const own = `${dayOf(deviceAtMs, zone)} ${timeOfDayAt(deviceAtMs, zone)}`;
+  return `; the sensor's own time, ${own}, cannot be right: taken as of when it came`;
 }
 
 function sayPayload({ sample, bytes }: HeardMessage): string {

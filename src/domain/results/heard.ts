@@ -38,6 +38,8 @@ export interface HeardMessage {
   readonly isRetained: boolean;
   /** When it happened by the device's own time, where that is configured and can be read. */
   readonly deviceAtMs: number | null;
+  /** The device's own time cannot be right (never set, or ahead of ours): what came counts from when it came. */
+  readonly isDeviceTimeDoubted: boolean;
   readonly taken:
     | { readonly kind: 'taken'; readonly as: TakenFor; readonly effect: HeardEffect }
     | { readonly kind: 'refused'; readonly code: string; readonly reason: string };
