@@ -4,7 +4,7 @@ import type { ServiceRecord } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
 import { openFindings } from '../domain/open-findings.js';
 import { visitAsAnnounced } from '../ledger/announce.js';
-import { sayVisitChange } from '../words/change.js';
+import { sayVisitChange, visitNoLongerPlanned } from '../words/change.js';
 import { sayMinutes } from '../words/dates.js';
 import { sayTask } from '../words/task.js';
 import { sayVisit } from '../words/visit.js';
@@ -150,19 +150,20 @@ function sendVisit(
       sendPage(response, 410, <MovedVisit visits={elsewhere} shown={shown} assets={assets} />);
       return;
     }
-    const changes = sayVisitChange(seen.announced, null, machine, outlook.today, household.locale);
     sendPage(
       response,
       410,
-      <Sorry assets={assets} heading="There is nothing to confirm any more." sentences={changes} />,
+      <Sorry assets={assets} heading="There is nothing to confirm any more." sentences={[visitNoLongerPlanned]} />,
     );
     return;
   }
   const { visit, records } = seen;
   const sent = facts.sent
     .filter((notice) => notice.visit === visit.id && notice.to === link.person && notice.proposedDay !== null)
-    .map(({ atMs }) => visitAsAnnounced(given.books, visit.id, atMs))
-    .filter((before) => before !== null);
+    .flatMap(({ atMs }) => {
+      const before = visitAsAnnounced(given.books, visit.id, atMs);
+      return before === null ? [] : [{ ...before, saidOn: dayOf(atMs, household.zone) }];
+    });
   // A link may be from any of the messages: the oldest that differs covers them all.
   const changed = sent
     .map((before) => ({ before, said: sayVisitChange(before, visit, machine, outlook.today, household.locale) }))
