@@ -1,5 +1,6 @@
 import type { RequestHandler } from 'express';
-import { parseQuantity } from '../domain/quantity.js';
+import type { Household } from '../domain/household.js';
+import { convert, parseQuantity } from '../domain/quantity.js';
 import type { Fluid } from '../domain/task.js';
 import { setStock } from '../ledger/stock.js';
 import { sayDecimal } from '../words/counts.js';
@@ -42,20 +43,23 @@ export function stockPage(given: Given, assets: Assets): MachineHandler {
         {kept.length === 0 ? null : (
           <form method="post" action={`/machines/${machine.id}/stock`}>
             <KeyField value={newFormKey()} />
-            {kept.map(({ name, unit, amount }) => (
-              <label>
-                <span>
-                  {capital(name)}, {unit}
-                </span>
-                <input
-                  name={`amount ${name.toLowerCase()}`}
-                  inputmode="decimal"
-                  autocomplete="off"
-                  maxlength={12}
-                  value={amount === null ? '' : sayDecimal(amount, 3)}
-                />
-              </label>
-            ))}
+            {kept.map((one) => {
+              const { name, unit } = one;
+              return (
+                <label>
+                  <span>
+                    {capital(name)}, {countedIn(unit, shown.household.units)}
+                  </span>
+                  <input
+                    name={`amount ${name.toLowerCase()}`}
+                    inputmode="decimal"
+                    autocomplete="off"
+                    maxlength={12}
+                    value={shownAmount(one, shown.household.units)}
+                  />
+                </label>
+              );
+            })}
             <button class="act main" type="submit">
               Write it down
             </button>
@@ -72,12 +76,22 @@ export function takeStock(given: Given): MachineHandler {
   return (request, response) => {
     const shown = showMachine(given, request.params.id);
     const form = readForm(request);
-    const counted = keptFor(shown).flatMap(({ name, amount }, index) => {
+    const { units } = shown.household;
+    const counted = keptFor(shown).flatMap((kept, index) => {
+      const { name, amount, unit } = kept;
       const field = `amount ${name.toLowerCase()}`;
       if (!form.has(field)) return [];
       const text = form.text(field);
       if (text === '' && amount === null) return [];
-      return [{ name, amount: text === '' ? 0 : readAmount(name, text), key: `${form.key.slice(0, 56)}-${index}` }];
+      // Converted there and back it would be another amount.
+      if (amount !== null && text === shownAmount(kept, units)) return [];
+      return [
+        {
+          name,
+          amount: text === '' ? 0 : toKept(readAmount(name, text), unit, units),
+          key: `${form.key.slice(0, 56)}-${index}`,
+        },
+      ];
     });
     for (const { name, amount, key } of counted) {
       const outcome = setStock(given.books, { machine: shown.machine.id, name, amount, by: null, key });
@@ -86,6 +100,24 @@ export function takeStock(given: Given): MachineHandler {
     given.changed();
     response.redirect(303, `/machines/${shown.machine.id}/stock`);
   };
+}
+
+/** The unit in which a household counts: litres are US quarts to one with US units, which is how oil is sold there.
+ *  Source: common practice, no source. */
+function countedIn(unit: Kept['unit'], units: Household['units']): Kept['unit'] | 'US qt' {
+  return unit === 'L' && units === 'us' ? 'US qt' : unit;
+}
+
+function shownAmount({ amount, unit }: Kept, units: Household['units']): string {
+  if (amount === null) return '';
+  const isQuarts = countedIn(unit, units) === 'US qt';
+  return sayDecimal(isQuarts ? convert({ value: amount, unit: 'L', dimension: 'volume' }, 'US qt') : amount, 3);
+}
+
+/** As it is kept: litres, kilograms or pieces. */
+function toKept(amount: number, unit: Kept['unit'], units: Household['units']): number {
+  const isQuarts = countedIn(unit, units) === 'US qt';
+  return isQuarts ? convert({ value: amount, unit: 'US qt', dimension: 'volume' }, 'L') : amount;
 }
 
 function readAmount(name: string, text: string): number {

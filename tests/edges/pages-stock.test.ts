@@ -48,3 +48,25 @@ test('what is at home is counted by hand, lessens what is to buy, and counts dow
     await pages.close();
   }
 });
+
+test('a household with US units counts fluids in quarts; sent again unchanged the amount stays what it was', async () => {
+  const pages = await openPages({ units: 'us' });
+  try {
+    const machine = pages.books.home().machines.find(({ id }) => id === 'bank-tractor');
+    const fluid = machine?.tasks.find(({ by, fluids }) => by === 'owner' && fluids.length > 0)?.fluids[0];
+    if (machine === undefined || fluid === undefined) throw new Error('a job uses a fluid');
+    const name = fluid.name.toLowerCase();
+    const address = `/machines/${machine.id}/stock`;
+    const stock = () => gather(pages.books).machines.find((one) => one.machine === machine.id)?.stock[name];
+    expect((await pages.get(address)).text).toMatch(new RegExp(`${name}, US qt</span>`, 'i'));
+    await pages.post(address, { [`amount ${name}`]: '3.3' });
+    // 1 US qt is 0.946 352 946 L: NIST SP 811 (2008) Appendix B.8.
+    expect(stock()).toBeCloseTo(3.3 * 0.946352946, 6);
+    expect((await pages.get(address)).text).toMatch(new RegExp(`name="amount ${name}"[^>]*value="3.3"`));
+    const before = stock();
+    await pages.post(address, { [`amount ${name}`]: '3.3' });
+    expect(stock()).toBe(before);
+  } finally {
+    await pages.close();
+  }
+});

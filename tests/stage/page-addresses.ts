@@ -34,6 +34,7 @@ export function pageAddresses(pages: OpenPages): readonly { readonly name: strin
     { name: 'set-up', path: '/set-up' },
     { name: 'set-up-machine', path: '/set-up/machines/bank-tractor' },
     { name: 'set-up-task', path: '/set-up/machines/bank-tractor/tasks/engine-oil' },
+    { name: 'set-up-add', path: '/set-up/machines/bank-tractor/tasks/engine-oil/add/range' },
     { name: 'set-up-copy', path: '/set-up/machines/bank-tractor/copy' },
     { name: 'new-machine', path: '/set-up/new-machine' },
     { name: 'set-up-household', path: '/set-up/household' },
