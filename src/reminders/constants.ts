@@ -7,7 +7,7 @@ export const partsRideDays = 35;
 /** What was to be bought so long ago for a visit that did not come about is named again, days. */
 export const partsAgainDays = 90;
 
-/** Days a `work` notice is left alone when nobody reacts: the next-but-one weekend. */
+/** Days a `work` notice is left alone when nobody reacts: the next-but-one weekend. Twice as long each time after that, up to sixteen weeks. */
 export const workAgainDays = 14;
 
 /** The same after a reading came in, which is an answer: the next weekend. */
@@ -42,7 +42,7 @@ export const askLevels = 15;
 /** A reading this young still tells enough, days. */
 export const readingAgeDays = 4;
 
-/** Days between two questions about one machine. */
+/** Days between two questions about one machine; where nobody answers twice as long each time, up to eight weeks. */
 export const askGapDays = 7;
 
 /** Only visits this near can make a reading worth asking for, days. */

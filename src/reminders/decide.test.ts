@@ -294,6 +294,23 @@ test.each<[string, Partial<MachineFacts>, Partial<Machine>]>([
   expect(kinds(messages)).not.toContain('reading');
 });
 
+test.each([
+  [1, -7, true],
+  [2, -7, false],
+  [2, -14, true],
+  [3, -21, false],
+  [3, -28, true],
+  [9, -49, false],
+  [9, -56, true],
+])('a question asked %i times in vain, last %i days ago, is asked again: %s', (times, last, isAsked) => {
+  const sent = Array.from({ length: times }, (_, i) =>
+    sentNotice({ id: `q${i}`, kind: 'reading', visit: null, atMs: at(last - 7 * (times - 1 - i)) }),
+  );
+  const facts = { readings: [reading(-200)], sent };
+  const { messages } = decide({ dues: [hoursDue], foresight: torn, facts }, at(0, '18:30'));
+  expect(kinds(messages).includes('reading')).toBe(isAsked);
+});
+
 test('a reading kept aside is asked about in the next message, never in one of its own', () => {
   const aside = [
     { id: 'a', atMs: at(-1), hours: 1425, question: 'Did you mean 142.5 h?', suggestionHours: 142.5, by: 'ines' },

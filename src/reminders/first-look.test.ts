@@ -64,3 +64,15 @@ test('a first look that nobody took is called for again without a shopping list'
   }
   expect(look(first.facts, at(16, '18:30')).notices.map(({ kind }) => kind)).toEqual(['work']);
 });
+
+test('a first look that nobody takes is called for ever more rarely, up to every sixteen weeks', () => {
+  let facts = someFacts();
+  const said: number[] = [];
+  for (let days = 1; days < 400; days++) {
+    const seen = look(facts, at(days, '18:30'));
+    if (seen.notices.length > 0) said.push(days);
+    facts = seen.facts;
+  }
+  const gaps = said.slice(1).map((day, i) => Math.round((day - (said[i] ?? 0)) / 7));
+  expect(gaps).toEqual([2, 4, 8, 16, 16]);
+});

@@ -16,7 +16,7 @@ import {
 } from './constants.js';
 import { doubtedByAge } from './old-reading.js';
 import type { Prospect } from './prospect.js';
-import { dayNumberOf } from './said.js';
+import { dayNumberOf, grownGapDays, timesUnanswered } from './said.js';
 import type { Moment } from './speaking-times.js';
 import type { Wish } from './wish.js';
 import { worthOfReading } from './worth-asking.js';
@@ -98,8 +98,10 @@ export function mayAsk(prospect: Prospect, household: Household, moment: Moment)
     facts.readings.at(-1)?.atMs ?? Number.NEGATIVE_INFINITY,
   );
   if (Number.isFinite(readMs) && moment.today - dayNumberOf(readMs, zone) < readingAgeDays) return null;
-  const asked = facts.sent.filter((notice) => notice.kind === 'reading').at(-1);
-  if (asked !== undefined && moment.today - dayNumberOf(asked.atMs, zone) < askGapDays) return null;
+  const questions = facts.sent.filter((notice) => notice.kind === 'reading');
+  const asked = questions.at(-1);
+  const gapDays = grownGapDays(askGapDays, timesUnanswered(questions, facts, zone));
+  if (asked !== undefined && moment.today - dayNumberOf(asked.atMs, zone) < gapDays) return null;
   return workDay;
 }
 

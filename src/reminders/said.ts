@@ -40,3 +40,21 @@ export function dayNumberOf(atMs: number, zone: Zone): number {
 export function hasReadingSince(facts: Pick<MachineFacts, 'readings'>, atMs: number): boolean {
   return facts.readings.some((reading) => reading.atMs > atMs);
 }
+
+/** How often something was said since the meter was last read, by days: what is said to two people at once is said once.
+ *  Source: definition. */
+export function timesUnanswered(
+  notices: readonly SentNotice[],
+  facts: Pick<MachineFacts, 'readings'>,
+  zone: Zone,
+): number {
+  const open = notices.filter(({ atMs }) => !hasReadingSince(facts, atMs));
+  return new Set(open.map(({ atMs }) => dayNumberOf(atMs, zone))).size;
+}
+
+/** Days until something that nobody answers is said again: twice as long each time, up to eight times the first.
+ *  @param times  how often it was said in vain; 0 is as 1
+ *  Source: common practice, no source. */
+export function grownGapDays(firstDays: number, times: number): number {
+  return firstDays * 2 ** Math.min(Math.max(0, times - 1), 3);
+}

@@ -5,7 +5,7 @@ import type { Visit } from '../domain/results/visit.js';
 import { workAgainDays } from './constants.js';
 import { isPartsTold, isReadFirst, partsFrom } from './parts.js';
 import type { Prospect } from './prospect.js';
-import { callsToWork, dayNumberOf, saidAbout } from './said.js';
+import { callsToWork, dayNumberOf, grownGapDays, saidAbout, timesUnanswered } from './said.js';
 import type { Moment } from './speaking-times.js';
 import { sayAheadDays } from './work.js';
 
@@ -38,8 +38,9 @@ export function sayWaiting(visit: Visit, prospect: Prospect, household: Househol
     const lastDay = last.proposedDay === null ? dayNumberOf(last.atMs, household.zone) : dayNumber(last.proposedDay);
     const saidOn = dayNumberOf(last.atMs, household.zone);
     const when = saidOn === moment.today ? 'It is said today' : `It was said on ${dayNumbered(saidOn)}`;
-    const why = `${when}; it is said again about two weeks later, sooner where the work becomes late.`;
-    return { ...about, kind, day: onDay(Math.max(evening, lastDay + workAgainDays - 1)), why };
+    const gapDays = grownGapDays(workAgainDays, timesUnanswered(calls, prospect.facts, household.zone));
+    const why = `${when}; it is said again about ${gapDays / 7} weeks later, sooner where the work becomes late.`;
+    return { ...about, kind, day: onDay(Math.max(evening, lastDay + gapDays - 1)), why };
   }
   const why =
     visit.by === 'dealer'

@@ -16,13 +16,13 @@ import {
   workAgainDays,
 } from './constants.js';
 import type { Prospect } from './prospect.js';
-import { callsToWork, dayNumberOf, hasReadingSince, saidAbout } from './said.js';
+import { callsToWork, dayNumberOf, grownGapDays, hasReadingSince, saidAbout, timesUnanswered } from './said.js';
 import type { Moment } from './speaking-times.js';
 import type { Wish } from './wish.js';
 
 /** `work` (or `season`) on the evening before the visit's day, or on its morning; `late` in their place once a limit and its
- *  tolerance are probably passed, at gaps of 7, 14, 28, 56 days. A call nobody answered comes again after two weeks, with the
- *  parts still missing beside it, since somebody who never bought them cannot work.
+ *  tolerance are probably passed, at gaps of 7, 14, 28, 56 days. A call nobody answered comes again after two weeks, then four,
+ *  eight and every sixteen, with the parts still missing beside it, since somebody who never bought them cannot work.
  *  Source: common practice, no source. */
 export function wishWork(visit: Visit, prospect: Prospect, household: Household, moment: Moment): Wish[] {
   if (visit.askOn !== null && moment.day < visit.askOn) return [];
@@ -42,7 +42,7 @@ export function wishWork(visit: Visit, prospect: Prospect, household: Household,
       const ready =
         kind === 'late'
           ? isLateReady(person, own, calls, household, moment)
-          : isWorkReady(visit, own.at(-1), prospect, household, moment);
+          : isWorkReady(visit, own, prospect, household, moment);
       if (!ready) return [];
       const notice = {
         kind,
@@ -107,17 +107,19 @@ type Call = ReturnType<typeof saidAbout>[number];
 
 function isWorkReady(
   visit: Visit,
-  last: Call | undefined,
+  own: readonly Call[],
   prospect: Prospect,
   household: Household,
   moment: Moment,
 ): boolean {
+  const last = own.at(-1);
   if (last === undefined) return true;
   const lastDay = last.proposedDay === null ? dayNumberOf(last.atMs, household.zone) : dayNumber(last.proposedDay);
   const answered = hasReadingSince(prospect.facts, last.atMs);
   // A call for a day that moved nearer (a reading showed more use) must still say so, once.
   if (lastDay > moment.today && dayNumber(visit.day) < lastDay) return answered;
-  return dayNumber(visit.day) - lastDay >= (answered ? workAgainAfterReadingDays : workAgainDays);
+  const inVain = timesUnanswered(own, prospect.facts, household.zone);
+  return dayNumber(visit.day) - lastDay >= (answered ? workAgainAfterReadingDays : grownGapDays(workAgainDays, inVain));
 }
 
 function isLateReady(
