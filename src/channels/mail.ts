@@ -15,12 +15,20 @@ export interface SmtpLimits {
   readonly greetingMs: number;
   /** Of silence in the middle of a conversation. */
   readonly silenceMs: number;
+  /** For all of it: a server that sends a little now and then is never silent and never done. */
+  readonly wholeMs: number;
   /** PEM; null: the well-known authorities only. */
   readonly trustedPem: string | null;
 }
 
 /** Long enough for a slow line at home, short enough that one dead server does not hold up an evening. Common practice, no source. */
-const usualLimits: SmtpLimits = { connectMs: 20_000, greetingMs: 20_000, silenceMs: 60_000, trustedPem: null };
+const usualLimits: SmtpLimits = {
+  connectMs: 20_000,
+  greetingMs: 20_000,
+  silenceMs: 60_000,
+  wholeMs: 300_000,
+  trustedPem: null,
+};
 
 /** The way out by SMTP: one connection a letter, encrypted as the settings say, one attempt, no retry of its own.
  *  @param settings   host, port, security, login, sender
@@ -70,9 +78,11 @@ async function attempt(
     disableFileAccess: true,
     disableUrlAccess: true,
   });
+  const signal = AbortSignal.timeout(limits.wholeMs);
   try {
     const mail = composeMail(envelope, household, settings.from);
-    const info = await transport.sendMail({ ...mail, envelope: { from: mail.from.address, to: [mail.to.address] } });
+    const to = { from: mail.from.address, to: [mail.to.address] };
+    const info = await transport.sendMail({ ...mail, envelope: to, signal });
     // A server may take the letter and still refuse a recipient of it.
     if (info.rejected.length > 0)
       return {
@@ -82,6 +92,11 @@ async function attempt(
     return { kind: 'delivered', detail: `${settings.host} took it: ${withoutSecrets(info.response, secrets)}` };
   } catch (failure) {
     if (failure instanceof Fault) return { kind: 'refused', reason: failure.line };
+    if (signal.aborted) {
+      const minutes = Math.ceil(limits.wholeMs / 60_000);
+      const reason = `${settings.host} had not taken the letter after ${minutes} min`;
+      return { kind: 'try-later', reason, afterMs: null };
+    }
     return readFailure(failure, settings.host, secrets);
   } finally {
     transport.close();

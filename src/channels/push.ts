@@ -123,7 +123,7 @@ async function callDevice(
 /** What a failed attempt means: 404 and 410 say that the device is gone; 429 names its pace; what is broken on the other side (5xx, the
  *  network) may mend itself; any other answer is about what we sent, so the device stays and is not tried again with this letter.
  *  @param failure  what the push library threw
- *  Source: RFC 8030 sections 7.3 (404, 410) and 8.4 (429), RFC 9110 section 10.2.3 (Retry-After in seconds). */
+ *  Source: RFC 8030 sections 7.3 (404, 410) and 8.4 (429), RFC 9110 section 10.2.3 (Retry-After). */
 function readPushFailure(failure: unknown): PushAnswer {
   const status = fieldOf(failure, 'statusCode');
   if (typeof status !== 'number') {
@@ -173,9 +173,23 @@ function shortened(text: string): string {
   return line.length > 160 ? `${line.slice(0, 160)}…` : line;
 }
 
+/** The wait that a server names, in seconds or as a date. A date is held against the server's own, because this computer's clock may
+ *  be another; without that it says nothing. Null where there is none or it cannot be read. */
 function retryAfterMs(headers: unknown): number | null {
-  const value = fieldOf(headers, 'retry-after');
-  return typeof value === 'string' && /^\d{1,7}$/.test(value.trim()) ? Number(value.trim()) * 1000 : null;
+  const value = textIn(headers, 'retry-after');
+  if (/^\d{1,7}$/.test(value)) return Number(value) * 1000;
+  const waitMs = httpDate(value) - httpDate(textIn(headers, 'date'));
+  return Number.isFinite(waitMs) && waitMs >= 0 ? waitMs : null;
+}
+
+/** UTC milliseconds; NaN for anything else. Source: RFC 9110 section 5.6.7 (IMF-fixdate). */
+function httpDate(text: string): number {
+  return /^[A-Z][a-z]{2}, \d{2} [A-Z][a-z]{2} \d{4} \d{2}:\d{2}:\d{2} GMT$/.test(text) ? Date.parse(text) : Number.NaN;
+}
+
+function textIn(headers: unknown, name: string): string {
+  const value = fieldOf(headers, name);
+  return typeof value === 'string' ? value.trim() : '';
 }
 
 /** Addresses that are of this computer or of the network it stands in. Source: RFC 6890, RFC 4193, RFC 6598. */

@@ -13,6 +13,8 @@ test.each([
   [{ code: 'ESOCKET' }, 'try-later'],
   [{ code: 'EDNS' }, 'try-later'],
   [{ code: 'EAUTH', responseCode: 535, response: '535 no' }, 'try-later'],
+  [{ code: 'EENVELOPE', responseCode: 530, response: '530 log in first', command: 'MAIL FROM' }, 'try-later'],
+  [{ code: 'EPROTOCOL', responseCode: 550, response: '550 who are you', command: 'HELO' }, 'try-later'],
 ])('%j means %s', (failure, kind) => {
   expect(read(failure).kind).toBe(kind);
 });

@@ -5,24 +5,34 @@ import { oneLine } from '../words/sentence.js';
 const afterRefusedLoginMs = 6 * 3_600_000;
 /** After a certificate that is not trusted: only a person mends that. Common practice, no source. */
 const afterBadCertificateMs = 3_600_000;
+/** After a server that takes no letters at all from here. Common practice, no source. */
+const afterTurnedAwayMs = 3_600_000;
 const longestAnswer = 300;
 
-/** What a failed attempt means. A permanent answer of the server (5xx) is a refusal; a refused login, a temporary answer
- *  (4xx) and every trouble of the network mean to try later, because the letter itself may be fine.
+/** Replies that want a login, or another way of it, whatever was asked. Source: RFC 4954 section 6. */
+const wantsLogin: readonly (number | null)[] = [530, 534, 535, 538];
+/** Steps at which the server has not heard yet of any letter. Source: RFC 5321 sections 3.1 and 4.3.2. */
+const beforeTheLetter = ['CONN', 'EHLO', 'HELO', 'STARTTLS'];
+
+/** What a failed attempt means. A permanent answer of the server (5xx) about the letter is a refusal; one before it heard of the
+ *  letter, a refused or missing login, a temporary answer (4xx) and every trouble of the network mean to try later, because the
+ *  letter itself may be fine.
  *  @param failure  what the mail library threw
  *  @param server   name of the server, for the reason
  *  @param secrets  texts that must not stand in a reason
  *  Source: RFC 5321 section 4.2.1 (first digit of a reply), RFC 4954 section 6 (replies to AUTH). */
 export function readFailure(failure: unknown, server: string, secrets: readonly string[]): Delivery {
-  const { code, responseCode, response, message } = fieldsOf(failure);
+  const { code, command, responseCode, response, message } = fieldsOf(failure);
   const said = withoutSecrets(response === '' ? message : response, secrets);
-  if (code === 'EAUTH' || responseCode === 535) {
+  if (code === 'EAUTH' || wantsLogin.includes(responseCode)) {
     const isTemporary = responseCode !== null && responseCode < 500;
     const reason = isTemporary
       ? `${server} cannot check the login at present: ${said}`
       : `${server} refused the login; check user and password (many providers want an app password): ${said}`;
     return { kind: 'try-later', reason, afterMs: isTemporary ? null : afterRefusedLoginMs };
   }
+  if (responseCode !== null && responseCode >= 500 && beforeTheLetter.includes(command))
+    return { kind: 'try-later', reason: `${server} takes no letters from here: ${said}`, afterMs: afterTurnedAwayMs };
   if (responseCode !== null && responseCode >= 500)
     return { kind: 'refused', reason: `${server} refused the letter: ${said}` };
   if (responseCode !== null && responseCode >= 400)
@@ -78,6 +88,7 @@ function fieldsOf(failure: unknown) {
   const number = held('responseCode');
   return {
     code: text(held('code')),
+    command: text(held('command')),
     responseCode: typeof number === 'number' && Number.isFinite(number) ? number : null,
     response: text(held('response')),
     message: text(held('message')) || 'no reason was given',

@@ -90,6 +90,20 @@ it('the wait that the other side asks for is kept, a day at most', () => {
   expect(only(books).nextTryAtMs).toBe(books.clock.nowMs() + 15 * minuteMs);
 });
 
+it('a server that names no wait at all is not asked every minute', () => {
+  const books = withLetter();
+  noteAttempt(books, 'letter-1', { ...later, afterMs: 0 });
+  expect(only(books).nextTryAtMs).toBe(books.clock.nowMs() + 5 * minuteMs);
+});
+
+it('what a clock that ran ahead put off is tried once the clock is right', () => {
+  const books = withLetter();
+  books.setNow('2031-04-09T10:00');
+  noteAttempt(books, 'letter-1', { ...later, afterMs: 20 * 60 * minuteMs });
+  books.setNow('2031-04-05T11:00');
+  expect(waitingLetters(books)).toHaveLength(1);
+});
+
 it('what was refused for good is not tried again', () => {
   const books = withLetter();
   noteSending(books, 'letter-1');

@@ -161,7 +161,9 @@ function after(
   }
   const lastTryAtMs = letter.writtenAtMs + triesForMs;
   const step = backoffMs[Math.min(letter.attempts, backoffMs.length - 1)] ?? longestWaitMs;
-  const wanted = delivery.afterMs !== null && Number.isFinite(delivery.afterMs) ? Math.max(0, delivery.afterMs) : step;
+  // Never sooner than by itself: a server that names no wait at all would be asked every minute for days.
+  const wanted =
+    delivery.afterMs !== null && Number.isFinite(delivery.afterMs) ? Math.max(step, delivery.afterMs) : step;
   return {
     state: 'pending',
     nextTryAtMs: Math.min(nowMs + Math.min(Math.floor(wanted), longestWaitMs), lastTryAtMs),

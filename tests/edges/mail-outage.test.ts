@@ -21,7 +21,7 @@ afterEach(async () => {
   for (const close of open.splice(0)) await close();
 });
 
-const limits = { connectMs: 2000, greetingMs: 2000, silenceMs: 2000, trustedPem: null };
+const limits = { connectMs: 2000, greetingMs: 2000, silenceMs: 2000, wholeMs: 10_000, trustedPem: null };
 const start = parseInstant('2031-04-05T10:00', bookZone);
 
 /** Books with three letters to one person, and a clock that runs as the test says. */

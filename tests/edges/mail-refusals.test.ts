@@ -13,8 +13,14 @@ import {
 import { noLog } from '../stage/no-log.js';
 
 const login = { user: 'shed@example.org', password: 'correct horse/battery+staple=' };
-const quick: SmtpLimits = { connectMs: 300, greetingMs: 300, silenceMs: 300, trustedPem: null };
-const patient: SmtpLimits = { connectMs: 10_000, greetingMs: 10_000, silenceMs: 10_000, trustedPem: null };
+const quick: SmtpLimits = { connectMs: 300, greetingMs: 300, silenceMs: 300, wholeMs: 600, trustedPem: null };
+const patient: SmtpLimits = {
+  connectMs: 10_000,
+  greetingMs: 10_000,
+  silenceMs: 10_000,
+  wholeMs: 60_000,
+  trustedPem: null,
+};
 
 const open: { close(): Promise<void> }[] = [];
 afterEach(async () => {
@@ -112,7 +118,15 @@ describe('a connection that fails', () => {
     expect(delivery.kind === 'try-later' && delivery.reason).toContain('did not answer in time');
   });
 
-  test.each(['silent-after-data', 'hangs-up-after-data'] as const)(
+  test('a server that turns everybody away has not judged the letter: try later, after a while', async () => {
+    const server = await startBrokenServer('turns-away');
+    open.push(server);
+    const delivery = await channelTo(server.port).deliver(envelope());
+    expect(delivery).toMatchObject({ kind: 'try-later', afterMs: 3_600_000 });
+    expect(delivery.kind === 'try-later' && delivery.reason).toContain('554 no service for you');
+  });
+
+  test.each(['silent-after-data', 'hangs-up-after-data', 'dribbles-after-data'] as const)(
     'a server that is %s may have the letter: try later, under the same Message-ID',
     async (way) => {
       const server = await startBrokenServer(way);

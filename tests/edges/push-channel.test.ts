@@ -101,6 +101,16 @@ describe('a push service that does not take it', () => {
     expect(await channel.deliver(envelope())).toMatchObject({ kind: 'try-later', afterMs: 1_800_000 });
   });
 
+  test.each([
+    ['a date', 'Sat, 05 Apr 2031 10:30:00 GMT', 1_800_000],
+    ['a date that is past', 'Sat, 05 Apr 2031 09:30:00 GMT', null],
+    ['no time at all', 'soon', null],
+  ])('429 with Retry-After as %s', async (_what, retryAfter, afterMs) => {
+    const headers = { 'Retry-After': retryAfter, Date: 'Sat, 05 Apr 2031 10:00:00 GMT' };
+    const { channel } = await stage(['phone'], { phone: { status: 429, headers } });
+    expect(await channel.deliver(envelope())).toMatchObject({ kind: 'try-later', afterMs });
+  });
+
   test.each([500, 502, 503])('%i: later, at the usual pace', async (status) => {
     const { channel } = await stage(['phone'], { phone: { status } });
     const delivery = await channel.deliver(envelope());

@@ -77,9 +77,10 @@ export async function startMailServer(set: {
   return { port, cert, arrived, close: () => new Promise((done) => server.close(() => done())) };
 }
 
-/** A server that goes wrong below the protocol: says nothing at all, falls silent or hangs up once it has the whole letter. */
+/** A server that goes wrong below the protocol: says nothing at all, turns everybody away; once it has the whole letter falls silent,
+ *  hangs up, or sends lines of an answer without an end. */
 export async function startBrokenServer(
-  way: 'never-greets' | 'silent-after-data' | 'hangs-up-after-data',
+  way: 'never-greets' | 'turns-away' | 'silent-after-data' | 'hangs-up-after-data' | 'dribbles-after-data',
 ): Promise<{ readonly port: number; readonly letters: () => number; close(): Promise<void> }> {
   const sockets = new Set<Socket>();
   let letters = 0;
@@ -87,6 +88,7 @@ export async function startBrokenServer(
     sockets.add(socket);
     socket.on('error', () => undefined);
     if (way === 'never-greets') return;
+    if (way === 'turns-away') return void socket.end('554 no service for you\r\n');
     let inData = false;
     socket.write('220 localhost\r\n');
     socket.on('data', (bytes) => {
@@ -96,6 +98,9 @@ export async function startBrokenServer(
         inData = false;
         letters += 1;
         if (way === 'hangs-up-after-data') socket.destroy();
+        if (way !== 'dribbles-after-data') return;
+        const drip = setInterval(() => socket.write('250-still at it\r\n'), 20);
+        socket.on('close', () => clearInterval(drip));
       } else if (/^DATA/i.test(said)) {
         inData = true;
         socket.write('354 go on\r\n');

@@ -60,14 +60,17 @@ export function findLetter(store: Store, id: string): StoredLetter | null {
   return row === null ? null : letterOf(row);
 }
 
+/** No wait is longer: what waits for longer than two was put off by a clock that ran ahead. */
+const longestWaitMs = 86_400_000;
+
 /** Pending ones whose time has come, and those that another opening of the store left in the middle of sending. */
 export function dueLetters(store: Store, nowMs: number): readonly StoredLetter[] {
   return store.sql
     .rows(
       `SELECT * FROM outbox
-       WHERE (state = 'pending' AND next_try_at_ms <= :nowMs) OR (state = 'sending' AND sender IS NOT :session)
+       WHERE (state = 'pending' AND (next_try_at_ms <= :nowMs OR next_try_at_ms > :aheadMs)) OR (state = 'sending' AND sender IS NOT :session)
        ORDER BY written_at_ms, rowid`,
-      { nowMs, session: store.session },
+      { nowMs, aheadMs: nowMs + 2 * longestWaitMs, session: store.session },
     )
     .map(letterOf);
 }
