@@ -4,25 +4,38 @@ import type { Delivery } from '../domain/results/envelope.js';
 import type { Books } from '../ledger/books.js';
 import { wantsNoMail } from '../ledger/mail-ended.js';
 import { noteAttempt, noteSending, type OutboxLetter, waitingLetters } from '../ledger/outbox.js';
+import { devicesThatHave } from '../ledger/push-devices.js';
 import { endsMail } from './links.js';
+
+/** Attempts at the devices of a person before mail stands in: over more than four hours. */
+const triesByPush = 4;
 
 /** Empties the outbox: every letter whose time has come is tried once, in the order of writing.
  *  The attempt is noted before it is made, so that a crash in between can repeat a letter but never lose one.
  *  @param stopping once aborted, the letter under way is the last: others wait for the next start
+ *  @param unnoted  how attempts went that could not be written down (a full disk), kept by the caller for the next time: without it
+ *                  such a letter would lie until the next start, and then go out again
  *  @returns how many were delivered */
 export async function deliver(
   books: Books,
   channels: readonly Channel[],
   log: Log,
   stopping?: AbortSignal,
+  unnoted: Map<string, Delivery> = new Map(),
 ): Promise<number> {
   let delivered = 0;
+  for (const [id, delivery] of unnoted) {
+    noteAttempt(books, id, delivery);
+    unnoted.delete(id);
+  }
   for (const waiting of waitingLetters(books)) {
     if (stopping?.aborted) break;
     // Another process may have taken it since.
     if (!noteSending(books, waiting.id)) continue;
     const delivery = await attempt(books, channels, waiting);
+    unnoted.set(waiting.id, delivery);
     noteAttempt(books, waiting.id, delivery);
+    unnoted.delete(waiting.id);
     const fields = { letter: waiting.id, to: waiting.to, channel: waiting.channel };
     if (delivery.kind === 'delivered') {
       delivered += 1;
@@ -43,11 +56,15 @@ async function attempt(books: Books, channels: readonly Channel[], waiting: Outb
   try {
     const envelope = { ...waiting, to: person, ...endsMail(books, person) };
     const delivery = await channel.deliver(envelope);
-    // A letter that no device takes any more must not be lost; a copy of one that goes another way may be.
-    if (delivery.kind !== 'refused' || channel.kind !== 'push' || waiting.copyOf !== null) return delivery;
+    if (delivery.kind === 'delivered' || channel.kind !== 'push' || waiting.copyOf !== null) return delivery;
+    // A letter that no device takes any more, or that none could be reached with for hours, must not be lost; a copy of one that
+    // goes another way may be.
+    const isOverdue = delivery.kind === 'try-later' && waiting.attempts >= triesByPush;
+    if (isOverdue && devicesThatHave(books, waiting.id).length > 0)
+      return { kind: 'delivered', detail: delivery.reason };
     const mail = takesMail ? channels.find((c) => c.kind === 'mail') : undefined;
-    const instead = mail ?? channels.find((c) => c.kind === 'file');
-    if (instead === undefined) return delivery;
+    const instead = delivery.kind === 'refused' ? (mail ?? channels.find((c) => c.kind === 'file')) : mail;
+    if (instead === undefined || (delivery.kind === 'try-later' && !isOverdue)) return delivery;
     const second = await instead.deliver(envelope);
     const why = `${delivery.reason}; by ${instead.kind} instead`;
     return second.kind === 'delivered' ? { ...second, detail: `${why}: ${second.detail}` } : second;

@@ -5,6 +5,7 @@ import type { Facts } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import type { Ill } from '../domain/ill.js';
 import type { Clock, Log } from '../domain/outside.js';
+import type { Delivery } from '../domain/results/envelope.js';
 import type { Books } from '../ledger/books.js';
 import { withdrawUntrue } from '../ledger/withdraw.js';
 import type { FullOutlook } from '../outlook/look.js';
@@ -59,6 +60,7 @@ export function openService(options: {
   let channels = openWaysOut(folder, home.household, books, options.log);
   let ills: readonly Ill[] = [];
   const latest = keepLatest(books, () => ills);
+  const unnoted = new Map<string, Delivery>();
   let last: { readonly looked: Looked; readonly turn: Turn } | null = null;
   const turn = () => {
     const facts = latest.facts();
@@ -80,7 +82,7 @@ export function openService(options: {
     turn,
     deliver: (stopping) => {
       withdrawUntrue(books, () => latest.look());
-      return deliver(books, channels, options.log, stopping);
+      return deliver(books, channels, options.log, stopping, unnoted);
     },
     ways: () => channels,
     push: () => pushReadiness(folder, home.household),
