@@ -3,11 +3,13 @@ import { type Day, dayOf, parseDay } from '../domain/day.js';
 import { noFacts, type ServiceRecord } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
+import { moneyHabitOf, parseMoney } from '../domain/money-text.js';
 import { openFindings } from '../domain/open-findings.js';
 import { findOutOfSeason } from '../domain/season-work.js';
 import { confirmVisit } from '../ledger/confirm-visit.js';
 import { readHoursText } from '../ledger/enter-reading.js';
 import { gather } from '../ledger/gather.js';
+import type { PaidSaid } from '../ledger/say-paid.js';
 import { sayFluidUsed } from '../words/fluid-used.js';
 import { sayFoundOut } from '../words/open-finding.js';
 import { sayOutOfSeason } from '../words/out-of-season.js';
@@ -25,11 +27,13 @@ export interface DoneOptions {
   readonly on?: string;
   readonly tasks?: string;
   readonly fluid?: readonly string[];
+  readonly paid?: string;
+  readonly paidFor?: string;
   readonly confirm?: true;
 }
 
 /** `shedbell done VISIT`: a person confirms the work, all of it or the tasks named. Said again, it is the same record. What is
- *  doubtful is a question and exits 2 until it is said with --confirm. */
+ *  doubtful is a question and exits 2 until it is said with --confirm. An amount paid is said of the record that there is. */
 export function runDone(at: At, id: string, options: DoneOptions, out: Output): Promise<number> {
   return withService(at, (service, home) => {
     const { books } = service;
@@ -40,6 +44,7 @@ export function runDone(at: At, id: string, options: DoneOptions, out: Output): 
         ? dayOf(books.clock.nowMs(), home.household.zone)
         : optionValue('--on', options.on, parseDay);
     const hours = options.hours === undefined ? null : optionValue('--hours', options.hours, readHoursText);
+    const paid = paidTold(options, home);
     const outlook = service.latest();
     const tasks = options.tasks === undefined ? null : namesOf(options.tasks);
     const questions = options.confirm === true ? [] : questionsAbout(service, home, visit, tasks ?? visit.tasks, day);
@@ -57,6 +62,7 @@ export function runDone(at: At, id: string, options: DoneOptions, out: Output): 
       door: 'command',
       note: null,
       minutes: null,
+      paid,
       findings: fluidsTold(options.fluid ?? [], tasks ?? visit.tasks, machine),
       key: null,
       seenAtMs,
@@ -127,6 +133,15 @@ function refuse(
     out.error(`question: ${fault.message} If it is right, enter it with: ${enter}, and then say this again.`);
   } else out.error(fault.line);
   return exitStatus.badInput;
+}
+
+function paidTold({ paid, paidFor }: DoneOptions, { household }: Home): PaidSaid | null {
+  if (paid === undefined) {
+    if (paidFor !== undefined) throw new BadInput('--paid-for wants --paid with the amount.');
+    return null;
+  }
+  const money = optionValue('--paid', paid, (text) => parseMoney(text, moneyHabitOf(household)));
+  return { money, what: paidFor === undefined ? null : optionValue('--paid-for', paidFor, (text) => text) };
 }
 
 function namesOf(text: string): string[] {

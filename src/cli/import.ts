@@ -1,5 +1,6 @@
 import { basename } from 'node:path';
 import type { Fault } from '../domain/fault.js';
+import { type MoneyHabit, moneyHabitOf } from '../domain/money-text.js';
 import { readReadingsCsv } from '../formats/readings-csv.js';
 import { readRecordsCsv } from '../formats/records-csv.js';
 import { type Import, importRows } from '../ledger/import-rows.js';
@@ -16,11 +17,11 @@ export interface ImportOptions {
   readonly confirm?: true;
 }
 
-/** `shedbell import FILE.csv --machine NAME`: readings (`at,hours`) or old paper records (`day,hours,tasks,note`), all or none. */
+/** `shedbell import FILE.csv --machine NAME`: readings (`at,hours`) or old paper records (`day,hours,tasks,note`, and what was paid), all or none. */
 export function runImport(at: At, file: string, options: ImportOptions, out: Output): Promise<number> {
   return withService(at, (service, home) => {
     const machine = machineNamed(home, options.machine);
-    const { rows, faults } = parseRows(readText(file, 'import'), file);
+    const { rows, faults } = parseRows(readText(file, 'import'), file, moneyHabitOf(home.household));
     const answer = importRows(service.books, {
       ...rows,
       machine: machine.id,
@@ -39,8 +40,10 @@ export function runImport(at: At, file: string, options: ImportOptions, out: Out
     }
     const what = `${sayCount(answer.readings, 'reading')} and ${sayCount(answer.records, 'record')}`;
     const known = answer.already === 0 ? '' : `; known before: ${sayCount(answer.already, 'row')}`;
+    const paid =
+      answer.amounts === undefined ? '' : `; paid for work known before: ${sayCount(answer.amounts, 'amount')}`;
     const done = options.dryRun === true ? 'would be imported (nothing was)' : 'imported';
-    out.line(`${basename(file)}: ${what} ${done}${known}.`);
+    out.line(`${basename(file)}: ${what} ${done}${known}${paid}.`);
     return exitStatus.fine;
   });
 }
@@ -49,10 +52,11 @@ export function runImport(at: At, file: string, options: ImportOptions, out: Out
 function parseRows(
   text: string,
   file: string,
+  habit: MoneyHabit,
 ): { rows: Pick<Import, 'readings' | 'records'>; faults: readonly Fault[] } {
   const header = text.replace(/^\uFEFF/, '').split(/\r?\n/, 1)[0] ?? '';
   if (/(^|[,;\t"])\s*tasks\s*($|[,;\t"])/i.test(header)) {
-    const { rows, faults } = readRecordsCsv(text, file);
+    const { rows, faults } = readRecordsCsv(text, file, habit);
     return { rows: { readings: [], records: rows }, faults };
   }
   const { rows, faults } = readReadingsCsv(text, file);

@@ -6,6 +6,7 @@ import type { ImportOptions } from './import.js';
 import { BadInput, exitStatus, type Output, oneLineErrors, openTerminal, reportFailure } from './output.js';
 import type { ReadingOptions } from './reading.js';
 import type { RehearseOptions } from './rehearse.js';
+import type { SpendingOptions } from './spending.js';
 import type { StatusOptions } from './status.js';
 
 /** What a file to import looks like. */
@@ -15,7 +16,7 @@ Readings, one a line (or at in place of day, with a time; note may follow):
   2026-03-14,371.4
   2026-04-05,379.8
 
-Old records, by the ids of the tasks (hours and note may be left out):
+Old records, by the ids of the tasks (hours and note may be left out; paid, currency and paid_for may be added):
   day,hours,tasks,note
   2025-09-20,352,engine-oil air-filter,from the bill`;
 
@@ -102,6 +103,8 @@ export async function run(argv: readonly string[], output: Output = openTerminal
       (one: string, before: readonly string[]) => [...before, one],
       [],
     )
+    .option('--paid <amount>', 'what was paid for it, such as 112.40; said again, the later word counts')
+    .option('--paid-for <words>', 'what it was paid for')
     .option('--confirm', 'write it down though it was asked about')
     .action(
       act(async (visit: string, options: DoneOptions) =>
@@ -110,8 +113,22 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     );
   program
     .command('undo <id>')
-    .description('take back a record, a reading, a run or an answer')
+    .description('take back a record, a reading, a run, an answer or an amount paid')
     .action(act(async (id: string) => (await import('./undo.js')).runUndo(at(), plain(id), out)));
+  program
+    .command('spending [machine]')
+    .description('what was paid, year by year; of all machines or of one')
+    .option('--json')
+    .action(
+      act(async (machine: string | undefined, options: SpendingOptions) =>
+        (await import('./spending.js')).runSpending(
+          at(),
+          machine === undefined ? machine : plain(machine),
+          options,
+          out,
+        ),
+      ),
+    );
   program
     .command('import <file>')
     .description('readings or old records from CSV')

@@ -5,6 +5,7 @@ import type { Books } from '../ledger/books.js';
 import { voidNoticed } from '../ledger/enter-noticed.js';
 import { dropAside } from '../ledger/enter-reading.js';
 import { voidHelped } from '../ledger/say-helped.js';
+import { voidPaid } from '../ledger/say-paid.js';
 import { recordsTelling } from '../ledger/told.js';
 import { voidAnswer } from '../ledger/void-answer.js';
 import { voidReading } from '../ledger/void-reading.js';
@@ -15,7 +16,7 @@ import { withService } from './open-home.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 
 /** `shedbell undo ID`: what was entered is voided, never deleted: a record, a reading, a run, "not used", an answer, what was
- *  noticed, whether it helped, or the question about a reading. */
+ *  noticed, whether it helped, what was paid, or the question about a reading. */
 export function runUndo(at: At, id: string, out: Output): Promise<number> {
   return withService(at, ({ books }, home) => {
     const answer = takeBack(books, home, id);
@@ -70,6 +71,11 @@ function takeBack(books: Books, home: Home, id: string): TakenBack {
     const answer = voidHelped(books, id, null);
     if (answer.kind === 'refused') return answer;
     return said(answer.kind === 'voided' ? `${id} is taken back.` : `${id} was taken back before.`);
+  }
+  if (/^paid-\d+$/.test(id)) {
+    const answer = voidPaid(books, id, null);
+    if (answer.kind === 'refused') return answer;
+    return said(answer.kind === 'voided' ? `${id} is taken back: it is in no sum.` : `${id} was taken back before.`);
   }
   const machine = home.machines.find((one) => one.id === id);
   if (machine !== undefined) throw new BadInput(sayFirstValue(machine.id));

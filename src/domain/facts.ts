@@ -1,5 +1,6 @@
 import type { Day } from './day.js';
 import type { NoticeKind } from './household.js';
+import type { Money } from './money.js';
 import type { Night } from './night.js';
 import type { VerdictKind } from './results/verdict.js';
 
@@ -82,6 +83,16 @@ export interface Finding {
   readonly note: string | null;
 }
 
+/** What was paid for the work of a record, as one amount; a later word replaces it. */
+export interface Paid {
+  readonly id: string;
+  readonly money: Money;
+  /** What for, in the person's words. */
+  readonly what: string | null;
+  readonly atMs: number;
+  readonly by: string | null;
+}
+
 /** What was done. Never deleted, only voided. */
 export interface ServiceRecord {
   readonly id: string;
@@ -99,6 +110,8 @@ export interface ServiceRecord {
   readonly minutes: number | null;
   readonly findings: readonly Finding[];
   readonly enteredAtMs: number;
+  /** Absent: nobody said what it cost. */
+  readonly paid?: Paid;
 }
 
 /** What a person answered to a notice or on a page. */

@@ -59,6 +59,8 @@ export interface Household {
   readonly units: 'metric' | 'us';
   readonly locale: string;
   readonly hemisphere: 'north' | 'south';
+  /** ISO 4217 code of what is paid here; absent: prices are not asked for. */
+  readonly currency?: string;
   readonly people: readonly Person[];
   /** Days on which the household works on machines. */
   readonly workingDays: readonly Weekday[];

@@ -2,6 +2,7 @@ import { dayOf, formatInstant } from '../domain/day.js';
 import { type Facts, type MachineFacts, noFacts } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import type { Machine } from '../domain/machine.js';
+import { plainAmount } from '../domain/money.js';
 import { usedUpBy } from '../domain/used-up.js';
 import { sayUsedUp } from '../words/used-up.js';
 import { csvLine } from './csv-write.js';
@@ -25,10 +26,12 @@ const columns = [
   'note',
   'used',
 ] as const;
-type Cells = Partial<Record<(typeof columns)[number], string | number | null>>;
+/** At the end, where prices are entered here or an amount is on record. */
+const paidColumns = ['paid', 'currency', 'paid_for'] as const;
+type Cells = Partial<Record<(typeof columns)[number] | (typeof paidColumns)[number], string | number | null>>;
 
 /** Readings, told runs, records, findings and what was noticed, of all machines, as one CSV table; one row each, by kind and then by time.
- *  `used` is what the plan says that the work uses up.
+ *  `used` is what the plan says that the work uses up, `paid` what the person said that it cost, with a decimal point.
  *  @param besides  machines whose file was taken away, to stand behind the others
  *  @returns text with CRLF line ends; the first line names the columns; no formula gets through to a spreadsheet
  *  Source: RFC 4180. */
@@ -43,7 +46,9 @@ export function writeLogbookCsv(
     ),
     ...(besides?.formerly ?? []).flatMap((machine) => rowsOf({ tasks: [] }, machine, home)),
   ];
-  return [csvLine(columns), ...rows.map((cells) => csvLine(columns.map((column) => cells[column] ?? null)))].join('');
+  const isPriced = home.household.currency !== undefined || rows.some(({ currency }) => currency !== undefined);
+  const shown = isPriced ? [...columns, ...paidColumns] : columns;
+  return [csvLine(shown), ...rows.map((cells) => csvLine(shown.map((column) => cells[column] ?? null)))].join('');
 }
 
 function rowsOf(plan: Pick<Machine, 'tasks'>, facts: MachineFacts, home: Home): Cells[] {
@@ -89,6 +94,13 @@ function rowsOf(plan: Pick<Machine, 'tasks'>, facts: MachineFacts, home: Home): 
         by: record.by,
         note: record.note,
         used: sayUsedUp(usedUpBy(record, plan)),
+        ...(record.paid === undefined
+          ? {}
+          : {
+              paid: plainAmount(record.paid.money),
+              currency: record.paid.money.currency,
+              paid_for: record.paid.what,
+            }),
       },
       ...record.findings.map(
         (f): Cells => ({

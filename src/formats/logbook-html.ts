@@ -14,6 +14,7 @@ import { sayMinutes } from '../words/dates.js';
 import { sayFluidUsed } from '../words/fluid-used.js';
 import { sayNoticedSince, sayWhatItSawTo } from '../words/helped.js';
 import { sayReadHours } from '../words/hours.js';
+import { sayPaid, saySpending } from '../words/money.js';
 import { sayPartlyDone } from '../words/record.js';
 import { sayUsedUp } from '../words/used-up.js';
 
@@ -34,7 +35,9 @@ export function writeLogbookHtml(home: Home, facts: Facts): string {
         : `<table><thead><tr><th>Day</th><th>Hours</th><th>Work</th><th>Took</th><th>By</th></tr></thead><tbody>${known.records
             .map((record) => rowOf(machine, record, known.noticed, home))
             .join('\n')}</tbody></table>`;
-    return `<section><h2>${escapeText(machine.name)}</h2>${meter}${body}${noticedOf(known, home)}</section>`;
+    const spent = saySpending(known.records, home.household.locale);
+    const paid = spent === '' ? '' : `<p>Paid, as far as it was written down: ${escapeText(spent)}.</p>`;
+    return `<section><h2>${escapeText(machine.name)}</h2>${meter}${body}${paid}${noticedOf(known, home)}</section>`;
   });
   return `<!doctype html>
 <html lang="${escapeText(home.household.locale)}">
@@ -72,11 +75,13 @@ function rowOf(machine: Machine, record: ServiceRecord, noticed: readonly Notice
     .map((sentence) => `<p class="used">${escapeText(sentence)}</p>`)
     .join('');
   const went = used === '' ? '' : `<p class="used">Used, by the plan: ${escapeText(used)}</p>`;
+  const cost = sayPaid(record, home.household.locale);
+  const paid = cost === '' ? '' : `<p class="used">${escapeText(cost)}</p>`;
   const took = record.minutes === null ? '' : sayMinutes(record.minutes);
   const cells = [
     record.day,
     escapeText(hours),
-    `${work}${note}${findings}${sawTo}${went}`,
+    `${work}${note}${findings}${sawTo}${went}${paid}`,
     escapeText(took),
     escapeText(said),
   ];

@@ -1,7 +1,8 @@
 import { formatInstant } from '../domain/day.js';
-import { type Facts, type MachineFacts, noFacts, type Span } from '../domain/facts.js';
+import { type Facts, type MachineFacts, noFacts, type Paid, type Span } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import type { Machine } from '../domain/machine.js';
+import { plainAmount } from '../domain/money.js';
 import type { Night } from '../domain/night.js';
 import type { Letter } from '../domain/results/letter.js';
 import { usedUpBy } from '../domain/used-up.js';
@@ -25,7 +26,8 @@ interface SentLetter {
 }
 
 /** Everything that is stored about the machines in the home folder, as plain data for JSON: instants in UTC, days as ISO days.
- *  `used` of a record is what the plan says that its work uses up. Voided facts are left out, and so are secrets.
+ *  `used` of a record is what the plan says that its work uses up, `paid` what the person said that it cost; it is left out where nobody
+ *  did. Voided facts are left out, and so are secrets.
  *  @param besides  where all of the books is wanted, and not the logbooks alone
  *  Source: RFC 8259, ISO 8601. */
 export function writeLogbookJson(home: Home, facts: Facts, besides?: BesidesMachines): string {
@@ -77,10 +79,11 @@ function stored(facts: MachineFacts, plan: Pick<Machine, 'tasks'>) {
             runSeconds: facts.feedTotal.runSeconds,
             lastAt: facts.feedTotal.lastAtMs === null ? null : formatInstant(facts.feedTotal.lastAtMs),
           },
-    records: facts.records.map(({ enteredAtMs, machine: _machine, ...record }) => ({
+    records: facts.records.map(({ enteredAtMs, machine: _machine, paid, ...record }) => ({
       ...record,
       used: usedUpBy(record, plan),
       enteredAt: formatInstant(enteredAtMs),
+      ...(paid === undefined ? {} : { paid: paidDocument(paid) }),
     })),
     answers: facts.answers.map(at),
     visits: facts.visits.map(({ announcedAtMs, ...visit }) => ({
@@ -103,4 +106,9 @@ function at<T extends { readonly atMs: number }>({ atMs, ...rest }: T) {
 
 function span({ fromMs, toMs }: Span) {
   return { from: formatInstant(fromMs), to: formatInstant(toMs) };
+}
+
+function paidDocument({ id, money, what, atMs, by }: Paid) {
+  const { currency, minor } = money;
+  return { id, amount: plainAmount(money), currency, minorUnits: minor, what, by, at: formatInstant(atMs) };
 }

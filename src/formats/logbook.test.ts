@@ -111,3 +111,31 @@ it('the HTML logbook names the work, says where hours are estimates, and runs no
   expect(page).toContain('&lt;script&gt;');
   expect(page).toContain('Nothing is on record yet.');
 });
+
+it('what was paid stands in columns at the end, and in none where prices are not entered and none is on record', () => {
+  const heads = (text: string) => (text.split('\r\n')[0] ?? '').split(',');
+  const bare = writeLogbookCsv(stagedHome, facts);
+  expect(heads(bare).at(-1)).toBe('used');
+  expect(writeLogbookHtml(stagedHome, facts)).not.toContain('Paid');
+  expect(writeLogbookJson(stagedHome, facts)).not.toContain('"paid"');
+
+  const priced = { ...stagedHome, household: { ...stagedHome.household, currency: 'EUR' } };
+  expect(heads(writeLogbookCsv(priced, facts)).slice(-4)).toEqual(['used', 'paid', 'currency', 'paid_for']);
+  expect(writeLogbookHtml(priced, facts)).not.toContain('Paid');
+
+  const paid = { id: 'paid-1', money: { currency: 'EUR', minor: 123_450, digits: 2 }, what: sly, atMs, by: null };
+  const told: Facts = {
+    ...facts,
+    machines: facts.machines.map((one) => ({
+      ...one,
+      records: one.records.map((record) => ({ ...record, paid })),
+    })),
+  };
+  // The currency may have been taken out of household.yaml since: what was paid is told all the same.
+  const rows: Record<string, string>[] = parse(writeLogbookCsv(stagedHome, told), { columns: true });
+  expect(rows.find(({ kind }) => kind === 'record')).toMatchObject({ paid: '1234.50', currency: 'EUR' });
+  const page = writeLogbookHtml(stagedHome, told);
+  expect(page).toContain('<p class="used">Paid 1,234.50\u00a0EUR for =HYPERLINK(');
+  expect(page).toContain('Paid, as far as it was written down: 1,234.50\u00a0EUR in 2031.');
+  expect(page).not.toContain('<script>');
+});

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { weekdays } from '../domain/day.js';
 import { Fault } from '../domain/fault.js';
 import { noticeKinds } from '../domain/household.js';
+import { currencyNamed } from '../domain/money.js';
 import {
   day,
   id,
@@ -107,6 +108,9 @@ export const householdSchema = yamlMap({
   timezone: zone().describe('Time zone by its IANA name, such as Europe/Lisbon.'),
   units: z.enum(['metric', 'us']).describe('Units that messages and sheets use: metric or us.').default('metric'),
   locale: readWith(locale).describe('How days and numbers are written, such as en-GB or en-US.').exactOptional(),
+  currency: readWith(currencyNamed)
+    .describe('Currency of what you pay, by its ISO 4217 code, such as EUR; without it, nothing asks for prices.')
+    .exactOptional(),
   hemisphere: z.enum(['north', 'south']).describe('north or south: when winter is.').default('north'),
   address: readWith(pageAddress)
     .describe('How other devices reach the page, such as http://shed.local:8377; without it, links open here only.')

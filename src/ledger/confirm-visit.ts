@@ -20,6 +20,7 @@ import { judgedByCold } from './judged-by-cold.js';
 import { factsOf } from './machine-facts.js';
 import { momentOfDay } from './moment-of-day.js';
 import { plainText } from './plain-text.js';
+import { type PaidSaid, writePaid } from './say-paid.js';
 import { useStock } from './stock.js';
 
 /** What a person says was done. */
@@ -38,6 +39,8 @@ export interface Confirmation {
   readonly door: Door;
   readonly note: string | null;
   readonly minutes: number | null;
+  /** What was paid for it. Absent or null: nobody said. */
+  readonly paid?: PaidSaid | null;
   readonly findings: readonly Finding[];
   /** Tasks found outside their limits and left so, to be mended in a visit of their own. Absent: none. */
   readonly ownVisit?: readonly string[];
@@ -55,7 +58,7 @@ export type ConfirmationAnswer =
 
 /** Writes the record of a visit, or of some of its tasks, in one transaction: record, reading, findings, stock.
  *  Each task of a visit is recorded once, by whichever door: what was recorded before is left out, and where nothing is
- *  left over the earlier record is the answer. The visit is done when all its tasks are, open for the rest until then.
+ *  left over the earlier record is the answer (an amount paid that comes with it is said of that one). The visit is done when all its tasks are, open for the rest until then.
  *  A task found outside its limits and left so is not closed: the record holds its findings, not the task. The same where
  *  points were seen to or places found sound and the task itself is not ticked: it is partly done, and stays due. */
 export function confirmVisit(books: Books, said: Confirmation): ConfirmationAnswer {
@@ -78,7 +81,8 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
   const tasks = asked.filter((task) => !facts.records.some((record) => holds(record, task)));
   const [firstAsked] = asked;
   const earlier = facts.records.findLast((record) => firstAsked !== undefined && holds(record, firstAsked));
-  if (tasks.length === 0 && earlier !== undefined) return { kind: 'already', record: earlier };
+  if (tasks.length === 0 && earlier !== undefined)
+    return { kind: 'already', record: paidBesides(books, earlier, said) };
 
   checkDay(machine, facts, said.day, nowMs, books);
   checkClosed(machine, tasks, asked);
@@ -100,7 +104,7 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
   checkOwnVisit(machine, ownVisit, judged.leftOut);
   const toldBefore =
     closed.length > 0 ? undefined : facts.records.findLast((r) => tellsTheSame(r, said, told, findings));
-  if (toldBefore !== undefined) return { kind: 'already', record: toldBefore };
+  if (toldBefore !== undefined) return { kind: 'already', record: paidBesides(books, toldBefore, said) };
   const note = plainText(said.note);
   if (said.minutes !== null && !(Number.isFinite(said.minutes) && said.minutes >= 0 && said.minutes <= 10_000)) {
     throw refusal('minutes-unreadable', 'This is no number of minutes that a visit can last', {
@@ -135,7 +139,20 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
     said.by,
   );
   if (said.key !== null) noteEntry(store, said.key, 'record', record.id, nowMs);
-  return { kind: 'recorded', record };
+  return { kind: 'recorded', record: withPaid(books, record, said) };
+}
+
+/** What was on record before, with the amount that this confirmation tells. Its key is kept, so that the same form sent once more
+ *  does not undo a correction made since. */
+function paidBesides(books: Books, earlier: ServiceRecord, said: Confirmation): ServiceRecord {
+  if ((said.paid ?? null) === null) return earlier;
+  if (said.key !== null) noteEntry(books.store, said.key, 'record', earlier.id, books.clock.nowMs());
+  return withPaid(books, earlier, said);
+}
+
+function withPaid(books: Books, record: ServiceRecord, { paid, by }: Confirmation): ServiceRecord {
+  if (paid === undefined || paid === null) return record;
+  return { ...record, paid: writePaid(books.store, record.id, paid, by, books.clock.nowMs()) };
 }
 
 /** Whether a record is of the work that is confirmed now, so that it need not be written again: of the same day, of the same

@@ -41,6 +41,8 @@ export const ledgerErrors = {
   'noticed-unknown': 'Nothing of that id was noticed, or said of what was noticed.',
   'not-seen-to': 'Whether it helped is said of something that was not seen to yet.',
   'amount-unreadable': 'An amount of stock is no number of at least 0.',
+  'paid-unknown': 'No amount of that id was ever said to be paid.',
+  'row-paid-otherwise': 'An imported record tells another amount than the one on record.',
   'device-unfit': 'A browser asked to be told with a subscription that cannot be used.',
   'too-many-devices': 'A person has more devices to be told on than anybody uses.',
   'person-unknown': 'A device is for somebody who is not in household.yaml.',

@@ -1,8 +1,9 @@
 import { didYouMean } from '../domain/closest-name.js';
 import { type Day, dayOf, endOfDay, instantOf, minuteMs, parseInstant, parseTimeOfDay } from '../domain/day.js';
-import type { MachineFacts, Reading, ServiceRecord } from '../domain/facts.js';
+import type { MachineFacts, Paid, Reading, ServiceRecord } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
+import { plainAmount } from '../domain/money.js';
 import { estimateHours, type HoursEstimate } from '../hours/estimate.js';
 import { type Evidence, gatherEvidence, withReading } from '../hours/evidence.js';
 import { addRecord } from '../store/facts/records.js';
@@ -13,6 +14,7 @@ import { hoursOnDay } from './hours-on-day.js';
 import { factsOf } from './machine-facts.js';
 import { momentOfDay } from './moment-of-day.js';
 import { plainText } from './plain-text.js';
+import { type PaidSaid, writePaid } from './say-paid.js';
 
 /** A reading out of a file. `at` is an instant or a day as written, already seen to be one. */
 interface ReadingRow {
@@ -29,6 +31,8 @@ interface RecordRow {
   readonly hours: number | null;
   readonly tasks: readonly string[];
   readonly note: string | null;
+  /** Absent or null: the paper does not tell what it cost. */
+  readonly paid?: PaidSaid | null;
 }
 
 export interface Import {
@@ -45,8 +49,15 @@ export interface Import {
 }
 
 export type ImportAnswer =
-  /** `already`: rows that were known before and count once. */
-  | { readonly kind: 'imported'; readonly readings: number; readonly records: number; readonly already: number }
+  /** `already`: rows that were known before and count once; `amounts`: those of them that told what the work had cost, where nobody had
+   *  (absent: none). */
+  | {
+      readonly kind: 'imported';
+      readonly readings: number;
+      readonly records: number;
+      readonly already: number;
+      readonly amounts?: number;
+    }
   /** What is wrong, in the order of the rows; nothing was imported. `unseen`: rows not looked at, since so many were wrong already. */
   | { readonly kind: 'refused'; readonly faults: readonly Fault[]; readonly unseen: number };
 
@@ -85,7 +96,7 @@ function importAll(books: Books, rows: Import): ImportAnswer {
   const machine = machineCalled(books, rows.machine);
   const faults: { line: number; fault: Fault }[] = [];
   const known = new Known(books, machine);
-  let [readings, records, already] = [0, 0, 0];
+  let [readings, records, already, amounts] = [0, 0, 0, 0];
   const inTime = inOrder(books, rows.readings);
   // Work with its hours comes first: what it says of the meter tells the hours of the rest.
   const byDay = [...rows.records].sort(
@@ -103,14 +114,17 @@ function importAll(books: Books, rows: Import): ImportAnswer {
     if (faults.length >= mostFaults) break;
     const outcome = importRecord(books, machine, known, rows, row);
     if (outcome instanceof Fault) faults.push({ line: row.line, fault: outcome });
-    else if (outcome === null) already += 1;
-    else records += 1;
+    else if (outcome === 'recorded') records += 1;
+    else {
+      already += 1;
+      if (outcome === 'paid') amounts += 1;
+    }
   }
   if (faults.length > 0) {
     const unseen = inTime.length + byDay.length - readings - records - already - faults.length;
     return { kind: 'refused', faults: faults.sort((a, b) => a.line - b.line).map((f) => f.fault), unseen };
   }
-  return { kind: 'imported', readings, records, already };
+  return { kind: 'imported', readings, records, already, ...(amounts === 0 ? {} : { amounts }) };
 }
 
 /** What is known of the machine as the rows come in: read from the store once, since a file may hold thousands. */
@@ -142,6 +156,11 @@ class Known {
 
   addRecord(record: ServiceRecord): void {
     this.facts = { ...this.facts, records: [...this.facts.records, record] };
+  }
+
+  putPaid(id: string, paid: Paid): void {
+    const records = this.facts.records.map((record) => (record.id === id ? { ...record, paid } : record));
+    this.facts = { ...this.facts, records };
   }
 
   estimate(): HoursEstimate | null {
@@ -212,14 +231,14 @@ function importReading(
   }
 }
 
-/** @returns the record, null where it was known before, or why it cannot be */
+/** @returns `already` where it was known before, `paid` where only what it had cost was new, or why it cannot be */
 function importRecord(
   books: Books,
   machine: Machine,
   known: Known,
   rows: Import,
   row: RecordRow,
-): ServiceRecord | null | Fault {
+): 'recorded' | 'already' | 'paid' | Fault {
   const { store } = books;
   const { household } = books.home();
   const place = `${rows.file}:${row.line}:1`;
@@ -240,8 +259,8 @@ function importRecord(
   }
   const { facts } = known;
   const tasks = [...new Set(row.tasks)];
-  const isKnown = facts.records.some((r) => r.day === row.day && tasks.every((task) => r.tasks.includes(task)));
-  if (isKnown) return null;
+  const before = facts.records.find((r) => r.day === row.day && tasks.every((task) => r.tasks.includes(task)));
+  if (before !== undefined) return importPaid(books, known, rows, row, before);
   let reading: string | null = null;
   let hours: Pick<ServiceRecord, 'hours' | 'hoursKnown'>;
   if (row.hours === null) {
@@ -269,8 +288,33 @@ function importRecord(
     enteredAtMs: nowMs,
   };
   addRecord(store, record, reading);
-  known.addRecord(record);
-  return record;
+  const paid = row.paid ?? null;
+  known.addRecord(paid === null ? record : { ...record, paid: writePaid(store, record.id, paid, rows.by, nowMs) });
+  return 'recorded';
+}
+
+/** What a row tells of the cost of work that was known before: new where nobody had said it. Another amount than the one on record
+ *  may be older than a correction, so a person has to say which is right. */
+function importPaid(
+  books: Books,
+  known: Known,
+  rows: Import,
+  row: RecordRow,
+  before: ServiceRecord,
+): 'already' | 'paid' | Fault {
+  const paid = row.paid ?? null;
+  if (paid === null) return 'already';
+  if (before.paid === undefined) {
+    known.putPaid(before.id, writePaid(books.store, before.id, paid, rows.by, books.clock.nowMs()));
+    return 'paid';
+  }
+  const { money } = before.paid;
+  if (money.currency === paid.money.currency && plainAmount(money) === plainAmount(paid.money)) return 'already';
+  return refusal('row-paid-otherwise', `${before.id} is on record with another amount paid`, {
+    place: `${rows.file}:${row.line}:1`,
+    found: `${plainAmount(paid.money)} ${paid.money.currency}`,
+    remedy: `On record is ${plainAmount(money)} ${money.currency}. Correct the row, or the record in the logbook of the machine.`,
+  });
 }
 
 function placed(fault: Fault, place: string): Fault {

@@ -1,6 +1,7 @@
 import type { ServiceRecord } from '../domain/facts.js';
 import { voidHelpedOfRecord } from '../store/facts/helped.js';
 import { reopenNoticedOfRecord } from '../store/facts/noticed.js';
+import { voidPaidOfRecord } from '../store/facts/paid.js';
 import { findReading, voidReadingRow } from '../store/facts/readings.js';
 import { findRecord, recordsOf, voidRecordRow } from '../store/facts/records.js';
 import { voidStockMoves } from '../store/facts/stock.js';
@@ -11,7 +12,7 @@ import { unanswerAsides } from './unanswer-asides.js';
 
 /** Takes back a record: it stays in the logbook's store, voided. Its visit is open again, the reading that came with it
  *  no longer counts unless another record tells of it too, what it used is in stock again, and what it saw to is open again, without
- *  what was said of its help. */
+ *  what was said of its help; what was paid for it is in no sum any more. */
 export function voidRecord(
   books: Books,
   id: string,
@@ -34,6 +35,7 @@ export function voidRecord(
       voidStockMoves(store, id, nowMs);
       reopenNoticedOfRecord(store, id);
       voidHelpedOfRecord(store, id, nowMs, by);
+      voidPaidOfRecord(store, id, nowMs, by);
       return { kind: 'voided' as const };
     }),
   );

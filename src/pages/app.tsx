@@ -21,6 +21,7 @@ import { logbookFile, logbookPage } from './logbook.js';
 import { machinePage, machinesPage } from './machine.js';
 import { monthsAheadPage } from './months-ahead.js';
 import { letterPage, noticesPage } from './notices.js';
+import { takePaid } from './paid.js';
 import { readingForm, takeReading } from './reading.js';
 import { readingLink, takeReadingLink } from './reading-link.js';
 import { recordPage, undoRecord } from './records.js';
@@ -78,6 +79,7 @@ export function createApp(given: Given): Express {
   app.post('/visits/:id/marks', shareSheet(given));
   app.post('/visits/:id/verdicts', judgeSheet(given));
   app.get('/records/:id', recordPage(given, assets));
+  app.post('/records/:id/paid', takePaid(given, assets));
   app.post('/records/:id/undo', undoRecord(given, assets));
   app.get('/answered/:id', answeredPage(given, assets));
   app.post('/answered/:id/undo', undoAnswer(given));

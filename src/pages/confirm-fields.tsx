@@ -12,6 +12,7 @@ import { capital } from '../words/sentence.js';
 import { sayTask } from '../words/task.js';
 import { fieldId, type Typed } from './field-names.js';
 import { longestNote } from './guard/form.js';
+import { PaidFields } from './paid-fields.js';
 import type { Shown } from './shown.js';
 
 /** A job to tick. `doubt`: why nothing is ticked beforehand, told beside it; null where nothing speaks against it. */
@@ -61,6 +62,8 @@ interface ConfirmProps {
   readonly fault: Fault | null;
   /** Who may say so; empty where the link already says who. */
   readonly people: readonly Person[];
+  /** In which what was paid is asked for; null: it is not. */
+  readonly currency: string | null;
   readonly typed: Typed;
 }
 
@@ -73,7 +76,8 @@ export function ticksToBeginWith({ kind }: Pick<Visit, 'kind'>, jobs: readonly J
 }
 
 /** What a confirmation asks: which tasks, when, at how many hours, by whom. The same on sheet and link. */
-export function ConfirmFields({ tasks, ticked, today, hoursNow, hasMeter, fault, people, typed }: ConfirmProps) {
+export function ConfirmFields(props: ConfirmProps) {
+  const { tasks, ticked, today, hoursNow, hasMeter, fault, people, currency, typed } = props;
   return (
     <>
       <fieldset class="ticks" id={fieldId('task')}>
@@ -151,6 +155,7 @@ export function ConfirmFields({ tasks, ticked, today, hoursNow, hasMeter, fault,
           value={typed('minutes')}
         />
       </label>
+      <PaidFields currency={currency} typed={typed} />
       <label>
         <span>Anything else</span>
         <textarea id={fieldId('note')} name="note" rows={3} maxlength={longestNote}>

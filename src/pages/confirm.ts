@@ -9,6 +9,7 @@ import { readFluids } from './fluids-used.js';
 import type { Given } from './given.js';
 import { type Form, longestNote } from './guard/form.js';
 import { askOutOfSeason } from './out-of-season.js';
+import { readPaid } from './paid-fields.js';
 import { notTodayOf, readFindings } from './read-findings.js';
 import { seenAt } from './seen-fields.js';
 import type { Shown } from './shown.js';
@@ -61,6 +62,7 @@ export function confirmFromForm(given: Given, form: Form, confirming: Confirming
       door: confirming.door,
       note,
       minutes: readMinutes(form),
+      paid: readPaid(form, shown.household),
       findings,
       ownVisit,
       key: form.key,

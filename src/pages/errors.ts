@@ -23,6 +23,7 @@ const pageFaults = {
   'hours-without-meter': 'a machine was said to have no hour meter, and what it showed first',
   'name-twice': 'a part or fluid was to be added to a job that has one of this name',
   'password-without-user': 'a password for the mail server came without the user name that it belongs to',
+  'paid-missing': 'what was paid for was said without the amount',
   'amount-unreadable': 'an amount of stock is not a number of at least 0',
   'text-too-long': 'a note is longer than fits',
 } as const;

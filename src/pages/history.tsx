@@ -3,7 +3,8 @@ import { sayFluidUsed } from '../words/fluid-used.js';
 import { sayNoticedSince, sayWhatItSawTo } from '../words/helped.js';
 import { sayRecord, withHoursSaidNow } from '../words/record.js';
 import { HelpedButtons, TakeBackHelped } from './did-it-help.js';
-import { newFormKey } from './guard/form.js';
+import { type Form, newFormKey } from './guard/form.js';
+import { PaidForm, SpendingLine } from './paid-fields.js';
 import { KeyField } from './pieces.js';
 import type { Shown } from './shown.js';
 
@@ -24,6 +25,7 @@ export function History({ shown }: { readonly shown: Shown }) {
           </li>
         ))}
       </ul>
+      <SpendingLine records={records} household={shown.household} />
       {records.length === 0 ? null : (
         <p>
           <a class="way" href={`/machines/${shown.machine.id}/logbook`}>
@@ -90,8 +92,15 @@ function NoticedLines({ noticed, shown }: { readonly noticed: Noticed; readonly 
   );
 }
 
-/** One record in words, with its findings and the way to take it back. */
-export function RecordLines({ record, shown }: { readonly record: ServiceRecord; readonly shown: Shown }) {
+interface RecordLinesProps {
+  readonly record: ServiceRecord;
+  readonly shown: Shown;
+  /** What was typed of its cost, where that could not be taken. */
+  readonly form?: Form | null;
+}
+
+/** One record in words, with its findings, what it cost, and the way to take it back. */
+export function RecordLines({ record, shown, form = null }: RecordLinesProps) {
   const { machine, household, outlook, ahead } = shown;
   return (
     <>
@@ -108,6 +117,7 @@ export function RecordLines({ record, shown }: { readonly record: ServiceRecord;
       {sayWhatItSawTo(record, shown.facts.noticed).map((sentence) => (
         <span class="small">{sentence}</span>
       ))}
+      <PaidForm record={record} household={household} form={form} />
       <details class="undo">
         <summary>Take it back</summary>
         <form method="post" action={`/records/${record.id}/undo`}>

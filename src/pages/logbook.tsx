@@ -8,6 +8,7 @@ import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { NoticedList, newestFirst, RecordLines } from './history.js';
 import { Page, sendPage } from './layout.js';
+import { SpendingLine } from './paid-fields.js';
 import { WayToMachine } from './pieces.js';
 import { showMachine } from './shown.js';
 
@@ -29,6 +30,7 @@ export function logbookPage(given: Given, assets: Assets): RequestHandler<{ id: 
       <Page title={`Logbook · ${machine.name}`} assets={assets}>
         <h1>{records.length === 0 ? 'Nothing is on record yet.' : `What was done on ${sayMachine(machine)}.`}</h1>
         <WayToMachine machine={machine} />
+        <SpendingLine records={records} household={shown.household} />
         <ul class="tasks">
           {records.slice((page - 1) * pageSize, page * pageSize).map((record) => (
             <li>

@@ -44,6 +44,7 @@ export function PartlyDone({ seen, token, form, fault, assets, nowMs }: PartlyPr
           hasMeter={machine.meter.kind === 'meter'}
           fault={fault}
           people={[]}
+          currency={seen.shown.household.currency ?? null}
           typed={typed}
         />
         <FluidFields tasks={seen.rest} machine={machine} typed={typed} />

@@ -15,6 +15,8 @@ const fields: Readonly<Record<string, string>> = {
   'day-in-future': 'day',
   'day-before-machine': 'day',
   'text-too-long': 'note',
+  'paid-missing': 'paid',
+  'currency-unknown': 'paid',
 };
 
 /** The field of a confirmation that a fault is about, by name; null where it is about none of them. */
@@ -30,5 +32,7 @@ export function refusedField(fault: Fault, sheet: Sheet | null): string | null {
       }
     }
   }
+  if (fault.place === 'paid-for') return 'paidFor';
+  if (fault.code.startsWith('money-')) return 'paid';
   return fields[fault.code] ?? (fault.code.startsWith('reading-') ? 'hours' : null);
 }

@@ -186,6 +186,7 @@ export function BenchSheet({ shown, visit, sheet, assets, form, fault, verdicts,
               hasMeter={machine.meter.kind === 'meter'}
               fault={fault}
               people={household.people}
+              currency={household.currency ?? null}
               typed={typed}
             />
             <FluidFields tasks={visit.tasks} machine={machine} typed={typed} />

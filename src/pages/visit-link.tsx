@@ -217,6 +217,7 @@ function sendVisit(
           hasMeter={machine.meter.kind === 'meter'}
           fault={fault}
           people={[]}
+          currency={household.currency ?? null}
           typed={typed}
         />
         <FluidFields tasks={visit.tasks} machine={machine} typed={typed} />

@@ -7,12 +7,14 @@ import type { MachineOutlook } from '../domain/results/outlook.js';
 import { joinAnd } from './counts.js';
 import { sayDay, sayMinutes } from './dates.js';
 import { sayHours, sayReadHours } from './hours.js';
+import { sayPaid } from './money.js';
 import { ended, oneLine, small } from './sentence.js';
 import { sayTask } from './task.js';
 
 /** A record in one line: `Saturday 22 March at 387.4 h: change engine oil and filter, and check tyre pressures. By Anna,
  *  1 h 50.` Estimated hours are said as `about 387 h`, unknown ones not at all; the person's own words come last.
- *  What was found outside its limits and left so, and what is partly done, is told apart from what was done.
+ *  What was found outside its limits and left so, and what is partly done, is told apart from what was done; what it cost stands before
+ *  the words where it was told.
  *  @param people  the household's, to turn an id into a name; an unknown id is said as it is
  *  @param today   the household's day
  *  @param locale  order of day and month
@@ -37,7 +39,8 @@ export function sayRecord(
   const who = [by, took].filter((text) => text !== '').join(', ');
   const note = record.note === null ? '' : ` “${oneLine(record.note)}”`;
   const after = who === '' ? '' : ` ${ended(who.charAt(0).toUpperCase() + who.slice(1))}`;
-  return `${sayDay(record.day, today, locale)}${sayHoursThen(record)}: ${ended(what)}${after}${note}`;
+  const paid = record.paid === undefined ? '' : ` ${sayPaid(record, locale)}`;
+  return `${sayDay(record.day, today, locale)}${sayHoursThen(record)}: ${ended(what)}${after}${paid}${note}`;
 }
 
 /** What was begun and stays due, as a clause: `partly done and still due: grease the loader`; '' where all that was begun is done.

@@ -140,9 +140,17 @@ test('home files', async () => {
 });
 
 test('CSV files', async () => {
-  const heads = ['day,hours\n', 'at;hours\r\n', 'day,hours,tasks,note\n', 'day,machine,hours\n', ''];
+  const heads = [
+    'day,hours\n',
+    'at;hours\r\n',
+    'day,hours,tasks,note\n',
+    'day,tasks,paid,currency\n',
+    'day,machine,hours\n',
+    '',
+  ];
   await never(900, fc.tuple(fc.constantFrom(...heads), text), ([head, rest]) => {
-    for (const read of [readReadingsCsv, readRecordsCsv, readUsageCsv]) read(head + rest, 'x.csv');
+    for (const read of [readReadingsCsv, readRecordsCsv, readUsageCsv])
+      read(head + rest, 'x.csv', { currency: 'EUR', point: '.' });
   });
 });
 

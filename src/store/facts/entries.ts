@@ -1,7 +1,7 @@
 import type { Store } from '../open.js';
 import { text, word } from '../row.js';
 
-const kinds = ['reading', 'aside', 'told-run', 'record', 'noticed', 'stock', 'answer', 'not-used'] as const;
+const kinds = ['reading', 'aside', 'told-run', 'record', 'noticed', 'stock', 'answer', 'not-used', 'paid'] as const;
 export type EntryKind = (typeof kinds)[number];
 
 /** What an entry under this key became; null where the key is new. */

@@ -1,10 +1,11 @@
-import type { ServiceRecord } from '../../domain/facts.js';
+import type { Paid, ServiceRecord } from '../../domain/facts.js';
 import type { Store } from '../open.js';
 import { day, number, numberOrNull, text, textOrNull, texts, word } from '../row.js';
 import type { Row } from '../sql.js';
 import { type ByMachine, ofMachines, rowsByMachine } from './by-machine.js';
 import { doors } from './doors.js';
 import { addFinding, findingsByRecord, findingsOf } from './findings.js';
+import { paidByRecord, paidFor } from './paid.js';
 
 export interface StoredRecord {
   readonly record: ServiceRecord;
@@ -48,7 +49,7 @@ export function findRecord(store: Store, id: string): StoredRecord | null {
   const row = store.sql.row(`${recordColumns} WHERE records.id = :id`, { id });
   if (row === null) return null;
   return {
-    record: recordOf(row, findingsOf(store, id)),
+    record: recordOf(row, findingsOf(store, id), paidFor(store, id)),
     reading: textOrNull(row, 'reading'),
     isVoided: row.voided_at_ms !== null,
   };
@@ -67,11 +68,12 @@ export function voidRecordRow(store: Store, id: string, atMs: number, by: string
 /** Records that stand with their findings, by day, of one day in the order of entry. */
 export function recordsOf(store: Store, machines: readonly string[]): ByMachine<ServiceRecord> {
   const findings = findingsByRecord(store, machines);
+  const paid = paidByRecord(store, machines);
   return rowsByMachine(
     store.sql,
     `${recordColumns} WHERE ${ofMachines} AND voided_at_ms IS NULL ORDER BY machine, day, entered_at_ms, records.id`,
     machines,
-    (row) => recordOf(row, findings.get(text(row, 'id')) ?? []),
+    (row) => recordOf(row, findings.get(text(row, 'id')) ?? [], paid.get(text(row, 'id')) ?? null),
   );
 }
 
@@ -79,7 +81,7 @@ const recordColumns = `SELECT records.*, (
     SELECT json_group_array(task ORDER BY place) FROM record_tasks WHERE record = records.id
   ) AS tasks FROM records`;
 
-function recordOf(row: Row, findings: ServiceRecord['findings']): ServiceRecord {
+function recordOf(row: Row, findings: ServiceRecord['findings'], paid: Paid | null): ServiceRecord {
   return {
     id: text(row, 'id'),
     machine: text(row, 'machine'),
@@ -94,5 +96,6 @@ function recordOf(row: Row, findings: ServiceRecord['findings']): ServiceRecord 
     minutes: numberOrNull(row, 'minutes'),
     findings,
     enteredAtMs: number(row, 'entered_at_ms'),
+    ...(paid === null ? {} : { paid }),
   };
 }
