@@ -158,7 +158,7 @@ describe('one slip is one error, where it is, with what would be right', () => {
       'H',
       '# daysOff: ',
       'daysOff:\n  -2027-12-24\n# ',
-      'household.yaml:41:3: A blank is missing behind the dash (found "-2027-12-24"). Write - 2027-12-24',
+      'household.yaml:43:3: A blank is missing behind the dash (found "-2027-12-24"). Write - 2027-12-24',
     ],
     [
       'H',

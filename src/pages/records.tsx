@@ -21,6 +21,7 @@ import { Sorry } from './trouble.js';
 
 type RecordHandler = RequestHandler<{ id: string }>;
 
+/** The page of one record, as it stands. */
 export function recordPage(given: Given, assets: Assets): RecordHandler {
   return (request, response) => {
     const { record, shown } = findRecord(given, request.params.id);

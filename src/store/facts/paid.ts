@@ -3,6 +3,7 @@ import type { Store } from '../open.js';
 import { number, text, textOrNull } from '../row.js';
 import type { Row } from '../sql.js';
 
+/** Adds an amount for a record of which none stands. */
 export function addPaid(store: Store, record: string, { id, money, what, atMs, by }: Paid): void {
   store.sql.run(
     `INSERT INTO paid (id, record, minor_units, minor_digits, currency, what, at_ms, by)
