@@ -71,6 +71,7 @@ function putBack({ path, text }: KeptFile, dir: string, aside: string): void {
   if (existsSync(file)) {
     mkdirSync(dirname(join(aside, path)), { recursive: true, mode: 0o700 });
     copyFileSync(file, join(aside, path));
+    giveTo(dir, [dirname(join(aside, path))]);
   }
   const made = mkdirSync(dirname(file), { recursive: true });
   writeFileSync(file, text);

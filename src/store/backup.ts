@@ -14,10 +14,10 @@ import {
 import { basename, dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
 import { Fault } from '../domain/fault.js';
-import { faultsOf, storeErrors } from './errors.js';
+import { faultsOf, storeErrors, storeFault } from './errors.js';
 import { giveTo } from './give-to.js';
 import { applicationId, readMigrations } from './migrate.js';
-import { damage, whyDamaged } from './whole.js';
+import { damage, isDamage, whyDamaged } from './whole.js';
 
 /** A file of the home folder as a backup keeps it. */
 export interface KeptFile {
@@ -53,7 +53,11 @@ export async function backUp(
   try {
     const source = faultsOf(file, () => new Database(file, { fileMustExist: true, timeout: 5000 }));
     try {
-      await faultsLater(file, () => source.backup(unfinished));
+      await source.backup(unfinished);
+    } catch (cause) {
+      // Damage is the data's; room and permission are wanting where the copy goes.
+      const fault = storeFault(cause, file);
+      throw isDamage(fault) ? fault : storeFault(cause, to);
     } finally {
       source.close();
     }
@@ -89,8 +93,8 @@ export function readBackup(file: string): BackupContents {
   if (!existsSync(file)) {
     throw new Fault({ code: 'store-cannot-open', message: 'There is no such backup', place: file, retry: 'after-fix' });
   }
-  if (!isBackup(file)) throw notOurs(file, 'This file is no backup of this program', 'Name a file that backup made.');
-  return faultsOf(file, () => {
+  return faultsOfBackup(file, () => {
+    if (!isBackup(file)) throw notOurs(file, 'This file is no backup of this program', 'Name a file that backup made.');
     const db = new Database(file, { readonly: true, fileMustExist: true });
     try {
       provenWhole(db, file);
@@ -113,6 +117,25 @@ export function readBackup(file: string): BackupContents {
       db.close();
     }
   });
+}
+
+/** What the file of a backup says of itself when it is read, which is nothing about the data in use. */
+function faultsOfBackup<T>(file: string, action: () => T): T {
+  try {
+    return faultsOf(file, action);
+  } catch (failure) {
+    if (!(failure instanceof Fault)) throw failure;
+    const { code, found, retry } = failure;
+    const told = { code, place: file, retry, cause: failure, ...(found === undefined ? {} : { found }) };
+    if (isDamage(failure)) {
+      const remedy = 'Nothing was changed. Take another backup: those of the last nights lie in data/backups.';
+      throw new Fault({ ...told, message: 'This backup is damaged', remedy });
+    }
+    if (code === 'store-cannot-open') {
+      throw new Fault({ ...told, message: 'This cannot be read', remedy: 'Name a file that this user may read.' });
+    }
+    throw failure;
+  }
 }
 
 /** Rows by table of data that are in use; empty where there are none, null where they cannot be read. */

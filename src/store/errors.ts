@@ -93,6 +93,7 @@ const byErrno: Readonly<Record<string, Told>> = {
   EACCES: { code: 'store-cannot-open', remedy: 'Let this user write the folder.', retry: 'after-fix' },
   EPERM: { code: 'store-cannot-open', remedy: 'Let this user write the folder.', retry: 'after-fix' },
   ENOENT: { code: 'store-cannot-open', remedy: 'Check that the folder exists.', retry: 'after-fix' },
+  EISDIR: { code: 'store-cannot-open', remedy: 'Name a file, not a folder.', retry: 'after-fix' },
   ENOTDIR: { code: 'store-cannot-open', remedy: 'Check that the folder exists.', retry: 'after-fix' },
   EIO: { code: 'disk-error', remedy: 'Check the disk, then try again.', retry: 'after-fix' },
 };

@@ -103,6 +103,10 @@ test.skipIf(process.getuid?.() !== 0)('files that root puts back are left to the
     (path) => statSync(join(fresh, path)).uid,
   );
   expect(owners).toEqual([61_234, 61_234, 61_234]);
+  writeFileSync(join(fresh, 'household.yaml'), `${readFileSync(join(fresh, 'household.yaml'), 'utf8')}# changed\n`);
+  expect(await command('--home', fresh, 'restore', file)).toMatchObject({ status: 0, errors: [] });
+  const kept = ['household.yaml', 'shedbell.sqlite'].map((path) => statSync(join(fresh, 'data/replaced-2', path)).uid);
+  expect(kept).toEqual([61_234, 61_234]);
 });
 
 test('nothing is restored while the service runs, and each refusal is one line with exit 1 or 2', async () => {
@@ -126,4 +130,25 @@ test('nothing is restored while the service runs, and each refusal is one line w
     expect(refused.errors).toHaveLength(1);
   }
   expect(readFileSync(text, 'utf8')).toBe('my letters');
+});
+
+test('what is wrong with the file of a backup is said of that file, and of the data nothing', async () => {
+  const { dir, elsewhere, file, on } = stage();
+  await on('reading', 'cider-press', '120');
+  await on('backup', file);
+  writeFileSync(file, readFileSync(file).fill(7, 8192, 20_000));
+  const nowhere = join(elsewhere, 'none', 'shed.sqlite');
+  for (const [argv, place, said] of [
+    [['restore', file], file, /This backup is damaged.*Nothing was changed\. Take another backup.*data\/backups/],
+    [['restore', elsewhere], elsewhere, /This cannot be read.*Name a file/],
+    [['backup', nowhere], nowhere, /Check that the folder exists/],
+    [['backup', elsewhere], elsewhere, /folder/],
+  ] as const) {
+    const { status, lines, errors } = await on(...argv);
+    expect({ status, lines, count: errors.length }, argv.join(' ')).toEqual({ status: 2, lines: [], count: 1 });
+    expect(errors[0]).toMatch(said);
+    expect(errors[0]?.startsWith(`${place}: `)).toBe(true);
+    expect(errors[0]).not.toContain(join(dir, 'data', 'shedbell.sqlite'));
+  }
+  expect(await hours(dir)).toBe(120);
 });
