@@ -125,7 +125,7 @@ function MachineView({ given, shown, entry, assets }: MachineProps) {
             )}
           </p>
           {facts.aside.map((aside) => (
-            <AsideQuestion aside={aside} shown={shown} by={null} />
+            <AsideQuestion aside={aside} shown={shown} link={null} />
           ))}
           {ahead === null || ahead.doubt === null ? null : <p class="said">{ahead.doubt}</p>}
         </div>

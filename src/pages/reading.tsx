@@ -181,7 +181,7 @@ function ReadingPage({ given, shown, entering, assets, typed, fault }: ReadingPr
         <Figures text={sayBefore(shown)} />
       </p>
       {shown.facts.aside.map((aside) => (
-        <AsideQuestion aside={aside} shown={shown} by={entering.by} />
+        <AsideQuestion aside={aside} shown={shown} link={entering.door === 'link' ? entering.action : null} />
       ))}
       <Trouble fault={fault} shown={shown} />
       <form
@@ -286,15 +286,16 @@ function sayBefore({ ahead, outlook, household }: Shown): string {
 interface AsideProps {
   readonly aside: AsideReading;
   readonly shown: Shown;
-  readonly by: string | null;
+  /** The signed link that it is shown behind, which is all that its bearer may send to; null: the machine's own pages. */
+  readonly link: string | null;
 }
 
 /** A reading that was kept aside, with its question and the ways to settle it. */
-export function AsideQuestion({ aside, shown, by }: AsideProps) {
+export function AsideQuestion({ aside, shown, link }: AsideProps) {
   return (
-    <form class="said" method="post" action={`/machines/${shown.machine.id}/aside/${aside.id}`}>
+    <form class="said" method="post" action={link ?? `/machines/${shown.machine.id}/aside/${aside.id}`}>
       <KeyField value={newFormKey()} />
-      {by === null ? null : <input type="hidden" name="by" value={by} />}
+      {link === null ? null : <input type="hidden" name="aside" value={aside.id} />}
       <p>
         <strong>One question first.</strong> {sayDaysIn(aside.question, shown.outlook.today, shown.household.locale)}
       </p>

@@ -5,9 +5,8 @@ import { confirmAside, correctAside, dropAside } from '../ledger/enter-reading.j
 import type { Refused } from '../ledger/errors.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
-import { readForm } from './guard/form.js';
-import { knownPerson } from './known-person.js';
-import { showMachine } from './shown.js';
+import { type Form, readForm } from './guard/form.js';
+import { type Shown, showMachine } from './shown.js';
 
 type MachineHandler = RequestHandler<{ id: string }>;
 
@@ -59,26 +58,39 @@ export function takeNotUsed(given: Given): MachineHandler {
   };
 }
 
-/** Settles a reading that was kept aside: right, meant otherwise, or forgotten. */
+/** What becomes of a reading that was kept aside, from the machine's own pages. */
 export function settleAside(given: Given): RequestHandler<{ id: string; aside: string }> {
   return (request, response) => {
     const shown = showMachine(given, request.params.id);
     const form = readForm(request);
-    const aside = shown.facts.aside.find((one) => one.id === request.params.aside);
-    const by = knownPerson(form.optional('by'), shown);
-    const answer = form.text('answer');
-    const page = `/machines/${shown.machine.id}`;
-    // Settled before, perhaps by the same tap: the machine's page shows how it stands.
-    if (aside === undefined) return response.redirect(303, answer === 'drop' ? `${page}/reading` : page);
-    if (answer !== 'right' && answer !== 'meant') {
-      orThrow(dropAside(given.books, aside.id, by));
-      given.changed();
-      return response.redirect(303, answer === 'drop' ? `${page}/reading` : page);
-    }
-    const entry = orThrow((answer === 'right' ? confirmAside : correctAside)(given.books, aside.id, by));
-    given.changed();
-    response.redirect(303, entry.kind === 'aside' ? `${page}/reading` : `${page}?entry=${entry.reading.id}`);
+    const readingForm = `/machines/${shown.machine.id}/reading`;
+    response.redirect(303, answerAside(given, form, shown, { aside: request.params.aside, by: null, readingForm }));
   };
+}
+
+/** Settles a reading that was kept aside as the form answers.
+ *  @param readingForm  the page to go back to for another try
+ *  @returns the page to lead to
+ *  @throws Fault where what is known meanwhile forbids it */
+export function answerAside(
+  given: Given,
+  form: Form,
+  shown: Shown,
+  { aside: id, by, readingForm }: { readonly aside: string; readonly by: string | null; readonly readingForm: string },
+): string {
+  const aside = shown.facts.aside.find((one) => one.id === id);
+  const answer = form.text('answer');
+  const page = `/machines/${shown.machine.id}`;
+  // Settled before, perhaps by the same tap: the machine's page shows how it stands.
+  if (aside === undefined) return answer === 'drop' ? readingForm : page;
+  if (answer !== 'right' && answer !== 'meant') {
+    orThrow(dropAside(given.books, aside.id, by));
+    given.changed();
+    return answer === 'drop' ? readingForm : page;
+  }
+  const entry = orThrow((answer === 'right' ? confirmAside : correctAside)(given.books, aside.id, by));
+  given.changed();
+  return entry.kind === 'aside' ? readingForm : `${page}?entry=${entry.reading.id}`;
 }
 
 /** A refusal becomes the page that says it in plain words. */

@@ -112,6 +112,24 @@ test('an entry without a session is not taken, and no answer looks as if it were
   expect(locked.outlook().factsVersion).toBe(before);
 });
 
+test('the question about a reading that came by a link is answered behind the link, without signing in', async () => {
+  const token = makePermit(locked.books, { scope: 'reading', subject: 'bank-tractor', person: 'ines', days: 10 });
+  const link = `/r/${token}`;
+  const asked = await locked.post(link, { hours: '3880' }, away);
+  expect(asked.headers.get('location')).toBe(link);
+  const { text } = await locked.get(link, away);
+  expect(text).toContain('One question first.');
+  const [, form = ''] = text.match(/<form class="said"([\s\S]*?)<\/form>/) ?? [];
+  expect(form).toContain(`action="${link}"`);
+  const [, aside = ''] = form.match(/name="aside" value="([^"]+)"/) ?? [];
+  const answer = (what: string) => locked.post(link, { aside, answer: what }, away);
+  const forgotten = await answer('drop');
+  expect([forgotten.status, forgotten.headers.get('location')]).toEqual([303, link]);
+  expect((await locked.get(link, away)).text).not.toContain('One question first.');
+  // By an impatient thumb once more: nothing is left to forget.
+  expect((await answer('drop')).status).toBe(303);
+});
+
 test('signed links, calendar, health and style stay open, and a link shows what it wrote down', async () => {
   const token = makePermit(locked.books, { scope: 'reading', subject: 'bank-tractor', person: 'ines', days: 10 });
   expect((await locked.get(`/r/${token}`, away)).status).toBe(200);
