@@ -45,6 +45,7 @@ export function believeRun(told: readonly ToldRun[], minutes: number): RunBelief
     isLikely: (value) => Number.isInteger(value) && pBeyond(z(value)) >= meantFrom,
     lastMeterAhead: null,
     decimals: 0,
+    pTenths: 1,
     others: () => [],
   });
   if (p >= questionBelow.alone && (slip === null || slip.odds < askedFromOdds)) return { kind: 'believed' };

@@ -1,12 +1,15 @@
-import { dayMs, dayOf, minuteMs, timeOfDayAt, type Zone } from '../domain/day.js';
-import { Fault } from '../domain/fault.js';
+import { dayOf, hourMs, minuteMs, timeOfDayAt, type Zone } from '../domain/day.js';
+import type { Fault } from '../domain/fault.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import { hoursQuantiles, pReached } from './at.js';
+import { ask, clashFault, naming, sayRead } from './believe-words.js';
 import { readingFault } from './errors.js';
 import { estimateHours, type HoursEstimate } from './estimate.js';
-import { carryHours, type Evidence } from './evidence.js';
-import { decimalsOf, type LikelySlip, likeliestSlip, type OtherMachine } from './likely-slip.js';
+import { type Change, carryHours, type Evidence } from './evidence.js';
+import { decimalsOf, likeliestSlip, type OtherMachine } from './likely-slip.js';
+import { clash, type Neighbours, neighboursOf } from './neighbours.js';
+import { timeWithin } from './spans.js';
 
 /** Whether a reading counts at once, never, or only once a person has confirmed it. */
 export type Belief =
@@ -16,10 +19,6 @@ export type Belief =
 
 const clockSlackMs = 5 * minuteMs;
 const mostHours = 1e6;
-/** Meters round: one with tenths may step by a tenth at each end, one that shows whole hours by an hour; clocks differ by minutes. */
-const roundingHours = { tenths: 0.2, whole: 1 } as const;
-/** What a meter with tenths may hide. */
-const showsHours = 0.1;
 /** When a reading is asked about. */
 interface Asked {
   /** Chance of hours so far out below which it is, whatever explains it. */
@@ -39,6 +38,9 @@ const askedBetween: Asked = { below: 0.0003, slipBelow: 0.02, fromOdds: 2 };
 const meantFrom = 0.005;
 /** Rises up to this are never asked about, whatever the forecast says. Common practice, no source. */
 const smallRiseHours = 1;
+/** A feed says nearly what a meter shows, not to the tenth: the ratio of its hours to the meter's differs from job to job, and a run may be
+ *  missed. A meter may be off by this share of what was seen, and by what a rise may be. Common practice, no source. */
+const feedOffShare = 0.1;
 /** So near to the straight line between two readings, as a share of the rise, nothing is remarkable. */
 const nearLineShare = 0.25;
 /** A slip is named where it makes up at least this share of all that explain the value; the rest are guesses. */
@@ -72,40 +74,80 @@ export function believeReading(
   const hours = carryHours(changes, reading.hours, reading.atMs);
   const shift = hours - reading.hours;
   const neighbours = neighboursOf(evidence, reading.atMs);
-  const { before } = neighbours;
+  let known: Look | undefined;
+  // Goes through all readings, so only in doubt: a long import is mostly of small rises.
+  const meter = () => {
+    known ??= lookOf(evidence, changes, reading, shift);
+    return known;
+  };
   const lastChange = changes.filter((change) => change.atMs <= reading.atMs).sort((a, b) => b.atMs - a.atMs)[0];
   const lastMeterAhead = lastChange === undefined ? null : lastChange.lastHours - lastChange.firstHours;
   const slipBehind = (estimate: HoursEstimate) =>
     likeliestSlip({
       value: reading.hours,
-      density: densityOf(estimate, neighbours, reading.atMs, shift),
-      isLikely: (value) => pReached(estimate, value + shift, reading.atMs) >= meantFrom,
+      density: densityOf(estimate, neighbours, reading.atMs, shift, meter().stepHours),
+      isLikely: (value) => chanceOf(estimate, neighbours, value + shift, reading.atMs, meter().stepHours) >= meantFrom,
       lastMeterAhead,
-      decimals: Math.max(1, ...evidence.readings.map((one) => decimalsOf(one.hours - shift))),
+      decimals: Math.max(1, meter().decimals),
+      pTenths: meter().pTenths,
       others,
     });
-  const impossible = judgeNeighbours(neighbours, { atMs: reading.atMs, hours }, shift, zone);
-  if (impossible !== null) {
+  const found = clash(neighbours, { atMs: reading.atMs, hours }, shift);
+  if (found !== null) {
+    const impossible = clashFault(found, { hours }, shift, zone);
     const estimate = estimateHours(evidence, nowMs);
     const slip = estimate === null ? null : slipBehind(estimate);
-    return { kind: 'refused', fault: slip === null ? impossible : naming(impossible, slip) };
+    const isClear = slip !== null && slip.share >= namedFromShare;
+    return { kind: 'refused', fault: isClear ? naming(impossible, slip) : impossible };
   }
-  if (before === undefined || isUnremarkable(neighbours, { atMs: reading.atMs, hours })) return { kind: 'believed' };
-  // Last, because the fit is what takes time: a long import is mostly of small rises.
+  if (isUnremarkable(neighbours, { atMs: reading.atMs, hours })) return { kind: 'believed' };
+  // Last, because the fit is what takes time.
   const estimate = estimateHours(evidence, nowMs);
   if (estimate === null) return { kind: 'believed' };
-  const p = chanceOf(estimate, neighbours, hours, reading.atMs);
+  const p = chanceOf(estimate, neighbours, hours, reading.atMs, meter().stepHours);
   const bounds = neighbours.after === undefined ? askedAhead : askedBetween;
   if (p >= bounds.slipBelow) return { kind: 'believed' };
   const slip = slipBehind(estimate);
   const isSlip = slip !== null && slip.odds >= bounds.fromOdds;
   if (p >= bounds.below && !isSlip) return { kind: 'believed' };
   const named = isSlip && slip.share >= namedFromShare ? slip : null;
+  const [low = hours, high = low] = hoursQuantiles(estimate, reading.atMs, [0.05, 0.95]);
   return {
     kind: 'questionable',
-    question: ask(estimate, neighbours, reading, shift, named, zone),
+    question: ask(neighbours, reading, { low: low - shift, high: high - shift }, shift, named, zone),
     suggestionHours: named?.value ?? null,
   };
+}
+
+/** How a meter was read so far. */
+interface Look {
+  /** Digits behind the point, at most. */
+  readonly decimals: number;
+  /** How likely a value with tenths is against one without: below 1 where none ever had any. */
+  readonly pTenths: number;
+  /** Apart of the values that it shows, hours. */
+  readonly stepHours: number;
+}
+
+/** @param reading  the one to judge; whole hours say nothing where others have tenths */
+function lookOf(
+  { readings }: Evidence,
+  changes: readonly Change[],
+  reading: { readonly atMs: number; readonly hours: number },
+  shift: number,
+): Look {
+  const isOtherMeter = ({ atMs }: { readonly atMs: number }) =>
+    changes.some((change) => change.atMs <= reading.atMs !== change.atMs <= atMs);
+  let decimals = 0;
+  let seen = 0;
+  for (const one of readings) {
+    if (isOtherMeter(one)) continue;
+    seen += 1;
+    decimals = Math.max(decimals, decimalsOf(one.hours - shift));
+  }
+  const isWhole = decimals === 0 && decimalsOf(reading.hours) === 0;
+  // Laplace's rule of succession: of so many none had tenths.
+  return { decimals, pTenths: isWhole ? 2 / (seen + 2) : 1, stepHours: isWhole ? 1 : 0.1 };
 }
 
 /** Whether nobody would wonder: a small step from the reading before, or, where a later one is known, hours near the straight line
@@ -120,13 +162,33 @@ function isUnremarkable({ before, after }: Neighbours, reading: { atMs: number; 
 }
 
 /** Chance of hours as far out as these: so many or more; where a later reading is known, on the bridge between both, also so few or
- *  fewer. A machine that hardly ran lately is no surprise as long as nothing later says otherwise. */
-function chanceOf(estimate: HoursEstimate, { after }: Neighbours, hours: number, atMs: number): number {
-  if (after === undefined) return pReached(estimate, hours, atMs);
+ *  fewer. A machine that hardly ran lately is no surprise as long as nothing later says otherwise.
+ *  @param hours      on the meter in use now
+ *  @param stepHours  apart of the values that the meter shows */
+function chanceOf(
+  estimate: HoursEstimate,
+  { before, after }: Neighbours,
+  hours: number,
+  atMs: number,
+  stepHours: number,
+): number {
+  const since = before === undefined ? 0 : seenHours(estimate, before.atMs, atMs);
+  if (after === undefined) return pReached(estimate, hours - offBy(since), atMs);
   // Where the machine stood still up to here, or from here on, the hours are those of a neighbour, whatever is rounded off.
-  const orMore = pReached(estimate, hours - showsHours, atMs);
-  const orFewer = 1 - pReached(estimate, hours + showsHours, atMs);
+  const off = Math.max(stepHours, offBy(Math.min(since, seenHours(estimate, atMs, after.atMs))));
+  const orMore = pReached(estimate, hours - off, atMs);
+  const orFewer = 1 - pReached(estimate, hours + off, atMs);
   return Math.min(orMore, orFewer);
+}
+
+/** Meter hours that a feed saw between two instants. */
+function seenHours({ timeline, ratio }: HoursEstimate, fromMs: number, toMs: number): number {
+  return (ratio.mean * timeWithin(timeline.runs, fromMs, toMs)) / hourMs;
+}
+
+/** By how much a meter may differ from what a feed saw, hours; 0 where it saw nothing. */
+function offBy(seen: number): number {
+  return seen > 0 ? Math.max(smallRiseHours, feedOffShare * seen) : 0;
 }
 
 function judgeAlone(
@@ -141,13 +203,13 @@ function judgeAlone(
     return readingFault(
       'reading-without-meter',
       `${machine.name} has no hour meter`,
-      say(hours),
+      sayRead(hours),
       'Say how long it ran instead.',
     );
   }
   if (!Number.isFinite(hours))
     return readingFault('reading-not-a-number', 'This is not a number of hours', String(hours), retype);
-  if (hours < 0) return readingFault('reading-negative', 'Hours cannot be below zero', say(hours), retype);
+  if (hours < 0) return readingFault('reading-negative', 'Hours cannot be below zero', sayRead(hours), retype);
   if (hours > mostHours)
     return readingFault('reading-too-large', 'No hour meter shows more than a million hours', String(hours), retype);
   if (!Number.isFinite(atMs) || atMs > nowMs + clockSlackMs) {
@@ -163,146 +225,20 @@ function judgeAlone(
   return null;
 }
 
-interface Neighbours {
-  readonly before: Evidence['readings'][number] | undefined;
-  readonly after: Evidence['readings'][number] | undefined;
-}
-
-function neighboursOf(evidence: Evidence, atMs: number): Neighbours {
-  // A meter was replaced at this very instant: both showings stand there, and each is its own limit.
-  const last = evidence.readings.findLastIndex((one) => one.atMs <= atMs);
-  return { before: evidence.readings[last], after: evidence.readings[last + 1] };
-}
-
-/** How a reading contradicts its neighbours; null where it agrees with both.
- *  @param reading  hours carried to the meter in use now
- *  @param shift    from the meter in use at its instant */
-function clash({ before, after }: Neighbours, reading: { atMs: number; hours: number }, shift: number) {
-  const isTooFast = (one: { atMs: number; hours: number }, next: { atMs: number; hours: number }) => {
-    const isWhole = [one, next].every(({ hours }) => Math.abs((hours - shift) % 1) < 1e-6);
-    const rounding = isWhole ? roundingHours.whole : roundingHours.tenths;
-    return next.hours - one.hours > (24 * (next.atMs - one.atMs)) / dayMs + rounding + 1e-9;
-  };
-  if (before !== undefined && !before.about) {
-    if (reading.hours < before.hours - 1e-9) return 'below-last';
-    if (isTooFast(before, reading)) return 'too-fast';
-  }
-  if (after !== undefined && !after.about) {
-    if (reading.hours > after.hours + 1e-9) return 'above-later';
-    if (isTooFast(reading, after)) return 'too-fast-after';
-  }
-  return null;
-}
-
-function judgeNeighbours(
-  neighbours: Neighbours,
-  reading: { atMs: number; hours: number },
-  shift: number,
-  zone: Zone,
-): Fault | null {
-  const found = clash(neighbours, reading, shift);
-  if (found === null) return null;
-  const { before, after } = neighbours;
-  const shown = say(reading.hours - shift);
-  const stood = (one: Neighbours['before']) =>
-    one === undefined ? '' : `${say(one.hours - shift)} on ${dayOf(one.atMs, zone)}`;
-  const again = 'Look again, and check the day.';
-  switch (found) {
-    case 'below-last':
-      return readingFault(
-        'reading-below-last',
-        `The meter stood at ${stood(before)}, and a meter does not run backwards`,
-        shown,
-        'Look again; if the meter was replaced, say so in the machine file.',
-      );
-    case 'too-fast':
-      return readingFault(
-        'reading-too-fast',
-        `That is more than 24 hours a day since the meter stood at ${stood(before)}`,
-        shown,
-        again,
-      );
-    case 'above-later':
-      return readingFault(
-        'reading-above-later',
-        `A later reading is lower: the meter stood at ${stood(after)}`,
-        shown,
-        again,
-      );
-    case 'too-fast-after':
-      return readingFault(
-        'reading-too-fast',
-        `From this reading to ${stood(after)} would be more than 24 hours a day`,
-        shown,
-        again,
-      );
-  }
-}
-
 /** Chance per hour of a reading near a value as it would be typed; 0 where its neighbours forbid it. */
-function densityOf(estimate: HoursEstimate, neighbours: Neighbours, atMs: number, shift: number) {
+function densityOf(
+  estimate: HoursEstimate,
+  neighbours: Neighbours,
+  atMs: number,
+  shift: number,
+  stepHours: number,
+): (typed: number) => number {
   const lastHours = neighbours.before?.hours ?? 0;
   return (typed: number) => {
     const hours = typed + shift;
     if (clash(neighbours, { atMs, hours }, shift) !== null) return 0;
-    const reach = Math.max(0.05, (hours - lastHours) * 0.02);
+    const reach = Math.max(stepHours / 2, (hours - lastHours) * 0.02);
     const p = pReached(estimate, hours - reach, atMs) - pReached(estimate, hours + reach, atMs);
     return Math.max(0, p) / (2 * reach);
   };
-}
-
-/** A refusal that names what was probably meant, where that is clear. */
-function naming(fault: Fault, slip: LikelySlip): Fault {
-  if (slip.share < namedFromShare) return fault;
-  const { code, message, found, retry } = fault;
-  return new Fault({
-    code,
-    message,
-    found,
-    retry,
-    remedy: `${sayMeant(slip, found ?? '')} ${fault.remedy ?? ''}`.trim(),
-  });
-}
-
-function ask(
-  estimate: HoursEstimate,
-  { before, after }: Neighbours,
-  reading: { atMs: number; hours: number },
-  shift: number,
-  slip: LikelySlip | null,
-  zone: Zone,
-): string {
-  const typed = say(reading.hours);
-  const [low = reading.hours, high = low] = hoursQuantiles(estimate, reading.atMs, [0.05, 0.95]).map((h) => h - shift);
-  const stood = (one: { readonly atMs: number; readonly hours: number }) =>
-    `${say(one.hours - shift)} of ${dayOf(one.atMs, zone)}`;
-  const doubt = slip === null ? 'Is it right?' : sayMeant(slip, typed);
-  const last = before ?? estimate.timeline.origin;
-  if (after !== undefined) {
-    return `${typed} lies between the ${stood(last)} and the ${stood(after)}, but I expected ${sayRange(low, high)}. ${doubt}`;
-  }
-  const expected = high < reading.hours ? `; I expected at most about ${say(high)}` : '';
-  return `${typed} is ${say(reading.hours - (last.hours - shift))} more than the ${stood(last)}${expected}. ${doubt}`;
-}
-
-function sayRange(low: number, high: number): string {
-  return say(low) === say(high) ? `about ${say(low)}` : `${say(low).replace(' h', '')} to ${say(high)}`;
-}
-
-/** @param typed  the value as typed, in words */
-function sayMeant(slip: LikelySlip, typed: string): string {
-  if (slip.value === null) return `${typed} fits ${slip.machine ?? 'another machine'} better. Was it read there?`;
-  const meant = `${sayAsTyped(slip.value)} h`;
-  return slip.slip === 'last-meter'
-    ? `Did you mean ${meant}, without the hours of the meter before?`
-    : `Did you mean ${meant}?`;
-}
-
-/** With all its digits: a suggestion is entered as it stands. */
-function sayAsTyped(hours: number): string {
-  return String(Math.round(hours * 100) / 100);
-}
-
-function say(hours: number): string {
-  return `${Math.round(hours * 10) / 10} h`;
 }

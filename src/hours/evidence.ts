@@ -30,7 +30,7 @@ export interface EvidenceReading {
 }
 
 /** A meter was replaced: what the old one showed last and the new one first. */
-interface Change {
+export interface Change {
   readonly atMs: number;
   readonly lastHours: number;
   readonly firstHours: number;

@@ -19,6 +19,8 @@ export interface Typed {
   readonly lastMeterAhead: number | null;
   /** Digits that the meter shows behind the point: nobody read more. */
   readonly decimals: number;
+  /** How likely a value with digits behind the point is, against one without, where nobody looks at the density: 0 to 1. */
+  readonly pTenths: number;
   /** Asked only when the value is in doubt: finding them out costs. */
   readonly others: () => readonly OtherMachine[];
 }
@@ -51,7 +53,8 @@ export function likeliestSlip(typed: Typed): LikelySlip | null {
   const { value, density, lastMeterAhead } = typed;
   const found: { slip: Slip; value: number | null; machine: string | null; score: number }[] = [];
   for (const { hours, slip, weight } of meantBy(value).filter((one) => decimalsOf(one.hours) <= typed.decimals)) {
-    found.push({ slip, value: hours, machine: null, score: weight * density(hours) });
+    const look = decimalsOf(hours) > 0 ? typed.pTenths : 1;
+    found.push({ slip, value: hours, machine: null, score: weight * look * density(hours) });
   }
   if (lastMeterAhead !== null && value - lastMeterAhead >= 0) {
     const meant = Math.round((value - lastMeterAhead) * 100) / 100;
