@@ -142,6 +142,21 @@ describe('check', () => {
     ]);
   });
 
+  it('says that two people with one mail address get each letter twice', async () => {
+    const withPeople = (second: string) =>
+      writeFileSync(
+        join(dir, 'household.yaml'),
+        `name: Hazel End\ntimezone: Europe/Lisbon\nsmtp: { host: localhost, port: 2525, security: plain, from: shed@hazel.example }\npeople:\n  - { id: ana, name: Ana, mail: home@hazel.example }\n  - { id: rui, name: Rui, mail: ${second} }\n`,
+      );
+    const shared = async () => (await check()).lines.filter((line) => line.includes(' share '));
+    withPeople('rui@hazel.example');
+    expect(await shared()).toEqual([]);
+    withPeople('Home@Hazel.example');
+    expect(await shared()).toEqual([
+      'Ana and Rui share home@hazel.example, so letters to them come there once for each. Name one person for that address, or give each kinds: of their own.',
+    ]);
+  });
+
   describe('of a machine that came new', () => {
     const told = async (text: string) => {
       writeFileSync(

@@ -69,7 +69,24 @@ function sayHome(dir: string, { household, machines }: Home): string[] {
   if (household.smtp !== undefined && unreached.length > 0) {
     sentences.push(`${unreached.join(', ')}: no mail address, so their messages are kept in data/outbox.`);
   }
-  return [...sentences, ...machines.flatMap(sayBreakIn), ...sayReach(household)];
+  return [...sentences, ...saySharedMail(household), ...machines.flatMap(sayBreakIn), ...sayReach(household)];
+}
+
+/** A letter is to one person, and its links carry who it is: two people with one address get each letter twice. */
+function saySharedMail({ smtp, people }: Home['household']): string[] {
+  if (smtp === undefined) return [];
+  const byAddress = new Map<string, string[]>();
+  for (const { name, mail } of people) {
+    if (mail === undefined) continue;
+    const address = mail.toLowerCase();
+    byAddress.set(address, [...(byAddress.get(address) ?? []), name]);
+  }
+  return [...byAddress]
+    .filter(([, names]) => names.length > 1)
+    .map(
+      ([address, names]) =>
+        `${joinAnd(names)} share ${address}, so letters to them come there once for each. Name one person for that address, or give each kinds: of their own.`,
+    );
 }
 
 /** One sensor counts for one machine; a file that was copied names the same one twice. */

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { stageBooks, stageVisit } from '../../tests/stage/ledger-books.js';
+import { mower, stageBooks, stagedHome, stageVisit } from '../../tests/stage/ledger-books.js';
 import { calendarEntries, cancelledEntries } from './calendar-entries.js';
 
 const tasks = ['engine-oil', 'blades'];
@@ -88,6 +88,12 @@ it('a visit ahead that is planned no longer is cancelled once, told for a week, 
   expect(cancelledEntries(books, [])).toEqual(first);
   books.setNow('2031-04-14T10:00');
   expect(cancelledEntries(books, [])).toEqual([]);
+});
+
+it('a cancelled visit is of its own machine, though another is called by the beginning of its name', () => {
+  const books = stageBooks({ home: { ...stagedHome, machines: [{ ...mower, id: 'meadow' }, mower] } });
+  calendarEntries(books, [visitOn('2031-04-19')]);
+  expect(cancelledEntries(books, [])).toMatchObject([{ machine: { id: 'meadow-mower' } }]);
 });
 
 it('a visit whose day has come is not cancelled, and one that comes back counts on', () => {

@@ -89,7 +89,8 @@ export function cancelledEntries(books: Books, visits: readonly Visit[]): readon
   }
   const install = installId(books);
   return held().flatMap(([id, { day, sequence, changedAtMs }]) => {
-    const machine = machines.find((one) => id.startsWith(`${one.id}-`));
+    // The longest: what begins with `hill-` may be of `hill-tractor`.
+    const machine = machines.filter((one) => id.startsWith(`${one.id}-`)).sort((a, b) => b.id.length - a.id.length)[0];
     return machine === undefined ? [] : [{ uid: uidOf(id, install), machine, day, sequence, changedAtMs }];
   });
 }
