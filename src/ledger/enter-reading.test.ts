@@ -163,6 +163,18 @@ it('the right number entered after a questionable one answers its question, of t
   expect(factsAbout(books).readings.map((reading) => reading.hours)).toEqual([158, 162.5]);
 });
 
+it('a question about an entry of long ago waits on when the meter is read anew', () => {
+  const books = stageBooks();
+  enter(books, 150, { atMs: at('2031-03-20T10:00') });
+  const late = enter(books, 149, { atMs: at('2030-06-01T10:00') });
+  expect(late.kind).toBe('aside');
+  expect(enter(books, 151).kind).toBe('counted');
+  expect(factsAbout(books).aside).toMatchObject([{ hours: 149 }]);
+  // What is entered for that day answers it.
+  expect(enter(books, 124, { atMs: at('2030-06-01T12:00') }).kind).toBe('counted');
+  expect(factsAbout(books).aside).toEqual([]);
+});
+
 it('a question is open again once the reading that answered it is taken back, unless a later one answers it too', () => {
   const books = stageBooks();
   const counted = (hours: number, more: Partial<ReadingToEnter> = {}) => {

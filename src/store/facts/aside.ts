@@ -66,7 +66,8 @@ export function settleAside(
   );
 }
 
-/** Drops the open ones up to `untilMs`: this reading answered them. */
+/** Drops the open ones up to `untilMs`: this reading answered them. One from before another reading that a person entered is about an
+ *  entry of long ago, of which this reading tells nothing. */
 export function answerAsides(
   store: Store,
   machine: string,
@@ -77,7 +78,10 @@ export function answerAsides(
 ): void {
   store.sql.run(
     `UPDATE aside SET settled = 'dropped', settled_at_ms = :atMs, settled_by = :by, answered_by = :reading
-     WHERE machine = :machine AND settled_at_ms IS NULL AND at_ms <= :untilMs`,
+     WHERE machine = :machine AND settled_at_ms IS NULL AND at_ms <= :untilMs AND at_ms > coalesce(
+       (SELECT max(before.at_ms) FROM readings AS before JOIN readings AS own ON own.id = :reading
+        WHERE before.machine = :machine AND before.id <> own.id AND before.at_ms < own.at_ms
+          AND before.door <> 'feed' AND before.voided_at_ms IS NULL), -1)`,
     { machine, untilMs, reading, atMs, by },
   );
 }
