@@ -44,7 +44,7 @@ export function jobsToTick(
       : finding !== undefined
         ? `${capital(sayFoundOut(finding, outlook.today, household.locale))}. Tick it once it is within them.`
         : added.includes(id)
-          ? 'New since this link was sent. Tick it if it was done too.'
+          ? 'New since an earlier letter. Tick it if it was done too.'
           : null;
     return { id, title: sayTask(id, machine), doubt };
   });

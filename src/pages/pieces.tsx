@@ -19,6 +19,21 @@ export function Figures({ text }: { readonly text: string }) {
   );
 }
 
+/** The sentence that says what a visit is: what and when as the heading, what is behind its colon below, so that on a phone the heading
+ *  is not a screen of large letters. */
+export function VisitHeading({ sentence }: { readonly sentence: string }) {
+  const colon = sentence.indexOf(': ');
+  if (colon < 0) return <h1>{sentence}</h1>;
+  return (
+    <>
+      <h1>{sentence.slice(0, colon)}.</h1>
+      <p>
+        <Figures text={capital(sentence.slice(colon + 2))} />
+      </p>
+    </>
+  );
+}
+
 /** A number and its unit stay on one line. */
 function unbroken(text: string): string {
   return text.replace(/(\d) (h|min)(?!\p{L})/gu, '$1\u00a0$2').replace(/(\u00a0h) (\d\d)(?!\d)/g, '$1\u00a0$2');

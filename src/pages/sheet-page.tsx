@@ -12,7 +12,7 @@ import { ConfirmFields, jobsToTick, ticksToBeginWith } from './confirm-fields.js
 import { FluidFields, refusedFluid } from './fluids-used.js';
 import { type Form, newFormKey } from './guard/form.js';
 import { Page } from './layout.js';
-import { Drawing, Figures, KeyField, Trouble } from './pieces.js';
+import { Drawing, Figures, KeyField, Trouble, VisitHeading } from './pieces.js';
 import { refusedField } from './refused-field.js';
 import { SeenFields, seenAt } from './seen-fields.js';
 import { SeenToTicks } from './seen-to.js';
@@ -59,7 +59,7 @@ export function BenchSheet({ shown, visit, sheet, assets, form, fault, verdicts,
       <article class="sheet">
         <WayBack address={addressElsewhere(household)} visit={visit.id} />
         <Trouble fault={fault} shown={shown} field={refused} />
-        <h1>{sayVisit(visit, machine, outlook.today, household.locale)}</h1>
+        <VisitHeading sentence={sayVisit(visit, machine, outlook.today, household.locale)} />
         <p class="second">
           <Figures text={`About ${sayMinutes(sheet?.minutes ?? visit.minutes)} of work.`} />{' '}
           {visit.buyBy === null

@@ -22,7 +22,7 @@ import { LeftOut, leftOutBy } from './left-out.js';
 import { MovedVisit, visitsHolding } from './moved.js';
 import { openPermit } from './open-permit.js';
 import { PartlyDone } from './partly-done.js';
-import { KeyField, Trouble } from './pieces.js';
+import { KeyField, Trouble, VisitHeading } from './pieces.js';
 import { SeenFields, seenAt } from './seen-fields.js';
 import { type SeenVisit, seeVisit } from './seen-visit.js';
 import { ToMend } from './to-mend.js';
@@ -177,7 +177,7 @@ function sendVisit(
   const tomorrow = addDays(dayOf(given.books.clock.nowMs(), household.zone), 1);
   const page = (
     <Page title={`${machine.name} · done?`} assets={assets}>
-      <h1>{sayVisit(visit, machine, outlook.today, household.locale)}</h1>
+      <VisitHeading sentence={sayVisit(visit, machine, outlook.today, household.locale)} />
       <p class="second">
         {name}, is it done? It takes about {sayMinutes(visit.minutes)}. Nothing is written down before you press the
         button.

@@ -38,8 +38,8 @@ test('what is new since the link was sent starts unticked, and untouched it is n
   const [first = '', second = '', ...rest] = visit.tasks;
   announceWith({ ...visit, tasks: [first, ...rest] });
   const { text } = await pages.get(linkTo(visit.id));
-  expect(text).toContain('New on it:');
-  expect(text).toContain('New since this link was sent.');
+  expect(text).toMatch(/New on it since the letter of [^:<]*:/);
+  expect(text).toContain('New since an earlier letter.');
   const form = formOf(text, 'day');
   const ticked = form.fields.filter(([name]) => name === 'task').map(([, value]) => value);
   expect([...ticked].sort()).toEqual([first, ...rest].sort());
