@@ -60,7 +60,7 @@ const ended: readonly LetterState[] = ['delivered', 'refused', 'withdrawn'];
 export function waitingLetters(books: Books): OutboxLetter[] {
   const { store } = books;
   const nowMs = books.clock.nowMs();
-  const due = dueLetters(store, nowMs);
+  const due = dueLetters(store, nowMs, nowMs + 2 * longestWaitMs);
   const given = due.filter((l) => l.state === 'sending' && l.crashes >= mostCrashes);
   if (given.length > 0) {
     store.mark(() => {

@@ -60,17 +60,15 @@ export function findLetter(store: Store, id: string): StoredLetter | null {
   return row === null ? null : letterOf(row);
 }
 
-/** No wait is longer: what waits for longer than two was put off by a clock that ran ahead. */
-const longestWaitMs = 86_400_000;
-
-/** Pending ones whose time has come, and those that another opening of the store left in the middle of sending. */
-export function dueLetters(store: Store, nowMs: number): readonly StoredLetter[] {
+/** Pending ones whose time has come, and those that another opening of the store left in the middle of sending.
+ *  @param aheadMs  no letter is put off beyond this instant: one that was, under a clock that ran ahead, is due */
+export function dueLetters(store: Store, nowMs: number, aheadMs: number): readonly StoredLetter[] {
   return store.sql
     .rows(
       `SELECT * FROM outbox
        WHERE (state = 'pending' AND (next_try_at_ms <= :nowMs OR next_try_at_ms > :aheadMs)) OR (state = 'sending' AND sender IS NOT :session)
        ORDER BY written_at_ms, rowid`,
-      { nowMs, aheadMs: nowMs + 2 * longestWaitMs, session: store.session },
+      { nowMs, aheadMs, session: store.session },
     )
     .map(letterOf);
 }
