@@ -176,3 +176,11 @@ it('a cancelled visit keeps its id and day, and has neither sheet nor alarm', ()
   expect(event?.getAllSubcomponents('valarm')).toEqual([]);
   expect(text).not.toContain('URL:');
 });
+
+it('a cancelled visit of a machine that nobody knows any more still says that it is off', () => {
+  const { uid, day, changedAtMs } = aVisit();
+  const cancelled = [{ uid, day, changedAtMs, sequence: 1, machine: null }];
+  const [event] = read(writeCalendar({ name: 'Erlenhof', today, locale: 'en-GB', visits: [], cancelled })).events;
+  expect(event?.getFirstPropertyValue('status')).toBe('CANCELLED');
+  expect(event?.getFirstPropertyValue('summary')).toBe('Done, or no longer planned');
+});

@@ -12,6 +12,7 @@ import { contentLine, escapeText } from './calendar-line.js';
 const lookAgain = 'PT6H';
 /** When its calendar program speaks up on the day, if it does: hours after the day's local midnight. */
 const alarmHour = 8;
+const cancelled = 'done, or no longer planned';
 
 /** One visit as the calendar shows it. */
 export interface CalendarVisit {
@@ -33,7 +34,8 @@ export interface CalendarVisit {
 
 /** A visit that the calendar showed and that is no longer planned. */
 export type CancelledVisit = Pick<CalendarVisit, 'uid' | 'day' | 'sequence' | 'changedAtMs'> & {
-  readonly machine: Pick<Machine, 'name'>;
+  /** Null where nobody knows its name any more. */
+  readonly machine: Pick<Machine, 'name'> | null;
 };
 
 /** The visits ahead as an iCalendar object that calendar programs subscribe to: one all-day event a visit, on which nobody
@@ -96,7 +98,7 @@ function cancelledLines(entry: CancelledVisit): readonly string[] {
   return [
     'BEGIN:VEVENT',
     ...identityLines(entry),
-    `SUMMARY:${escapeText(oneLine(`${entry.machine.name}: done, or no longer planned`))}`,
+    `SUMMARY:${escapeText(oneLine(entry.machine === null ? capital(cancelled) : `${entry.machine.name}: ${cancelled}`))}`,
     'STATUS:CANCELLED',
     'TRANSP:TRANSPARENT',
     'END:VEVENT',

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { jsonPointer, mqttTopic, quantityIn } from './scalars.js';
+import { jsonPointer, mqttTopic, quantityIn, spanMinutes } from './scalars.js';
 import { yamlMap } from './yaml-map.js';
 
 /** A word of a payload; `1` and `true` need no quotes. */
@@ -22,8 +22,8 @@ const common = {
     .describe('Raw value times this gives seconds, hours or volts.')
     .default(1),
   offset: z.number().describe('Added after scale.').default(0),
-  silentAfter: quantityIn('time', 'min', 0)
-    .describe('Silence after which the sensor counts as gone, such as 15 min.')
+  silentAfter: spanMinutes()
+    .describe('Silence after which the sensor counts as gone, such as 15 min or 3 days.')
     .prefault('15 min'),
 };
 

@@ -449,7 +449,7 @@ describe('a machine', () => {
       'feed: { kind: run-seconds, topic: a, pointer: seconds, silentAfter: 15 }',
       [
         'machines/mower.yaml:4:47: This is not a pointer into JSON (found "seconds"). Begin each step with a slash, such as /engine/seconds.',
-        'machines/mower.yaml:4:69: The unit is missing (found 15). Silence after which the sensor counts as gone, such as 15 min.',
+        'machines/mower.yaml:4:69: The unit is missing (found 15). Silence after which the sensor counts as gone, such as 15 min or 3 days.',
       ],
     ],
     [

@@ -206,6 +206,20 @@ resting: { from: 2027-11-15 }
   expect(load('meter: none').meter).toEqual({ kind: 'none' });
 });
 
+it.each([
+  ['3 days', 4320],
+  ['1 day', 1440],
+  ['1.5 d', 2160],
+  ['2 h', 120],
+])('a sensor that speaks rarely may be silent for %s', (span, minutes) => {
+  const machine = load(`feed: { kind: run-seconds, topic: a/b, silentAfter: ${span} }`);
+  expect(machine.feed).toMatchObject({ silentAfterMinutes: minutes });
+});
+
+it.each(['0 days', 'three days', '-1 d', 'days'])('a silence of %s is refused at its place', (span) => {
+  expect(() => load(`feed: { kind: run-seconds, topic: a/b, silentAfter: ${span} }`)).toThrow(/mower\.yaml:4:/);
+});
+
 it('a step may be a plain sentence', () => {
   expect(taskOf('', 'bolts')?.steps).toEqual([{ do: 'Tighten them' }, { do: 'Look again', where: 'left' }]);
 });

@@ -92,6 +92,7 @@ export function monthDay() {
 }
 
 const unitMissing = 'The unit is missing';
+const hoursADay = 24;
 
 /** A quantity kept as it was written, checked to be one of these dimensions, and within limits in their unit. */
 export function quantityText(dimensions: readonly Dimension[], above?: number) {
@@ -104,6 +105,16 @@ export function quantityText(dimensions: readonly Dimension[], above?: number) {
 /** A quantity as a number in `unit`. */
 export function quantityIn(dimension: Dimension, unit: string, above?: number) {
   return readWith((text) => convert(readQuantity(text, [dimension], above), unit), unitMissing);
+}
+
+/** A span of time in minutes, in days too, such as `15 min` or `3 days`; more than 0. */
+export function spanMinutes() {
+  return readWith((text) => {
+    const days = /^\s*(\S+?)\s*(?:d|days?)\s*$/i.exec(text)?.[1];
+    return days === undefined
+      ? convert(readQuantity(text, ['time'], 0), 'min')
+      : convert(readQuantity(`${days} h`, ['time'], 0), 'min') * hoursADay;
+  }, unitMissing);
 }
 
 /** Any quantity, checked later together with the others of its measurement. */

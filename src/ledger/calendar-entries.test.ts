@@ -96,6 +96,14 @@ it('a cancelled visit is of its own machine, though another is called by the beg
   expect(cancelledEntries(books, [])).toMatchObject([{ machine: { id: 'meadow-mower' } }]);
 });
 
+it('a visit of a machine whose file was taken away is cancelled too', () => {
+  const books = stageBooks();
+  calendarEntries(books, [visitOn('2031-04-19')]);
+  books.setNow('2031-04-06T10:00');
+  const without = { ...books, home: () => ({ ...stagedHome, machines: [] }) };
+  expect(cancelledEntries(without, [])).toMatchObject([{ day: '2031-04-19', sequence: 1, machine: null }]);
+});
+
 it('a visit whose day has come is not cancelled, and one that comes back counts on', () => {
   const books = stageBooks();
   calendarEntries(books, [visitOn('2031-04-06')]);

@@ -65,7 +65,8 @@ export function calendarEntries(books: Books, visits: readonly Visit[]): readonl
 
 /** A visit that the calendar showed ahead and that is planned no longer. */
 export interface CancelledEntry extends Pick<CalendarEntry, 'uid' | 'day' | 'sequence' | 'changedAtMs'> {
-  readonly machine: Machine;
+  /** Null where its file is gone from the home folder. */
+  readonly machine: Machine | null;
 }
 
 /** The visits that the calendar still shows on a day ahead and that are no longer planned: cancelled once, told for a week, then
@@ -88,10 +89,10 @@ export function cancelledEntries(books: Books, visits: readonly Visit[]): readon
     });
   }
   const install = installId(books);
-  return held().flatMap(([id, { day, sequence, changedAtMs }]) => {
+  return held().map(([id, { day, sequence, changedAtMs }]) => {
     // The longest: what begins with `hill-` may be of `hill-tractor`.
     const machine = machines.filter((one) => id.startsWith(`${one.id}-`)).sort((a, b) => b.id.length - a.id.length)[0];
-    return machine === undefined ? [] : [{ uid: uidOf(id, install), machine, day, sequence, changedAtMs }];
+    return { uid: uidOf(id, install), machine: machine ?? null, day, sequence, changedAtMs };
   });
 }
 
