@@ -44,6 +44,14 @@ test('the unit runs as nobody in particular, writes its own folder only, and nev
   expect(unit.has('Service.MemoryDenyWriteExecute')).toBe(false);
 });
 
+test('no system call of the engine, of today or to come, kills it at its start', () => {
+  const unit = unitOf(read('docker/shedbell.service'));
+  // Without it V8 died by SIGSYS on x86-64 (pkey_alloc, seen under systemd 252 with Node 20).
+  expect(unit.get('Service.SystemCallFilter')?.split(' ')).toEqual(['@system-service', '@pkey']);
+  // glibc and libuv fall back where a call is unknown, and only there: clone3(2), io_uring_setup(2).
+  expect(unit.get('Service.SystemCallErrorNumber')).toBe('ENOSYS');
+});
+
 test('systemd finds nothing wrong with the unit, where it is installed', () => {
   const found = spawnSync('systemd-analyze', ['verify', join(root, 'docker/shedbell.service')], { encoding: 'utf8' });
   // Without systemd the settings above are all that can be checked.
