@@ -8,6 +8,7 @@ import {
   mkdtempSync,
   openSync,
   readdirSync,
+  readFileSync,
   realpathSync,
   renameSync,
   rmSync,
@@ -79,9 +80,23 @@ export function writeChange(
   const proposal = proposeChange(homeDir, change, environment, witness);
   if (proposal.kind === 'refused' || proposal.faults.length > 0 || proposal.after === proposal.before) return proposal;
   const file = join(homeDir, change.file);
+  const isThere = existsSync(file);
+  // The judging took a while: an editor may have saved meanwhile.
+  const now = isThere ? readTextFile(file) : null;
+  if ((now?.kind === 'text' ? now.text : '') !== proposal.before || isThere !== (change.kind === 'change')) {
+    return { kind: 'refused', fault: changedMeanwhile(change.file) };
+  }
   // A link stays one: what it leads to is changed.
-  writeWhole(existsSync(file) ? realpathSync(file) : file, proposal.after);
+  const target = isThere ? realpathSync(file) : file;
+  writeWhole(target, isThere && beginsWithMark(target) ? `${byteOrderMark}${proposal.after}` : proposal.after);
   return proposal;
+}
+
+const byteOrderMark = '\ufeff';
+
+/** Some editors begin a file with this sign, and miss it where it is gone. */
+function beginsWithMark(file: string): boolean {
+  return readFileSync(file).subarray(0, 3).equals(Buffer.from(byteOrderMark));
 }
 
 /** A file written beside its place, put on the disk, and moved there.
@@ -128,14 +143,18 @@ function textsOf(homeDir: string, change: FileChange): { before: string; after: 
   const read = readTextFile(file);
   if (read.kind === 'fault') throw read.fault;
   if (markOf(read.text) !== change.base) {
-    throw new Fault({
-      code: 'file-changed',
-      message: 'This file was changed meanwhile, so nothing was written over it',
-      found: change.file,
-      remedy: 'Open the page again: it shows the file as it is now.',
-    });
+    throw changedMeanwhile(change.file);
   }
   return { before: read.text, after: changeYaml(read.text, change.values) };
+}
+
+function changedMeanwhile(file: string): Fault {
+  return new Fault({
+    code: 'file-changed',
+    message: 'This file was changed meanwhile, so nothing was written over it',
+    found: file,
+    remedy: 'Open the page again: it shows the file as it is now.',
+  });
 }
 
 /** The faults of one file if it held this text, found by reading a home that is the same in all else. */
@@ -146,16 +165,9 @@ function judge(
   environment: Environment,
   witness: Witness | null,
 ): readonly WrongValue[] {
-  const stage = mkdtempSync(join(tmpdir(), 'shedbell-check-'));
+  const stage = newStage();
   try {
-    const [folder] = file.includes('/') ? [dirname(file)] : [null];
-    link(homeDir, stage, (name) => name !== folder && name !== file && name !== 'data');
-    if (folder !== null) {
-      mkdirSync(join(stage, folder));
-      if (existsSync(join(homeDir, folder)))
-        link(join(homeDir, folder), join(stage, folder), (name) => name !== basename(file));
-    }
-    writeFileSync(join(stage, file), text);
+    inStage(() => copyBeside(homeDir, stage, file, text));
     const read = loadHome(stage, environment, witness);
     if (read.kind === 'home') return [];
     const here = join(stage, file);
@@ -171,6 +183,38 @@ function judge(
   } finally {
     rmSync(stage, { recursive: true, force: true });
   }
+}
+
+/** A folder of its own, below that for temporary files. */
+function newStage(): string {
+  return inStage(() => mkdtempSync(join(tmpdir(), 'shedbell-check-')));
+}
+
+/** @throws Fault home-unwritable where there is no room for temporary files */
+function inStage<T>(write: () => T): T {
+  try {
+    return write();
+  } catch (cause) {
+    throw new Fault({
+      code: 'home-unwritable',
+      message: `The folder for temporary files cannot be written (${systemCode(cause)}), so nothing was checked or changed`,
+      remedy: 'See whether the disk has room; or change the file by hand.',
+      retry: 'later',
+      cause,
+    });
+  }
+}
+
+/** The same home with another text in one file; all else by links. */
+function copyBeside(homeDir: string, stage: string, file: string, text: string): void {
+  const [folder] = file.includes('/') ? [dirname(file)] : [null];
+  link(homeDir, stage, (name) => name !== folder && name !== file && name !== 'data');
+  if (folder !== null) {
+    mkdirSync(join(stage, folder));
+    if (existsSync(join(homeDir, folder)))
+      link(join(homeDir, folder), join(stage, folder), (name) => name !== basename(file));
+  }
+  writeFileSync(join(stage, file), text);
 }
 
 function link(from: string, to: string, wanted: (name: string) => boolean): void {

@@ -10,18 +10,32 @@ import { findMarks, type YamlMark } from './yaml-marks.js';
  *  A remark on a line of its own always stays. One behind a value goes with that value alone: of another value it would be untrue.
  *  @throws Fault yaml-unchangeable where the result would not read as the changed values */
 export function changeYaml(text: string, changes: readonly ValueChange[]): string {
-  const before: unknown = parseDocument(text).toJS() ?? {};
-  const wanted = changes.reduce<unknown>((value, change) => changed(value, change.path, change.value), before);
-  const written = changes.reduce(spliceOne, text);
-  const after = parseDocument(written);
-  if (after.errors.length > 0 || !isDeepStrictEqual(bare(after.toJS()), bare(wanted))) {
-    throw new Fault({
-      code: 'yaml-unchangeable',
-      message: 'This file is written in a way that the page cannot change',
-      remedy: 'Change it in an editor; shedbell check says whether it is right.',
-    });
+  // Lines that end as an editor of another system ends them go on doing so, the new ones too.
+  if (hasReturns(text)) return changeYaml(text.replaceAll('\r\n', '\n'), changes).replaceAll('\n', '\r\n');
+  try {
+    const before: unknown = parseDocument(text).toJS() ?? {};
+    const wanted = changes.reduce<unknown>((value, change) => changed(value, change.path, change.value), before);
+    const written = changes.reduce(spliceOne, text);
+    const after = parseDocument(written);
+    if (after.errors.length === 0 && isDeepStrictEqual(bare(after.toJS()), bare(wanted))) return written;
+  } catch (cause) {
+    // What names another value with * has no value any more once that one is gone: the parser throws then.
+    throw unchangeable(cause);
   }
-  return written;
+  throw unchangeable();
+}
+
+function hasReturns(text: string): boolean {
+  return text.includes('\r\n') && !/(^|[^\r])\n/.test(text);
+}
+
+function unchangeable(cause?: unknown): Fault {
+  return new Fault({
+    code: 'yaml-unchangeable',
+    message: 'This file is written in a way that the page cannot change',
+    remedy: 'Change it in an editor; shedbell check says whether it is right.',
+    cause,
+  });
 }
 
 /** A value on one line, as it stands after its key; texts without quotes where they read as themselves. */
@@ -110,7 +124,7 @@ function walk(root: Node, path: ValueChange['path']): Step[] {
     let pair: Pair<unknown, unknown> | null = null;
     let node: unknown = null;
     if (isMap(holder)) {
-      pair = holder.items.find((item) => isScalar(item.key) && item.key.value === key) ?? null;
+      pair = holder.items.find((item) => isScalar(item.key) && String(item.key.value) === String(key)) ?? null;
       node = pair?.value ?? null;
     } else if (isSeq(holder) && typeof key === 'number') {
       node = holder.items[key] ?? null;

@@ -2,7 +2,7 @@
 export const homeErrors = {
   'home-missing': 'the home folder, or household.yaml in it, is not there',
   'home-exists': 'init was pointed at a folder that already has a home, or at files that it would overwrite',
-  'home-unwritable': 'init could not write its files',
+  'home-unwritable': 'a file of the home folder, or a temporary one to check it, could not be written',
   'yaml-unchangeable': 'a file is written in a way that a page cannot change without losing something',
   'file-changed': 'a file changed since the page that would change it was opened',
   'file-there': 'a new machine would have the name of one that is there',

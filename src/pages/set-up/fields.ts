@@ -85,7 +85,7 @@ export function changesOf(fields: readonly Field[], form: Form, values: Values):
 }
 
 function typedIn({ kind, name }: Field, form: Form): readonly string[] {
-  return kind === 'several' ? form.all(name) : [form.text(name)].filter((text) => text !== '');
+  return kind === 'several' ? [...new Set(form.all(name))] : [form.text(name)].filter((text) => text !== '');
 }
 
 function isChanged(field: Field, form: Form, values: Values): boolean {
@@ -109,7 +109,8 @@ function plainOf({ kind }: Field, typed: readonly string[]): Plain {
   // 1,250 may be a thousand or one and a quarter: what can be read in two ways is left to be refused.
   if (/^\d{1,3}(,\d{3})+$/.test(text)) return text;
   const plain = text.replace(',', '.');
-  return /^-?\d+(\.\d+)?$/.test(plain) ? Number(plain) : text;
+  // So many digits that no number holds them are left to be refused, too.
+  return /^-?\d+(\.\d+)?$/.test(plain) && Number.isFinite(Number(plain)) ? Number(plain) : text;
 }
 
 /** A map, or a list of maps, of everything that was typed for it; rows without anything are left out. */

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import type { Request, RequestHandler, Response } from 'express';
 import type { ComponentChildren } from 'preact';
 import { Fault } from '../../domain/fault.js';
@@ -39,19 +40,48 @@ export function fileForm<P>(
   assets: Assets,
   make: (request: Request<P>) => FileForm,
 ): { readonly show: RequestHandler<P>; readonly take: RequestHandler<P> } {
+  const written = lastWritten();
   return {
     show: (request, response) => {
       const form = make(request);
       send(response, 200, form, assets, null);
     },
     take: (request, response) => {
-      const form = make(request);
       const typed = readForm(request as unknown as Request);
       const isWriting = typed.text('step') === 'write';
+      const sent = isWriting ? markOf(request.originalUrl, typed) : '';
+      // A button tapped twice: it stands in the file since the first tap.
+      const next = written.get(sent);
+      if (next !== undefined) return response.redirect(303, next);
+      const form = make(request);
       const { edits, proposal } = proposed(form, typed, isWriting ? setUp.write : setUp.propose);
       const isRight = proposal.kind === 'proposal' && proposal.faults.length === 0;
-      if (isWriting && isRight) return response.redirect(303, form.next);
+      if (isWriting && isRight) {
+        written.add(sent, form.next);
+        return response.redirect(303, form.next);
+      }
       send(response, isRight ? 200 : 400, form, assets, { form: typed, edits, proposal });
+    },
+  };
+}
+
+/** A form with all that stands in it, the key of its page and the text of the file that it was made from. */
+function markOf(url: string, form: Form): string {
+  return createHash('sha256')
+    .update(JSON.stringify([url, form.key, form.entries()]))
+    .digest('hex');
+}
+
+/** The forms that were written last, and where each led: sent once more, they lead there again. */
+function lastWritten() {
+  const mostKept = 50;
+  const kept = new Map<string, string>();
+  return {
+    get: (mark: string) => kept.get(mark),
+    add(mark: string, next: string): void {
+      kept.set(mark, next);
+      const [oldest] = kept.keys();
+      if (kept.size > mostKept && oldest !== undefined) kept.delete(oldest);
     },
   };
 }
@@ -105,6 +135,7 @@ function FileFormPage({ form, sent, assets }: FileFormProps) {
     return field.kind === 'several' ? typed.all(field.name) : [typed.text(field.name)];
   };
   const wrong = sent === null ? [] : wrongOf(form, sent);
+  const isOutdated = sent?.proposal.kind === 'refused' && sent.proposal.fault.code === 'file-changed';
   const secrets = form.fields.filter(({ kind }) => kind === 'password').map(({ name }) => name);
   return (
     <Page title={form.title} assets={assets}>
@@ -113,9 +144,19 @@ function FileFormPage({ form, sent, assets }: FileFormProps) {
       {sent === null ? null : (
         <Proposed proposal={sent.proposal} wrong={wrong} form={sent.form} secrets={secrets} action={form.action} />
       )}
+      {isOutdated ? (
+        <p>
+          <a class="way" href={form.action}>
+            Open it as the file is now
+          </a>
+        </p>
+      ) : null}
       <form method="post" action={form.action}>
         <KeyField value={newFormKey()} />
-        {form.current === null ? null : <input type="hidden" name="base" value={form.current.mark} />}
+        {form.current === null ? null : (
+          // What was typed belongs to the file as it was then: sent once more it would undo what changed meanwhile.
+          <input type="hidden" name="base" value={isOutdated ? typed?.text('base') : form.current.mark} />
+        )}
         <Fields fields={form.fields} shown={shown} wrong={wrong} />
         <button class="act main" type="submit">
           Show what it writes

@@ -4,6 +4,7 @@ import { fieldId } from '../field-names.js';
 import type { Form } from '../guard/form.js';
 import { KeyField } from '../pieces.js';
 import type { Field, Option } from './fields.js';
+import { lineChanges } from './line-changes.js';
 
 /** Something that was not taken, and the field that it is about; null where the form asks for nothing of the kind. */
 export interface Wrong {
@@ -157,10 +158,12 @@ interface ProposedProps {
   readonly action: string;
 }
 
+const signNames = { '-': 'gone', '+': 'new', ' ': 'around' } as const;
+
 /** What would be written, with one button that writes it; or what would be wrong with it. */
 export function Proposed({ proposal, wrong, form, secrets, action }: ProposedProps) {
   if (proposal.kind === 'refused' || proposal.faults.length > 0) return <NotWritten wrong={wrong} />;
-  const lines = linesOf(proposal.before, proposal.after);
+  const lines = lineChanges(proposal.before, proposal.after);
   if (lines.length === 0)
     return <p class="said">Nothing differs from what the file says, so nothing will be written.</p>;
   return (
@@ -171,7 +174,7 @@ export function Proposed({ proposal, wrong, form, secrets, action }: ProposedPro
       </p>
       <pre class="yaml">
         {lines.map(({ sign, text }) => (
-          <span class={sign === '-' ? 'gone' : 'new'}>{`${sign} ${text}\n`}</span>
+          <span class={signNames[sign]}>{`${sign} ${text}\n`}</span>
         ))}
       </pre>
       <form method="post" action={action}>
@@ -220,19 +223,4 @@ function nameOf({ label, item }: Field): string {
 
 function sayWrong({ message, found, remedy }: Fault): string {
   return `${message}${found === undefined ? '' : ` (found ${found})`}. ${remedy ?? ''}`.trim();
-}
-
-/** Lines that one text has and the other has not, in their order: what went and what came. */
-function linesOf(before: string, after: string): readonly { readonly sign: '-' | '+'; readonly text: string }[] {
-  const [old, now] = [before.split('\n'), after.split('\n')];
-  let head = 0;
-  while (head < old.length && head < now.length && old[head] === now[head]) head += 1;
-  let tail = 0;
-  while (tail < old.length - head && tail < now.length - head && old.at(-1 - tail) === now.at(-1 - tail)) tail += 1;
-  const [gone, came] = [old.slice(head, old.length - tail), now.slice(head, now.length - tail)];
-  const kept = new Set(gone.filter((line) => came.includes(line)));
-  return [
-    ...gone.filter((line) => !kept.has(line)).map((text) => ({ sign: '-' as const, text })),
-    ...came.filter((line) => !kept.has(line) && line !== '').map((text) => ({ sign: '+' as const, text })),
-  ];
 }

@@ -18,7 +18,8 @@ export function fileNameOf(name: string): string | null {
     .replace(/-+$/, '');
   // A name in another script still wants a file: which machine it is says its name inside.
   if (plain === '') return /[\p{L}\p{N}]/u.test(name) ? 'machine' : null;
-  return plain;
+  // A word of JavaScript's own, which no file may be called.
+  return plain === 'constructor' ? 'constructor-1' : plain;
 }
 
 /** `machine` may be taken by another name that has no Latin letters either: then it is numbered. */
