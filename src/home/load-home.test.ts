@@ -184,6 +184,14 @@ describe('a text that is not YAML', () => {
       '- '.repeat(50_000),
       ['household.yaml:1:1: This is nested deeper than any setting needs. Write it as plain lists and keys.'],
     ],
+    // Looked at for slips of the finger, this one line took longer than a watchdog waits.
+    [
+      'one line of colons and tabs without end',
+      `name: 0${':\t'.repeat(20_000)}${'\t'.repeat(40_000)}"`,
+      [
+        `household.yaml:1:7: A second colon makes this line ambiguous, or the line is indented too far (found "name: 0${':→'.repeat(26)}:…"). Put a text that holds a colon in quotes, and begin keys of one map in the same column.`,
+      ],
+    ],
   ])('%s', (_name, text, expected) => {
     expect(faultsOf({ 'household.yaml': text })).toEqual(expected);
   });

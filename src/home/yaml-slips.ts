@@ -17,14 +17,18 @@ export interface Slip {
 
 /** Lines before a complaint whose place in their map is doubted. */
 const linesAround = 12;
+/** A longer line holds no slip of the finger: it is a file that was damaged, or a text that was pasted. The looks at a line take
+ *  time that grows with the cube of its length. Letters. */
+const longestLine = 500;
 
 /** Slips that a text may hold, most telling first; each is proven only by the parser liking the mended text better.
  *  @param lastLine  where the parser complains, from 1 */
 export function guessSlips(text: string, lastLine: number): Slip[] {
   const lines = text.split('\n');
+  const isLookedAt = (line: string) => line.length <= longestLine && !isSilent(line);
   const guess = (kinds: readonly Guess[], from: number, to: number) =>
     kinds.flatMap((kind) =>
-      lines.slice(from, to).flatMap((line, index) => (isSilent(line) ? [] : kind(line, from + index, lines))),
+      lines.slice(from, to).flatMap((line, index) => (isLookedAt(line) ? kind(line, from + index, lines) : [])),
     );
   const near = [blankAfterColon, colonMissing, openBracket, extraBracket, commaMissing, colonInText];
   // The parser may stumble over a line only when it sees the next one.
@@ -50,7 +54,10 @@ function slip(
     ...said,
     line: index + 1,
     column: column + 1,
-    mended: lines.with(index, mendedLine).join('\n'),
+    // Put together only where it is tried: a large file has thousands of guesses, and some sixty are.
+    get mended() {
+      return lines.with(index, mendedLine).join('\n');
+    },
   };
 }
 
@@ -204,7 +211,7 @@ const colonInText: Guess = (line, index, lines) => {
 const aroundLine: Guess = (line, index, lines) => {
   if (isSilent(line)) return [];
   const above = lines.slice(0, index).findLast((each) => !isSilent(each));
-  if (above === undefined) return [];
+  if (above === undefined || above.length > longestLine) return [];
   const indent = /^ */.exec(line)?.[0].length ?? 0;
   const columns = keyColumns(above);
   const doubled: Slip[] = [];

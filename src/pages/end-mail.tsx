@@ -4,6 +4,7 @@ import { type EndingMail, endMail, mailEnds, readMailEnd, takeUpMail } from '../
 import { sayDate } from '../words/dates.js';
 import type { Assets } from './assets.js';
 import type { Given } from './given.js';
+import { bareToken } from './guard/bare-token.js';
 import { newFormKey, readForm } from './guard/form.js';
 import { isOneClickBody, oneClick } from './guard/one-click.js';
 import { Page, sendPage } from './layout.js';
@@ -140,9 +141,4 @@ function sendOutcome(given: Given, assets: Assets, response: Response, ending: E
 
 function nameOf(given: Given, id: string): string {
   return given.books.home().household.people.find((one) => one.id === id)?.name ?? `${id}, who left the household`;
-}
-
-/** Mail programs catch the full stop or the bracket behind a link. */
-function bareToken(text: string): string {
-  return text.replace(/[.,;:)>\]]+$/, '');
 }

@@ -2,6 +2,7 @@ import type { Response } from 'express';
 import { readPermit } from '../ledger/permit.js';
 import type { Assets } from './assets.js';
 import type { Given } from './given.js';
+import { bareToken } from './guard/bare-token.js';
 import { sendPage } from './layout.js';
 import { Sorry } from './trouble.js';
 
@@ -19,8 +20,7 @@ export function openPermit(
   text: string,
   scope: 'visit' | 'reading',
 ): OpenPermit | null {
-  // Mail programs catch the full stop or the bracket behind a link.
-  const token = text.replace(/[.,;:)>\]]+$/, '');
+  const token = bareToken(text);
   const permit = readPermit(given.books, token);
   const isKnown =
     permit.kind !== 'forged' && given.books.home().household.people.some((person) => person.id === permit.person);

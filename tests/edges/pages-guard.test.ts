@@ -118,6 +118,20 @@ test('addresses with a signed link are told to nobody else', async () => {
   expect(headers.get('cache-control')).toBe('no-store');
 });
 
+test('what a mail program caught behind a link is no part of it, and fifteen thousand brackets are answered like a few', async () => {
+  const token = makePermit(pages.books, { scope: 'reading', subject: 'bank-tractor', person: 'ines', days: 10 });
+  for (const tail of ['.', ')>', `${')'.repeat(100)}x`]) {
+    const { status, text } = await pages.get(`/r/${token}${tail}`);
+    expect(status, tail).toBe(200);
+    expect(text, tail).toContain(`action="/r/${token}"`);
+  }
+  for (const door of ['v', 'r', 'm']) {
+    for (const before of ['', 'abc']) {
+      expect((await pages.get(`/${door}/${before}${')'.repeat(15_000)}x`)).status).toBe(403);
+    }
+  }
+});
+
 test('stylesheet and script may be kept, because their address changes with their content', async () => {
   const { text } = await pages.get('/');
   const style = /href="(\/web\/style\.css\?v=[0-9a-f]+)"/.exec(text)?.[1] ?? '';
