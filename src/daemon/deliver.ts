@@ -1,10 +1,10 @@
 import type { Channel } from '../channels/channel.js';
 import type { Log } from '../domain/outside.js';
-import type { Delivery } from '../domain/results/envelope.js';
+import type { Delivery, Envelope } from '../domain/results/envelope.js';
 import type { Books } from '../ledger/books.js';
 import { wantsNoMail } from '../ledger/mail-ended.js';
-import { noteAttempt, noteSending, type OutboxLetter, waitingLetters } from '../ledger/outbox.js';
-import { devicesThatHave } from '../ledger/push-devices.js';
+import { goesToDevicesToo, noteAttempt, noteSending, type OutboxLetter, waitingLetters } from '../ledger/outbox.js';
+import { devicesThatHave, pushDevices } from '../ledger/push-devices.js';
 import { endsMail } from './links.js';
 
 /** Attempts at the devices of a person before mail stands in: over more than four hours. */
@@ -56,6 +56,9 @@ async function attempt(books: Books, channels: readonly Channel[], waiting: Outb
   try {
     const envelope = { ...waiting, to: person, ...endsMail(books, person) };
     const delivery = await channel.deliver(envelope);
+    const push = channels.find((c) => c.kind === 'push');
+    if (delivery.kind === 'refused' && channel.kind === 'mail' && push !== undefined && mayGoToDevices(books, waiting))
+      return standIn(push, envelope, delivery.reason, delivery);
     if (delivery.kind === 'delivered' || channel.kind !== 'push' || waiting.copyOf !== null) return delivery;
     // A letter that no device takes any more, or that none could be reached with for hours, must not be lost; a copy of one that
     // goes another way may be.
@@ -65,11 +68,28 @@ async function attempt(books: Books, channels: readonly Channel[], waiting: Outb
     const mail = takesMail ? channels.find((c) => c.kind === 'mail') : undefined;
     const instead = delivery.kind === 'refused' ? (mail ?? channels.find((c) => c.kind === 'file')) : mail;
     if (instead === undefined || (delivery.kind === 'try-later' && !isOverdue)) return delivery;
-    const second = await instead.deliver(envelope);
-    const why = `${delivery.reason}; by ${instead.kind} instead`;
-    return second.kind === 'delivered' ? { ...second, detail: `${why}: ${second.detail}` } : second;
+    return standIn(instead, envelope, delivery.reason, null);
   } catch (failure) {
     // A channel promises to answer; where it breaks that, the letter still waits.
     return { kind: 'try-later', reason: failure instanceof Error ? failure.message : String(failure), afterMs: null };
   }
+}
+
+/** What the mail server would not take is told on the devices of the person, unless it goes there anyway. */
+function mayGoToDevices(books: Books, { id, to, copyOf }: OutboxLetter): boolean {
+  if (copyOf !== null || goesToDevicesToo(books, id)) return false;
+  return pushDevices(books).some((device) => device.person === to);
+}
+
+/** Sends by another way what the first would not take.
+ *  @param otherwise  the answer where this way does not take it either; null: its own */
+async function standIn(
+  way: Channel,
+  envelope: Envelope,
+  whyNot: string,
+  otherwise: Delivery | null,
+): Promise<Delivery> {
+  const second = await way.deliver(envelope);
+  if (second.kind !== 'delivered') return otherwise ?? second;
+  return { ...second, detail: `${whyNot}; by ${way.kind} instead: ${second.detail}` };
 }

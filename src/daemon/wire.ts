@@ -7,6 +7,7 @@ import type { Ill } from '../domain/ill.js';
 import type { Clock, Log } from '../domain/outside.js';
 import type { Delivery } from '../domain/results/envelope.js';
 import type { Books } from '../ledger/books.js';
+import { sayRefusedAnew } from '../ledger/say-anew.js';
 import { withdrawUntrue } from '../ledger/withdraw.js';
 import type { FullOutlook } from '../outlook/look.js';
 import { type Looked, stillStands } from '../outlook/still-stands.js';
@@ -81,6 +82,7 @@ export function openService(options: {
     },
     turn,
     deliver: (stopping) => {
+      sayRefusedAnew(books);
       withdrawUntrue(books, () => latest.look());
       return deliver(books, channels, options.log, stopping, unnoted);
     },

@@ -9,6 +9,7 @@ import {
   endUnsent,
   everyLetter,
   findLetter,
+  hasCopyBy,
   type LetterMark,
   type LetterState,
   markLetter,
@@ -134,6 +135,11 @@ export function lettersInTrouble(
     state: stored.state,
     lastWord: stored.lastWord,
   }));
+}
+
+/** Whether a letter goes to the devices of its person as well. */
+export function goesToDevicesToo(books: Books, id: string): boolean {
+  return hasCopyBy(books.store, id, 'push');
 }
 
 /** Every letter ever written, in order, with how it went. */

@@ -44,6 +44,13 @@ test('word that mail is refused does not go by mail', () => {
   expect(waysOf(household({}), 'ann', trouble, none)).toEqual(['file']);
 });
 
+test('word that mail is refused comes on a device also where only mail was named for it', () => {
+  const trouble = [{ kind: 'trouble', tasks: [mailIll] }] as const;
+  const home = household({ ways: { mail: ['trouble', 'work'], push: ['late'] } });
+  expect(waysOf(home, 'ann', trouble, device)).toEqual(['push']);
+  expect(waysOf(home, 'ann', trouble, none)).toEqual(['file']);
+});
+
 test('whoever asked for no more mail is told by their other ways, else by a file that the household sees', () => {
   expect(waysOf(household({}), 'ann', work, { hasDevice: true, noMail: true })).toEqual(['push']);
   expect(waysOf(household({}), 'ann', work, { hasDevice: false, noMail: true })).toEqual(['file']);

@@ -4,7 +4,7 @@ import type { Notice } from '../domain/results/notice.js';
 
 /** Which ways out a message takes, the one that carries it first. A person who names ways is told by those that name one of the kinds
  *  in the message; anybody else by mail, and on every device that asked to be told. What cannot be at present (no address, no
- *  device, no broker) is left out; where nothing is left, mail or a file stands in, so that nothing is lost.
+ *  device, no broker) is left out; where nothing is left, mail, a device or a file stands in, so that nothing is lost.
  *  @param can  whether a device of the person asked to be told; whether the person asked for no more mail: then a file stands in */
 export function waysOf(
   household: Household,
@@ -26,6 +26,7 @@ export function waysOf(
   if (can.hasDevice && isWanted('push')) ways.push('push');
   if (household.mqtt !== undefined && isWanted('topic')) ways.push('topic');
   const [first, ...more] = ways;
-  if (first === undefined) return [hasMail ? 'mail' : 'file'];
+  // Somebody who named mail alone still hears on a device what cannot go by mail.
+  if (first === undefined) return [hasMail ? 'mail' : can.hasDevice ? 'push' : 'file'];
   return [first, ...more];
 }

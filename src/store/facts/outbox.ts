@@ -80,6 +80,53 @@ export function pendingLetters(store: Store): readonly StoredLetter[] {
     .map(letterOf);
 }
 
+/** A letter that was refused for good while what it says still counts as said. */
+export interface RefusedLetter {
+  readonly id: string;
+  readonly writtenAtMs: number;
+  readonly lastWord: string | null;
+  /** Letters to the same person by the same way that were refused one after another up to this one, itself included. */
+  readonly inARow: number;
+  /** Whether a later letter to the same person went out by the same way. */
+  readonly isOpenAgain: boolean;
+}
+
+/** Letters refused for good whose words count as said, in order. */
+export function refusedLetters(store: Store): readonly RefusedLetter[] {
+  return store.sql
+    .rows(
+      `SELECT id, written_at_ms, last_word,
+         (SELECT count(*) FROM outbox AS other
+          WHERE other.to_person = refused.to_person AND other.channel = refused.channel
+            AND other.state = 'refused' AND other.never_sent IS NOT 'withdrawn' AND other.written_at_ms <= refused.written_at_ms
+            AND other.written_at_ms > coalesce(
+              (SELECT max(written_at_ms) FROM outbox AS good
+               WHERE good.to_person = refused.to_person AND good.channel = refused.channel
+                 AND good.state = 'delivered' AND good.written_at_ms < refused.written_at_ms), -1)) AS in_a_row,
+         EXISTS (SELECT 1 FROM outbox AS good
+                 WHERE good.to_person = refused.to_person AND good.channel = refused.channel
+                   AND good.state = 'delivered' AND good.written_at_ms > refused.written_at_ms) AS is_open_again
+       FROM outbox AS refused WHERE state = 'refused' AND never_sent IS NULL
+       ORDER BY written_at_ms, rowid`,
+    )
+    .map((row) => ({
+      id: text(row, 'id'),
+      writtenAtMs: number(row, 'written_at_ms'),
+      lastWord: textOrNull(row, 'last_word'),
+      inARow: number(row, 'in_a_row'),
+      isOpenAgain: number(row, 'is_open_again') === 1,
+    }));
+}
+
+/** Whether a letter also goes out, or went, by a further way. */
+export function hasCopyBy(store: Store, id: string, channel: ChannelKind): boolean {
+  const found = store.sql.row('SELECT 1 AS found FROM outbox WHERE copy_of = :id AND channel = :channel', {
+    id,
+    channel,
+  });
+  return found !== null;
+}
+
 /** Letters written since an instant that were refused, or that wait after at least one attempt, in order. */
 export function troubledLetters(store: Store, sinceMs: number): readonly StoredLetter[] {
   return store.sql
