@@ -142,7 +142,7 @@ describe('check', () => {
     ]);
   });
 
-  it('says that two people with one mail address get each letter twice', async () => {
+  it('says that two people with one mail address get one letter for both', async () => {
     const withPeople = (second: string) =>
       writeFileSync(
         join(dir, 'household.yaml'),
@@ -153,7 +153,7 @@ describe('check', () => {
     expect(await shared()).toEqual([]);
     withPeople('Home@Hazel.example');
     expect(await shared()).toEqual([
-      'Ana and Rui share home@hazel.example, so letters to them come there once for each. Name one person for that address, or give each kinds: of their own.',
+      'Ana and Rui share home@hazel.example, so what both are told comes there once, and what is confirmed by its links is in the name of Ana.',
     ]);
   });
 

@@ -72,7 +72,7 @@ function sayHome(dir: string, { household, machines }: Home): string[] {
   return [...sentences, ...saySharedMail(household), ...machines.flatMap(sayBreakIn), ...sayReach(household)];
 }
 
-/** A letter is to one person, and its links carry who it is: two people with one address get each letter twice. */
+/** A letter is to one person, and its links carry who it is: where two share an address, one letter stands for both. */
 function saySharedMail({ smtp, people }: Home['household']): string[] {
   if (smtp === undefined) return [];
   const byAddress = new Map<string, string[]>();
@@ -85,7 +85,7 @@ function saySharedMail({ smtp, people }: Home['household']): string[] {
     .filter(([, names]) => names.length > 1)
     .map(
       ([address, names]) =>
-        `${joinAnd(names)} share ${address}, so letters to them come there once for each. Name one person for that address, or give each kinds: of their own.`,
+        `${joinAnd(names)} share ${address}, so what both are told comes there once, and what is confirmed by its links is in the name of ${names[0]}.`,
     );
 }
 

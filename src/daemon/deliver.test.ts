@@ -88,22 +88,25 @@ it.each([
 it.each([
   ['mail alone', { mail: ['work'] as const }, 1],
   ['mail and devices', undefined, 1],
-])('what the mail server will not take is told once on the devices of a person told by %s', async (_what, ways, told) => {
-  const [first] = stagedHome.household.people;
-  if (first === undefined) throw new Error('the stage has nobody');
-  const smtp = { host: 'mail.example.org', port: 587, security: 'starttls', from: 'shed@example.org' } as const;
-  const people = [{ ...first, mail: 'ines@example.org', ...(ways === undefined ? {} : { ways }) }];
-  const books = stageBooks({ home: { ...stagedHome, household: { ...stagedHome.household, smtp, people } } });
-  const p256dh = `B${'A'.repeat(86)}`;
-  enterPushDevice(books, first.id, { endpoint: 'https://push.example.org/a', p256dh, auth: 'A'.repeat(22) });
-  postLetters(books, stageOutlook(books, [visit]), [stageLetter(stageNotice(visit))]);
-  const mail = way('mail', () => ({ kind: 'refused', reason: '550 no such user' }));
-  const push = way('push', () => taken);
-  await deliver(books, [mail.channel, push.channel], noLog);
-  expect(mail.went).toHaveLength(1);
-  expect(push.went).toHaveLength(told);
-  expect(allLetters(books)[0]?.state).toBe(ways === undefined ? 'refused' : 'delivered');
-});
+])(
+  'what the mail server will not take is told once on the devices of a person told by %s',
+  async (_what, ways, told) => {
+    const [first] = stagedHome.household.people;
+    if (first === undefined) throw new Error('the stage has nobody');
+    const smtp = { host: 'mail.example.org', port: 587, security: 'starttls', from: 'shed@example.org' } as const;
+    const people = [{ ...first, mail: 'ines@example.org', ...(ways === undefined ? {} : { ways }) }];
+    const books = stageBooks({ home: { ...stagedHome, household: { ...stagedHome.household, smtp, people } } });
+    const p256dh = `B${'A'.repeat(86)}`;
+    enterPushDevice(books, first.id, { endpoint: 'https://push.example.org/a', p256dh, auth: 'A'.repeat(22) });
+    postLetters(books, stageOutlook(books, [visit]), [stageLetter(stageNotice(visit))]);
+    const mail = way('mail', () => ({ kind: 'refused', reason: '550 no such user' }));
+    const push = way('push', () => taken);
+    await deliver(books, [mail.channel, push.channel], noLog);
+    expect(mail.went).toHaveLength(1);
+    expect(push.went).toHaveLength(told);
+    expect(allLetters(books)[0]?.state).toBe(ways === undefined ? 'refused' : 'delivered');
+  },
+);
 
 it('a letter that neither mail nor a device takes is refused with what the mail server said', async () => {
   const [first] = stagedHome.household.people;

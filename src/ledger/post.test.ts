@@ -1,5 +1,5 @@
 import { createECDH } from 'node:crypto';
-import { expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import {
   factsAbout,
   mower,
@@ -11,10 +11,12 @@ import {
   stageVisit,
 } from '../../tests/stage/ledger-books.js';
 import { parseDay } from '../domain/day.js';
+import type { Person } from '../domain/household.js';
 import { enterAnswer } from './answer.js';
+import type { Books } from './books.js';
 import { confirmVisit } from './confirm-visit.js';
 import { gather } from './gather.js';
-import { allLetters } from './outbox.js';
+import { allLetters, noteAttempt, noteSending } from './outbox.js';
 import { postLetters } from './post.js';
 import { enterPushDevice } from './push-devices.js';
 
@@ -222,4 +224,80 @@ it('a person with a device that asked gets the same letter by both ways; the not
   expect(copy).toMatchObject({ copyOf: main?.id, letter: main?.letter, inReplyTo: main?.messageId });
   expect(copy?.messageId).not.toBe(main?.messageId);
   expect(factsAbout(books).sent).toHaveLength(1);
+});
+
+describe('two people with one mail address', () => {
+  const smtp = { host: 'mail.example', port: 587, security: 'starttls' as const, from: 'bell@mail.example' };
+  const shared = [
+    { id: 'ines', name: 'Ines', mail: 'home@mail.example' },
+    { id: 'tomas', name: 'Tomas', mail: 'Home@mail.example' },
+  ];
+  const stage = (people: readonly Person[] = shared) =>
+    stageBooks({ home: { ...stagedHome, household: { ...stagedHome.household, smtp, people } } });
+  const letter = (to: string, ...kinds: readonly ('parts' | 'work' | 'late')[]) =>
+    stageLetter(...kinds.map((kind) => stageNotice(visit, { kind, to })));
+  const sent = (books: Books) => allLetters(books).map((one) => [one.to, one.channel]);
+  const told = (books: Books) => factsAbout(books).sent.map((one) => [one.to, one.kind, one.message]);
+
+  it('get one letter for what both are told, and both count as told', () => {
+    const books = stage();
+    const outlook = stageOutlook(books, [visit]);
+    const letters = [letter('ines', 'work'), letter('tomas', 'work')];
+    expect(postLetters(books, outlook, letters)).toEqual({ letters: ['letter-1'], skipped: 0 });
+    expect(sent(books)).toEqual([['ines', 'mail']]);
+    expect(told(books)).toEqual([
+      ['ines', 'work', 'letter-1'],
+      ['tomas', 'work', 'letter-1'],
+    ]);
+    expect(allLetters(books)[0]?.reasons).toEqual(['the visit is tomorrow']);
+    expect(postLetters(books, outlook, letters)).toEqual({ letters: [], skipped: 2 });
+  });
+
+  it('get the letter that says more where one says all of the other', () => {
+    const books = stage();
+    postLetters(books, stageOutlook(books, [visit]), [letter('ines', 'work'), letter('tomas', 'parts', 'work')]);
+    expect(sent(books)).toEqual([['tomas', 'mail']]);
+    expect(
+      told(books)
+        .map(([to, kind]) => `${to} ${kind}`)
+        .sort(),
+    ).toEqual(['ines work', 'tomas parts', 'tomas work']);
+  });
+
+  it('get a letter each where each says something of its own', () => {
+    const books = stage();
+    postLetters(books, stageOutlook(books, [visit]), [letter('ines', 'parts'), letter('tomas', 'work')]);
+    expect(sent(books)).toEqual([
+      ['ines', 'mail'],
+      ['tomas', 'mail'],
+    ]);
+  });
+
+  it('are both told anew where the letter that stood for both was given up', () => {
+    const books = stage();
+    postLetters(books, stageOutlook(books, [visit]), [letter('ines', 'work'), letter('tomas', 'work')]);
+    books.setNow('2031-04-12T10:00');
+    noteSending(books, 'letter-1');
+    noteAttempt(books, 'letter-1', { kind: 'try-later', reason: 'no answer', afterMs: null });
+    expect(told(books)).toEqual([]);
+  });
+
+  it('keep their own devices: whoever is told there too is told there, without a second mail', () => {
+    const books = stage();
+    const p256dh = createECDH('prime256v1').generateKeys('base64url');
+    const auth = Buffer.alloc(16, 1).toString('base64url');
+    enterPushDevice(books, 'tomas', { endpoint: 'https://push.example.net/1', p256dh, auth });
+    postLetters(books, stageOutlook(books, [visit]), [letter('tomas', 'work'), letter('ines', 'work')]);
+    expect(sent(books).sort()).toEqual([
+      ['tomas', 'mail'],
+      ['tomas', 'push'],
+    ]);
+    const others = stage();
+    enterPushDevice(others, 'tomas', { endpoint: 'https://push.example.net/1', p256dh, auth });
+    postLetters(others, stageOutlook(others, [visit]), [letter('ines', 'work'), letter('tomas', 'work')]);
+    expect(sent(others)).toEqual([
+      ['ines', 'mail'],
+      ['tomas', 'push'],
+    ]);
+  });
 });

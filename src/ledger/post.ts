@@ -1,4 +1,5 @@
 import { dayOf } from '../domain/day.js';
+import type { ChannelKind, Person } from '../domain/household.js';
 import type { Letter } from '../domain/results/letter.js';
 import type { Message, Notice } from '../domain/results/notice.js';
 import type { Outlook } from '../domain/results/outlook.js';
@@ -22,7 +23,7 @@ export interface Posted {
 /** Writes letters to the outbox before anything is sent, in one transaction: the letters, their notices, and the visits they
  *  announce (a new revision where tasks or day changed). Nothing is said twice: a notice of the same visit, kind, proposed day
  *  and person (for parts also of the same tasks: what came to the visit since needs its own), or of the same machine, kind, day
- *  and person, is left out, and a message of which nothing is left is skipped. */
+ *  and person, is left out, and a message of which nothing is left is skipped. Two people with one address get one letter there. */
 export function postLetters(
   books: Books,
   outlook: Outlook,
@@ -31,37 +32,85 @@ export function postLetters(
   const { store } = books;
   const install = installId(books);
   return store.write(() => {
-    const posted: string[] = [];
-    for (const { message, letter } of letters) {
-      const fresh = message.notices.filter((n) => !wasSaid(store, onceOf(books, n)) && !isSettled(books, n.visit));
-      if (fresh.length > 0) posted.push(postOne(books, outlook, message, fresh, letter, install));
+    const saying = new Set<string>();
+    const isNews = (notice: Notice) => {
+      const once = onceOf(books, notice);
+      if (saying.has(once) || wasSaid(store, once) || isSettled(books, notice.visit)) return false;
+      saying.add(once);
+      return true;
+    };
+    const unsaid = letters.flatMap(({ message, letter }): Unsaid[] => {
+      const notices = message.notices.filter(isNews);
+      return notices.length === 0
+        ? []
+        : [{ to: message.to, notices, letter, ways: waysTo(books, message.to, notices) }];
+    });
+    const shared = sharedMail(unsaid, books.home().household.people);
+    const posted = new Map<Unsaid, string>();
+    // Whoever gets another's letter comes after it.
+    for (const one of [...unsaid.filter((each) => !shared.has(each)), ...shared.keys()]) {
+      const carrier = posted.get(shared.get(one) ?? one);
+      const [first, ...more] = one.ways.filter((way) => carrier === undefined || way !== 'mail');
+      const id = first === undefined ? carrier : postLetter(books, one, [first, ...more], install);
+      if (id === undefined) continue;
+      posted.set(one, id);
+      noteNotices(books, outlook, one, id);
     }
     dropStaleVisits(books, outlook);
-    return { letters: posted, skipped: letters.length - posted.length };
+    return { letters: [...new Set(posted.values())], skipped: letters.length - unsaid.length };
   });
 }
 
-function postOne(
+/** What one person is to be told and was not told yet. */
+interface Unsaid {
+  readonly to: string;
+  readonly notices: readonly Notice[];
+  readonly letter: Letter;
+  readonly ways: readonly ChannelKind[];
+}
+
+function waysTo(books: Books, person: string, notices: readonly Notice[]): readonly ChannelKind[] {
+  const hasDevice = pushDevices(books).some((device) => device.person === person);
+  return waysOf(books.home().household, person, notices, { hasDevice, noMail: wantsNoMail(books, person) });
+}
+
+/** Whose mail another person's letter stands for: the two have one address, and that letter says all that this one would. The
+ *  letter that says most carries the others; of equal ones that of whoever stands first. */
+function sharedMail(all: readonly Unsaid[], people: readonly Person[]): ReadonlyMap<Unsaid, Unsaid> {
+  const addressOf = (one: Unsaid) =>
+    one.ways.includes('mail') ? people.find(({ id }) => id === one.to)?.mail?.toLowerCase() : undefined;
+  const saying = (notice: Notice) =>
+    JSON.stringify([notice.kind, notice.machine, notice.visit, [...notice.tasks].sort(), notice.proposedDay]);
+  const longestFirst = [...all].sort((a, b) => b.notices.length - a.notices.length);
+  return new Map(
+    all.flatMap((one): [Unsaid, Unsaid][] => {
+      const address = addressOf(one);
+      const carrier = longestFirst.find(
+        (other) =>
+          address !== undefined &&
+          addressOf(other) === address &&
+          one.notices.every((notice) => other.notices.some((each) => saying(each) === saying(notice))),
+      );
+      return carrier === undefined || carrier === one ? [] : [[one, carrier]];
+    }),
+  );
+}
+
+function postLetter(
   books: Books,
-  outlook: Outlook,
-  message: Message,
-  notices: readonly Notice[],
-  letter: Letter,
+  { to, notices, letter }: Unsaid,
+  [channel, ...more]: readonly [ChannelKind, ...ChannelKind[]],
   install: string,
 ): string {
   const { store } = books;
   const nowMs = books.clock.nowMs();
   const id = store.newId('letter');
   const visits = [...new Set(notices.flatMap((n) => (n.visit === null ? [] : [n.visit])))];
-  const earlier =
-    visits.map((visit) => earlierMessageIds(store, visit, message.to)).find((ids) => ids.length > 0) ?? [];
+  const earlier = visits.map((visit) => earlierMessageIds(store, visit, to)).find((ids) => ids.length > 0) ?? [];
   // A restored copy gives the same numbers again, so the time is part of it.
   const messageIdOf = (one: string) => `<${one}.${nowMs.toString(36)}@${install}.shedbell.invalid>`;
-  const hasDevice = pushDevices(books).some((device) => device.person === message.to);
-  const can = { hasDevice, noMail: wantsNoMail(books, message.to) };
-  const [channel, ...more] = waysOf(books.home().household, message.to, notices, can);
   const messageId = messageIdOf(id);
-  const same = { to: message.to, letter, writtenAtMs: nowMs };
+  const same = { to, letter, writtenAtMs: nowMs };
   addLetter(store, {
     ...same,
     id,
@@ -77,23 +126,27 @@ function postOne(
     const how = { messageId: messageIdOf(copy), channel: further, inReplyTo: messageId, references, copyOf: id };
     addLetter(store, { ...same, id: copy, ...how });
   }
+  return id;
+}
+
+function noteNotices(books: Books, outlook: Outlook, { to, notices }: Unsaid, letter: string): void {
+  const { store } = books;
   for (const notice of notices) {
     if (notice.visit !== null) announceVisit(books, outlook, notice.visit, notice);
     addNotice(store, {
       id: store.newId('notice'),
-      message: id,
+      message: letter,
       kind: notice.kind,
       machine: notice.machine,
       visit: notice.visit,
       tasks: notice.tasks,
-      to: message.to,
-      atMs: nowMs,
+      to,
+      atMs: books.clock.nowMs(),
       proposedDay: notice.proposedDay,
       because: notice.because,
       once: onceOf(books, notice),
     });
   }
-  return id;
 }
 
 function onceOf(books: Books, notice: Notice): string {

@@ -66,7 +66,10 @@ export function noticesIn(
 /** Why its notices went out, by letter; for the page that lists them. */
 export function reasonsByLetter(store: Store): ReadonlyMap<string, readonly string[]> {
   const reasons = new Map<string, string[]>();
-  for (const row of store.sql.rows('SELECT message, because FROM notices ORDER BY at_ms, rowid')) {
+  // A letter that stands for two people says it once.
+  const own = `SELECT message, because FROM notices JOIN outbox ON outbox.id = message
+    WHERE notices.to_person = outbox.to_person ORDER BY at_ms, notices.rowid`;
+  for (const row of store.sql.rows(own)) {
     const letter = text(row, 'message');
     reasons.set(letter, [...(reasons.get(letter) ?? []), text(row, 'because')]);
   }
