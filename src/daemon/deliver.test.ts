@@ -122,3 +122,22 @@ it('a letter that neither mail nor a device takes is refused with what the mail 
   await deliver(books, [mail.channel, push.channel], noLog);
   expect(allLetters(books)).toMatchObject([{ state: 'refused', lastWord: '550 no such user' }]);
 });
+
+it('a person who is told on the broker alone: after hours in which it is away, mail stands in, once', async () => {
+  const [first] = stagedHome.household.people;
+  if (first === undefined) throw new Error('the stage has nobody');
+  const smtp = { host: 'mail.example.org', port: 587, security: 'starttls', from: 'shed@example.org' } as const;
+  const mqtt = { url: 'mqtt://localhost:1883', protocol: '5' } as const;
+  const people = [{ ...first, mail: 'ines@example.org', ways: { topic: ['work'] as const } }];
+  const books = stageBooks({ home: { ...stagedHome, household: { ...stagedHome.household, smtp, mqtt, people } } });
+  postLetters(books, stageOutlook(books, [visit]), [stageLetter(stageNotice(visit))]);
+  const topic = way('topic', () => later);
+  const mail = way('mail', () => taken);
+  for (let hour = 10; hour < 24; hour++) {
+    books.setNow(`2031-04-05T${hour}:59`);
+    await deliver(books, [topic.channel, mail.channel], noLog);
+  }
+  expect(topic.went.length).toBeGreaterThan(3);
+  expect(mail.went).toHaveLength(1);
+  expect(allLetters(books)).toMatchObject([{ channel: 'topic', state: 'delivered' }]);
+});

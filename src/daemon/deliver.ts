@@ -7,8 +7,8 @@ import { goesToDevicesToo, noteAttempt, noteSending, type OutboxLetter, waitingL
 import { devicesThatHave, pushDevices } from '../ledger/push-devices.js';
 import { endsMail } from './links.js';
 
-/** Attempts at the devices of a person before mail stands in: over more than four hours. */
-const triesByPush = 4;
+/** Attempts at the devices of a person, or at the broker, before mail stands in: over more than four hours. */
+const triesBeforeMail = 4;
 
 /** Empties the outbox: every letter whose time has come is tried once, in the order of writing.
  *  The attempt is noted before it is made, so that a crash in between can repeat a letter but never lose one.
@@ -59,10 +59,11 @@ async function attempt(books: Books, channels: readonly Channel[], waiting: Outb
     const push = channels.find((c) => c.kind === 'push');
     if (delivery.kind === 'refused' && channel.kind === 'mail' && push !== undefined && mayGoToDevices(books, waiting))
       return standIn(push, envelope, delivery.reason, delivery);
-    if (delivery.kind === 'delivered' || channel.kind !== 'push' || waiting.copyOf !== null) return delivery;
-    // A letter that no device takes any more, or that none could be reached with for hours, must not be lost; a copy of one that
-    // goes another way may be.
-    const isOverdue = delivery.kind === 'try-later' && waiting.attempts >= triesByPush;
+    const mayFallBack = channel.kind === 'push' || channel.kind === 'topic';
+    if (delivery.kind === 'delivered' || !mayFallBack || waiting.copyOf !== null) return delivery;
+    // A letter that no device takes any more, or that none (nor the broker) could be reached with for hours, must not be lost; a copy
+    // of one that goes another way may be.
+    const isOverdue = delivery.kind === 'try-later' && waiting.attempts >= triesBeforeMail;
     if (isOverdue && devicesThatHave(books, waiting.id).length > 0)
       return { kind: 'delivered', detail: delivery.reason };
     const mail = takesMail ? channels.find((c) => c.kind === 'mail') : undefined;

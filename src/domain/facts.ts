@@ -218,6 +218,9 @@ export interface MachineFacts {
   readonly answers: readonly Answer[];
   readonly visits: readonly AnnouncedVisit[];
   readonly sent: readonly SentNotice[];
+  /** `late` notices that were written and never got through, oldest first: nobody heard them, but whoever is told after others waits
+   *  from then on. */
+  readonly lateUnheard: readonly SentNotice[];
   readonly noticed: readonly Noticed[];
   /** Parts and fluids at home, by name in lower case: count, or litres for fluids. */
   readonly stock: Readonly<Record<string, number>>;
@@ -248,6 +251,7 @@ export function noFacts(machine: string): MachineFacts {
     answers: [],
     visits: [],
     sent: [],
+    lateUnheard: [],
     noticed: [],
     stock: {},
   };

@@ -7,7 +7,7 @@ import { coverageOf } from '../store/facts/coverage.js';
 import { feedTotalsOf } from '../store/facts/feed-totals.js';
 import { notUsedOf } from '../store/facts/not-used.js';
 import { noticedBy } from '../store/facts/noticed.js';
-import { noticesOf } from '../store/facts/notices.js';
+import { lateUnheardOf, noticesOf } from '../store/facts/notices.js';
 import { readingsOf } from '../store/facts/readings.js';
 import { recordsOf } from '../store/facts/records.js';
 import { runsOf } from '../store/facts/runs.js';
@@ -29,6 +29,7 @@ export function factsOf(store: Store, machines: readonly string[], zone: Zone): 
   const answers = answersOf(store, machines);
   const visits = visitsOf(store, machines);
   const notices = noticesOf(store, machines);
+  const lateUnheard = lateUnheardOf(store, machines);
   const noticed = noticedBy(store, machines);
   const stock = stockOf(store, machines);
   return machines.map((machine) => {
@@ -47,6 +48,7 @@ export function factsOf(store: Store, machines: readonly string[], zone: Zone): 
       answers: answered,
       visits: announcedVisits(visits.get(machine) ?? [], done, answered, zone),
       sent: notices.get(machine) ?? [],
+      lateUnheard: lateUnheard.get(machine) ?? [],
       noticed: noticed.get(machine) ?? [],
       stock: Object.fromEntries((stock.get(machine) ?? []).map((item) => [item.name, item.amount])),
     };

@@ -120,3 +120,15 @@ it('what was given up after five days counts as not said', () => {
   expect(postLetters(books, stageOutlook(books, [visit]), [again]).letters).toEqual(['letter-2']);
   expect(said(books)).toEqual(['parts']);
 });
+
+it('a letter about late work that never came is kept as one that nobody heard, other kinds are not', () => {
+  const unheard = (books: StagedBooks) => gather(books).machines.flatMap(({ lateUnheard }) => lateUnheard);
+  for (const kind of ['late', 'work'] as const) {
+    const books = withWaiting(kind);
+    expect(unheard(books)).toEqual([]);
+    books.setNow('2031-04-13T00:01');
+    expect(withdraw(books)).toMatch(/^withdrawn/);
+    expect(said(books)).toEqual([]);
+    expect(unheard(books).map((notice) => notice.kind)).toEqual(kind === 'late' ? ['late'] : []);
+  }
+});

@@ -185,6 +185,21 @@ test('a second person is told of late work only after so many days', () => {
   );
 });
 
+test('where the first person cannot be reached, the second is told so many days after the first was written to', () => {
+  const people = [
+    { id: 'ines', name: 'Inês' },
+    { id: 'rui', name: 'Rui', secondAfterDays: 10 },
+  ];
+  const unheard = (days: number) => sentNotice({ kind: 'late', visit: 'orchard-mower-oil-2', atMs: at(days) });
+  const told = (days: number) =>
+    decide(
+      { dues: [aDue('oil', -90)], household: { people }, facts: { lateUnheard: [unheard(days), unheard(-1)] } },
+      at(2, '18:30'),
+    ).messages.map(({ to }) => to);
+  expect(told(-7)).toEqual(['ines']);
+  expect(told(-8)).toEqual(['ines', 'rui']);
+});
+
 test('"ask me on" keeps silence until that day, and is kept on its morning', () => {
   const answer = { kind: 'ask-on', tasks: ['oil'], day: inDays(10), atMs: at(-1) } as const;
   const due = aDue('oil', -3, { tolerance: 200, lastDay: inDays(-200) });

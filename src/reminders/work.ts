@@ -30,6 +30,8 @@ export function wishWork(visit: Visit, prospect: Prospect, household: Household,
   if (opening === null || isHeldByQuestion(visit, prospect, household, moment)) return [];
   const lead = prospect.dues.find((due) => due.task === visit.leadTask);
   const calls = saidAbout(visit, lead, prospect.facts, callsToWork, household.zone);
+  const unheard = { ...prospect.facts, sent: prospect.facts.lateUnheard };
+  const toldLate = [...calls, ...saidAbout(visit, lead, unheard, ['late'], household.zone)];
   const late = isLate(visit, prospect, moment) && (calls.length > 0 || isLongPast(visit, moment));
   const kind: NoticeKind = late ? 'late' : 'work';
   const missing = new Set(
@@ -41,7 +43,7 @@ export function wishWork(visit: Visit, prospect: Prospect, household: Household,
       const own = calls.filter((notice) => notice.to === person.id);
       const ready =
         kind === 'late'
-          ? isLateReady(person, own, calls, household, moment)
+          ? isLateReady(person, own, toldLate, household, moment)
           : isWorkReady(visit, own, prospect, household, moment);
       if (!ready) return [];
       const notice = {
@@ -122,10 +124,12 @@ function isWorkReady(
   return dayNumber(visit.day) - lastDay >= (answered ? workAgainAfterReadingDays : grownGapDays(workAgainDays, inVain));
 }
 
+/** @param toldLate  what was said to anybody, and what was written and reached nobody: where the first person cannot be reached, the
+ *                   second must hear of it all the same */
 function isLateReady(
   person: Person,
   own: readonly Call[],
-  all: readonly Call[],
+  toldLate: readonly Call[],
   household: Household,
   moment: Moment,
 ): boolean {
@@ -133,7 +137,8 @@ function isLateReady(
   const daysSince = (call: Call) => moment.today - dayNumberOf(call.atMs, zone);
   const wait = person.secondAfterDays ?? 0;
   if (wait > 0) {
-    const first = all.find((call) => call.kind === 'late');
+    const lates = toldLate.filter((call) => call.kind === 'late');
+    const first = lates.sort((a, b) => a.atMs - b.atMs)[0];
     const somebodyFirst = people.some((other) => (other.secondAfterDays ?? 0) === 0 && hears(other, 'late'));
     if (somebodyFirst && (first === undefined || daysSince(first) < wait)) return false;
   }

@@ -46,6 +46,16 @@ export function noticesOf(store: Store, machines: readonly string[]): ByMachine<
   );
 }
 
+/** `late` notices whose letters and copies all ended without going out, oldest first. */
+export function lateUnheardOf(store: Store, machines: readonly string[]): ByMachine<SentNotice> {
+  return rowsByMachine(
+    store.sql,
+    `SELECT * FROM notices WHERE ${ofMachines} AND kind = 'late' AND NOT (${wasSent}) ORDER BY machine, at_ms, rowid`,
+    machines,
+    noticeOf,
+  );
+}
+
 /** Notices about no machine. */
 export function householdNotices(store: Store): readonly SentNotice[] {
   return store.sql
