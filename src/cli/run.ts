@@ -69,12 +69,12 @@ export async function run(argv: readonly string[], output: Output = openTerminal
   program
     .command('visits')
     .description('visits ahead')
-    .option('--json')
+    .option('--json', 'the same for scripts')
     .action(act(async (options: { json?: true }) => (await import('./visits.js')).runVisits(at(), options, out)));
   program
     .command('sheet <visit>')
     .description('the bench sheet of a visit')
-    .option('--json')
+    .option('--json', 'the same for scripts')
     .action(
       act(async (visit: string, options: { json?: true }) =>
         (await import('./sheet.js')).runSheet(at(), plain(visit), options, out),
@@ -85,7 +85,7 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .description('enter what the hour meter shows')
     .option('--at <instant>', 'when it was seen (default: now)')
     .option('--confirm', 'count it though it looks questionable')
-    .option('--json')
+    .option('--json', 'the same for scripts')
     .action(
       act(async (machine: string, hours: string, options: ReadingOptions) =>
         (await import('./reading.js')).runReading(at(), plain(machine), plain(hours), options, out),
@@ -118,7 +118,7 @@ export async function run(argv: readonly string[], output: Output = openTerminal
   program
     .command('spending [machine]')
     .description('what was paid, year by year; of all machines or of one')
-    .option('--json')
+    .option('--json', 'the same for scripts')
     .action(
       act(async (machine: string | undefined, options: SpendingOptions) =>
         (await import('./spending.js')).runSpending(
@@ -177,14 +177,14 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .command('rehearse')
     .description('the whole service, fast, against a scripted usage')
     .requiredOption('--usage <file>', 'CSV with day,machine,hours')
-    .requiredOption('--from <day>')
-    .requiredOption('--to <day>')
+    .requiredOption('--from <day>', 'the first day lived, such as 2025-01-01')
+    .requiredOption('--to <day>', 'the last day lived')
     .option('--person <file>', 'habits of the scripted person, YAML')
     .option('--feed <share>', 'share of the days that a feed covers')
     .option('--policy <policy>', 'ours, calendar or line', 'ours')
     .option('--tasks <tasks>', 'only these tasks, with commas between')
-    .option('--seed <seed>')
-    .option('--json')
+    .option('--seed <seed>', 'a whole number; the same one makes the same person (default: the one in --person, else 1)')
+    .option('--json', 'the same for scripts')
     .action(act(async (options: RehearseOptions) => (await import('./rehearse.js')).runRehearse(at(), options, out)));
   program
     .command('test-notice [person]')
