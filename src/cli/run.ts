@@ -183,7 +183,10 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .option('--feed <share>', 'share of the days that a feed covers')
     .option('--policy <policy>', 'ours, calendar or line', 'ours')
     .option('--tasks <tasks>', 'only these tasks, with commas between')
-    .option('--seed <seed>', 'a whole number; the same one makes the same person (default: the one in --person, else 1)')
+    .option(
+      '--seed <seed>',
+      'a whole number; the same one makes the same person (default: the one in --person, else 1)',
+    )
     .option('--json', 'the same for scripts')
     .action(act(async (options: RehearseOptions) => (await import('./rehearse.js')).runRehearse(at(), options, out)));
   program
