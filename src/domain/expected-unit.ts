@@ -58,6 +58,7 @@ function named(text: string, unit: string | null): string {
   return unit !== null && isBare(text) ? `${text.trim()} ${unit}` : text;
 }
 
-function isBare(text: string): boolean {
-  return /^\s*[-+−]?[\d\s.,/¼½¾⅐-⅞-]*[\d¼½¾⅐-⅞]\s*$/u.test(text);
+/** Whether this is a number without a unit, or an attempt at one. Source: common practice, no source. */
+export function isBare(text: string): boolean {
+  return /^\s*[-+−]?[\d\s.,/\u2044¼½¾⅐-⅞-]*[\d¼½¾⅐-⅞]\s*$/u.test(text);
 }

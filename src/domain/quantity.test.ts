@@ -10,6 +10,55 @@ test('decimals, decimal commas, fractions and minus signs are read', () => {
   expect(parseQuantity('88 lbf·ft').unit).toBe('lbf ft');
 });
 
+test.each<[string, number, string]>([
+  ['1 1/2 in', 1.5, 'in'],
+  ['1-1/2 in', 1.5, 'in'],
+  ['1½"', 1.5, 'in'],
+  ['1 ½”', 1.5, 'in'],
+  ['1 1⁄2″', 1.5, 'in'],
+  ["3/4''", 0.75, 'in'],
+  ['−½ in', -0.5, 'in'],
+  ['.5 in', 0.5, 'in'],
+  [',5 bar', 0.5, 'bar'],
+  ['12 in.', 12, 'in'],
+  ['45 ° F', 45, 'F'],
+  ['45 ℉', 45, 'F'],
+  ['88 ft·lb', 88, 'lbf ft'],
+  ['88 ft ⋅ lb', 88, 'lbf ft'],
+  ['88 ft.lb', 88, 'lbf ft'],
+  ['88 LBS-FT', 88, 'lbf ft'],
+  ['88 foot-pounds', 88, 'lbf ft'],
+  ['9 N.m', 9, 'N m'],
+  ['9 N*m', 9, 'N m'],
+  ['30 lb/in²', 30, 'psi'],
+  ['90 cm³', 90, 'mL'],
+  ['2 US quarts', 2, 'US qt'],
+  ['2600 min-1', 2600, 'rpm'],
+  ['2600 1/min', 2600, 'rpm'],
+])('%j is read as %d %s', (text, value, unit) => {
+  expect(parseQuantity(text)).toMatchObject({ value, unit });
+});
+
+test.each([
+  ['1,234 psi', 'Write 1234 psi or 1.234 psi.'],
+  ['-12,500 mm', 'Write -12500 mm or -12.500 mm.'],
+])('%j may be thousands as well, so it is asked about', (text, remedy) => {
+  expect(() => parseQuantity(text)).toThrow(
+    expect.objectContaining({ message: expect.stringContaining('two ways'), remedy }),
+  );
+});
+
+test.each(['0,125 in', '1234,567 mm', '1.234 mm', '12,5 mm', '12,34 mm'])('%j has one reading only', (text) => {
+  expect(parseQuantity(text).value).toBe(Number(text.replace(/ .*/, '').replace(',', '.')));
+});
+
+test.each(['1 234 mm', '1,234,567 mm', '1.234,5 mm', "1'234 mm", '12 ,5 mm', '5.8.2 mm'])(
+  '%j is more numbers than one, and what is said is about them and not about a unit',
+  (text) => {
+    expect(() => parseQuantity(text)).toThrow(/more numbers than one/);
+  },
+);
+
 test('a bare number takes the unit that the form shows', () => {
   expect(parseQuantity('12', 'length', 'mm')).toMatchObject({ value: 12, unit: 'mm' });
   expect(() => parseQuantity('12', 'length')).toThrow(/unit is missing/);

@@ -31,30 +31,38 @@ const units: Readonly<Record<string, Unit>> = {
   mm: { dimension: 'length', factor: 1, spellings: ['millimetre', 'millimeter', 'millimetres', 'millimeters'] },
   cm: { dimension: 'length', factor: 10, spellings: ['centimetre', 'centimeter'] },
   m: { dimension: 'length', factor: 1000, spellings: ['metre', 'meter', 'metres', 'meters'] },
-  in: { dimension: 'length', factor: 25.4, spellings: ['inch', 'inches', '"', '″'] },
+  in: { dimension: 'length', factor: 25.4, spellings: ['inch', 'inches', '"'] },
   ft: { dimension: 'length', factor: 304.8, spellings: ['foot', 'feet'] },
-  'N m': { dimension: 'torque', factor: 1, spellings: ['nm', 'n·m', 'n.m', 'n*m', 'newton metre'] },
+  'N m': {
+    dimension: 'torque',
+    factor: 1,
+    spellings: ['nm', 'newton metre', 'newton meter', 'newton metres', 'newton meters'],
+  },
   'lbf ft': {
     dimension: 'torque',
     factor: 1.3558179483314003,
-    spellings: ['lbf·ft', 'lb ft', 'lb-ft', 'ft lb', 'ft-lb', 'ft lbf', 'ft·lbf', 'lb·ft', 'ft lbs', 'ft-lbs'],
+    spellings: ['lb ft', 'lbs ft', 'ft lb', 'ft lbf', 'ft lbs', 'foot pound', 'foot pounds', 'pound feet'],
   },
   'lbf in': {
     dimension: 'torque',
     factor: 0.1129848290276167,
-    spellings: ['lbf·in', 'in lb', 'in-lb', 'lb in', 'lb-in', 'in lbf', 'in lbs'],
+    spellings: ['lb in', 'lbs in', 'in lb', 'in lbf', 'in lbs', 'inch pound', 'inch pounds'],
   },
-  'kgf m': { dimension: 'torque', factor: 9.80665, spellings: ['kgf·m', 'kgfm', 'kg m'] },
-  kPa: { dimension: 'pressure', factor: 1, spellings: ['kilopascal'] },
+  'kgf m': { dimension: 'torque', factor: 9.80665, spellings: ['kgfm', 'kg m'] },
+  kPa: { dimension: 'pressure', factor: 1, spellings: ['kilopascal', 'kilopascals'] },
   MPa: { dimension: 'pressure', factor: 1000, spellings: [] },
   bar: { dimension: 'pressure', factor: 100, spellings: [] },
   psi: { dimension: 'pressure', factor: 6.894757293168361, spellings: ['lbf/in2', 'lb/in2', 'psig'] },
   L: { dimension: 'volume', factor: 1, spellings: ['l', 'litre', 'liter', 'litres', 'liters', 'dm3'] },
   mL: { dimension: 'volume', factor: 0.001, spellings: ['ml', 'cc', 'cm3', 'millilitre'] },
-  'US qt': { dimension: 'volume', factor: 0.946352946, spellings: ['qt', 'quart', 'quarts'] },
-  'US gal': { dimension: 'volume', factor: 3.785411784, spellings: ['gal', 'gallon', 'gallons'] },
+  'US qt': { dimension: 'volume', factor: 0.946352946, spellings: ['qt', 'quart', 'quarts', 'US quart', 'US quarts'] },
+  'US gal': {
+    dimension: 'volume',
+    factor: 3.785411784,
+    spellings: ['gal', 'gallon', 'gallons', 'US gallon', 'US gallons'],
+  },
   'US fl oz': { dimension: 'volume', factor: 0.0295735295625, spellings: ['fl oz', 'floz'] },
-  'US pt': { dimension: 'volume', factor: 0.473176473, spellings: ['pt', 'pint', 'pints'] },
+  'US pt': { dimension: 'volume', factor: 0.473176473, spellings: ['pt', 'pint', 'pints', 'US pint', 'US pints'] },
   kg: { dimension: 'mass', factor: 1, spellings: ['kilogram'] },
   g: { dimension: 'mass', factor: 0.001, spellings: ['gram', 'grams'] },
   lb: { dimension: 'mass', factor: 0.45359237, spellings: ['lbs', 'pound', 'pounds'] },
@@ -110,12 +118,13 @@ export interface Quantity {
   readonly dimension: Dimension;
 }
 
-/** `1½` as a phone writes it: `1 1/2`. Unicode names each such sign by its two numbers (compatibility decomposition). */
+/** `1½` and `1 1⁄2` as a phone writes them: `1 1/2`. Unicode names each such sign by its two numbers (compatibility decomposition). */
 function plainFractions(text: string): string {
-  return text.replace(/ ?[¼½¾⅐-⅞]/g, (sign) => ` ${sign.trim().normalize('NFKC').replace('\u2044', '/')}`);
+  return text.replace(/ ?[¼½¾⅐-⅞]/g, (sign) => ` ${sign.trim().normalize('NFKC')}`).replaceAll('\u2044', '/');
 }
 
-/** A quantity from text: decimals with point or comma, fractions ("17 5/8 in", "1/16 in"), a minus sign.
+/** A quantity from text: decimals with point or comma, fractions ("17 5/8 in", "1/16 in"), a minus sign. No marks between thousands:
+ *  a comma with exactly three digits behind it may be one, so it is refused, as "1,234 psi" could be told as 1.234 or 1234.
  *  @param text       at most 60 characters
  *  @param dimension  where given, any other is refused
  *  @param unitIfBare unit of a bare number; absent: a bare number is refused
@@ -124,7 +133,7 @@ function plainFractions(text: string): string {
 export function parseQuantity(text: string, dimension?: Dimension, unitIfBare?: string): Quantity {
   const shown = JSON.stringify(text.slice(0, 60));
   const shape =
-    /^([+-]?) ?(?:(\d{1,9})[ -](\d{1,6})\/(\d{1,6})|(\d{1,6})\/(\d{1,6})|(\d{1,12}(?:[.,]\d{1,12})?)) ?(.*)$/;
+    /^([+-]?) ?(?:(\d{1,9})[ -](\d{1,6})\/(\d{1,6})|(\d{1,6})\/(\d{1,6})|(\d{1,12}(?:[.,]\d{1,12})?|[.,]\d{1,12})) ?(.*)$/;
   const parts =
     text.length > 60 ? null : shape.exec(plainFractions(text).trim().replace(/\s+/g, ' ').replaceAll('−', '-'));
   if (parts === null) {
@@ -146,6 +155,24 @@ export function parseQuantity(text: string, dimension?: Dimension, unitIfBare?: 
       message: 'A fraction needs a number other than 0 below its line',
       found: shown,
       remedy: 'Write it such as 17 5/8 in.',
+    });
+  }
+  if (/^[.,'’]? ?\d/.test(unitText) && !spellings.has(plainSpelling(unitText))) {
+    throw new Fault({
+      code: 'quantity-unreadable',
+      message: 'These are more numbers than one',
+      found: shown,
+      remedy: `Write one number without marks between thousands, such as ${exampleOf(dimension, unitIfBare)}.`,
+    });
+  }
+  if (decimal !== undefined && /^[1-9]\d{0,2},\d{3}$/.test(decimal)) {
+    const behind = unitText === '' ? '' : ` ${unitText.trim()}`;
+    const signed = sign === '-' ? `-${decimal}` : decimal;
+    throw new Fault({
+      code: 'quantity-unreadable',
+      message: 'This number can be read in two ways',
+      found: shown,
+      remedy: `Write ${signed.replace(',', '')}${behind} or ${signed.replace(',', '.')}${behind}.`,
     });
   }
   const unitGiven = unitText.trim() === '' ? unitIfBare : unitText.trim();
@@ -236,6 +263,15 @@ function unitCalled(name: string): Unit {
   return unit;
 }
 
+/** `ft·lb`, `ft-lb`, `ft.lb` and `ft lb` are one; so are `in` and `in.`, `°C` and `° C`, `cm3` and `cm³`, and the inch sign however a
+ *  phone bends it. A dash before a digit stays: `min-1` is no product. */
 function plainSpelling(text: string): string {
-  return text.trim().replace(/\s+/g, ' ').replaceAll(' · ', '·');
+  return text
+    .replace(/[“”″]|''|’’|′′/g, '"')
+    .normalize('NFKC')
+    .replace(/(?<=[A-Za-z]) ?[·⋅.*×-] ?(?=[A-Za-z])/g, ' ')
+    .replace(/(?<=[A-Za-z])\.$/, '')
+    .replace(/\s+/g, ' ')
+    .replace('° ', '°')
+    .trim();
 }

@@ -14,6 +14,8 @@ describe('a specification', () => {
     { kind: 'range', min: '3 bar', max: '3 bar' },
     { kind: 'atLeast', min: '2 mm' },
     { kind: 'nominal', nominal: '1.45 bar', tolerance: '2 psi' },
+    { kind: 'nominal', nominal: '1.45 bar', tolerance: '10 %' },
+    { kind: 'difference', min: '-5 C', max: '-8 F' },
     { kind: 'difference', max: '3 mm' },
     {
       kind: 'lookup',
@@ -43,6 +45,10 @@ describe('a specification', () => {
     [{ kind: 'atMost', max: 'much' }, [['quantity-unreadable', 'max']]],
     [{ kind: 'nominal', nominal: '3 bar', tolerance: '-1 bar' }, [['quantity-negative', 'tolerance']]],
     [{ kind: 'difference' }, [['limit-missing', '']]],
+    // As differences, -5 C are -9 F. Source: NIST SP 811 (2008) App. B.8.
+    [{ kind: 'difference', min: '-5 C', max: '-10 F' }, [['limits-upside-down', 'max']]],
+    [{ kind: 'nominal', nominal: '1.45 bar', tolerance: '-10 %' }, [['quantity-negative', 'tolerance']]],
+    [{ kind: 'nominal', nominal: '1.45 bar', tolerance: '1 mm' }, [['unit-of-another-quantity', 'tolerance']]],
     [{ kind: 'test', passes: 'x', longest: '3 mm' }, [['unit-of-another-quantity', 'longest']]],
     [{ kind: 'lookup', points: [['12 V', 1]], unit: 'V' }, [['lookup-too-short', 'points']]],
     [

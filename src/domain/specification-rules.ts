@@ -1,6 +1,6 @@
 import { type Breach, under } from './breach.js';
 import { Fault } from './fault.js';
-import { convert, type Dimension, parseQuantity, type Quantity, unitNamed } from './quantity.js';
+import { convert, convertDifference, type Dimension, parseQuantity, type Quantity, unitNamed } from './quantity.js';
 import type { Specification } from './specification.js';
 import type { Measurement } from './task.js';
 
@@ -64,7 +64,7 @@ export function checkSpecification(specification: Specification): Breach[] {
   const breaches: Breach[] = [];
   switch (specification.kind) {
     case 'range':
-      checkLimits(breaches, specification.min, specification.max, true);
+      checkLimits(breaches, specification.min, specification.max, convert);
       if (specification.belowColdest !== undefined) {
         checkBelowColdest(breaches, specification.belowColdest, quietly(specification.max));
       }
@@ -79,7 +79,9 @@ export function checkSpecification(specification: Specification): Breach[] {
     }
     case 'nominal': {
       const nominal = read(breaches, 'nominal', specification.nominal);
-      const tolerance = read(breaches, 'tolerance', specification.tolerance, nominal?.dimension);
+      // A share of the nominal value has a unit of its own.
+      const isShare = quietly(specification.tolerance, 'ratio') !== null;
+      const tolerance = read(breaches, 'tolerance', specification.tolerance, isShare ? undefined : nominal?.dimension);
       if (tolerance !== null && tolerance.value < 0) {
         breaches.push({
           code: 'quantity-negative',
@@ -92,7 +94,7 @@ export function checkSpecification(specification: Specification): Breach[] {
       break;
     }
     case 'difference':
-      checkLimits(breaches, specification.min, specification.max, true);
+      checkLimits(breaches, specification.min, specification.max, convertDifference);
       if (specification.min === undefined && specification.max === undefined) {
         breaches.push({
           code: 'limit-missing',
@@ -109,7 +111,7 @@ export function checkSpecification(specification: Specification): Breach[] {
       read(breaches, 'value', specification.value);
       break;
     case 'adjustThen':
-      checkLimits(breaches, specification.min, specification.max, true);
+      checkLimits(breaches, specification.min, specification.max, convert);
       break;
     case 'test':
       if (specification.longest !== undefined) read(breaches, 'longest', specification.longest, 'time');
@@ -121,11 +123,16 @@ export function checkSpecification(specification: Specification): Breach[] {
   return breaches;
 }
 
-function checkLimits(breaches: Breach[], min: string | undefined, max: string | undefined, sameUnit: boolean): void {
+function checkLimits(
+  breaches: Breach[],
+  min: string | undefined,
+  max: string | undefined,
+  into: typeof convert | typeof convertDifference,
+): void {
   const low = min === undefined ? null : read(breaches, 'min', min);
-  const high = max === undefined ? null : read(breaches, 'max', max, sameUnit ? low?.dimension : undefined);
+  const high = max === undefined ? null : read(breaches, 'max', max, low?.dimension);
   if (low === null || high === null || low.dimension !== high.dimension) return;
-  if (convert(low, high.unit) > high.value) {
+  if (into(low, high.unit) > high.value) {
     breaches.push({
       code: 'limits-upside-down',
       message: `The smallest value allowed (${min}) is larger than the largest`,

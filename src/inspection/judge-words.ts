@@ -1,4 +1,4 @@
-import type { Fault } from '../domain/fault.js';
+import { Fault } from '../domain/fault.js';
 import { convert, convertDifference, parseQuantity } from '../domain/quantity.js';
 import type { Verdict, VerdictKind } from '../domain/results/verdict.js';
 import { levelEntries, lookEntries, type Specification, testEntries } from '../domain/specification.js';
@@ -17,12 +17,20 @@ const levels: Readonly<Record<(typeof levelEntries)[number], VerdictKind>> = {
 /** A fluid level between two marks.
  *  @param found  one of `levelEntries`, an amount topped up behind a comma ("below the lower mark, 0.2 L")
  *  @returns  value: litres topped up, 0 where none is told, so that a slow loss shows across visits
- *  @throws   Fault finding-unreadable and those of parseQuantity
+ *  @throws   Fault finding-unreadable, quantity-negative and those of parseQuantity
  *  Source: common practice, no source. */
 export function judgeLevel(specification: Of<'level'>, found: string): Verdict {
   const [words = '', ...amount] = found.split(/, /);
   const entry = entryAmong(levelEntries, words);
   const value = amount.length === 0 ? 0 : convert(parseQuantity(amount.join(', '), 'volume', 'L'), 'L');
+  if (value < 0) {
+    throw new Fault({
+      code: 'quantity-negative',
+      message: 'What was topped up is not below 0',
+      found: JSON.stringify(amount.join(', ').slice(0, 60)),
+      remedy: 'Write it without the minus sign, such as 0.2 L.',
+    });
+  }
   const verdict = levels[entry];
   const topped = value === 0 ? '' : `; ${sayNumber(value)} L topped up`;
   return {

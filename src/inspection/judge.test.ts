@@ -226,6 +226,36 @@ test('the worst place decides a look, and damp is to be watched', () => {
   expect(judge(look, ['dripping', 'damp', 'dry']).text).toContain('dripping at 1 of 3 places');
 });
 
+test.each([
+  [{ kind: 'atMost', max: '3 bar' }, '-1 bar'],
+  [{ kind: 'atMost', max: '3 bar' }, '−14 psi'],
+  [{ kind: 'range', min: '90 N m', max: '110 N m' }, '-100 N m'],
+  [{ kind: 'nominal', nominal: '3600 rpm', tolerance: '2 %' }, '-3600 rpm'],
+  [{ kind: 'level', marks: 'between the notches' }, 'between the marks, -0.2 L'],
+] as const)('%j: %j has a minus sign that cannot be meant, and is not judged', (specification, found) => {
+  expect(() => judge(specification, found)).toThrow(expect.objectContaining({ code: 'quantity-negative' }));
+});
+
+test.each([
+  [{ kind: 'range', min: '-0.4 bar', max: '-0.2 bar' }, '-0.3 bar', 'in'],
+  [{ kind: 'atMost', max: '2 mm' }, '-1 mm', 'in'],
+  [{ kind: 'atMost', max: '-25 C' }, '-30 C', 'in'],
+  [{ kind: 'atLeast', min: '12.4 V' }, '-12.6 V', 'out'],
+] as const)('%j: %j may be below zero and is judged', (specification, found, verdict) => {
+  expect(judge(specification, found).verdict).toBe(verdict);
+});
+
+// Source of the factors: NIST SP 811 (2008) App. B.8.
+test('a value in another unit is repeated as it was typed, with its value in the unit of the limits', () => {
+  const tyre = { kind: 'range', min: '110 kPa', max: '130 kPa' } as const;
+  expect(judge(tyre, '13 psi').text).toBe('13 psi (89.632 kPa) is out: 20.368 kPa too little (110 to 130 kPa).');
+  expect(judge(tyre, ' 17  psi').text).toBe('17 psi (117.21 kPa) is in (110 to 130 kPa).');
+  expect(judge(tyre, '16 psi', '1 psi').text).toBe(
+    '16 psi (110.32 kPa): as read, it meets the limit (110 to 130 kPa), but with steps of 1 psi that is too close to call.',
+  );
+  expect(judge(tyre, '120').text).toBe('120 kPa is in (110 to 130 kPa).');
+});
+
 test('a value to set has no verdict', () => {
   expect(hasVerdict({ kind: 'setTo', value: '60 N m' })).toBe(false);
   expect(() => judge({ kind: 'setTo', value: '60 N m' }, 'turned')).toThrow(/no verdict/);

@@ -1,5 +1,6 @@
+import { Fault } from '../domain/fault.js';
 import { type Limits, type MeasuredSpecification, readLimits } from '../domain/limits.js';
-import { convert, convertDifference, parseQuantity } from '../domain/quantity.js';
+import { convert, convertDifference, type Dimension, parseQuantity, type Quantity } from '../domain/quantity.js';
 import type { Verdict } from '../domain/results/verdict.js';
 import type { Specification } from '../domain/specification.js';
 import { inspectionFault } from './errors.js';
@@ -18,14 +19,15 @@ export function hasVerdict(specification: Specification): boolean {
 /** How a finding stands against its specification. A value at least half an instrument step from the nearest limit
  *  (a whole step for a difference) is `in` or `out`, a nearer one `too close to call`; without a step, on the limit is in.
  *  @param specification  of any kind but `setTo`
- *  @param found          text as typed: a quantity (bare numbers take the specification's unit); for a `difference` two;
+ *  @param found          text as typed: a quantity (bare numbers take the specification's unit; what no instrument shows below
+ *                        zero is refused there, unless a limit lies below zero too); for a `difference` two;
  *                        for `level`, `look` and `test` one of the entries that domain/specification.ts lists, for a
  *                        `look` one a place; for a `test` with a longest time also the time taken
  *  @param resolution     the instrument's smallest step, quantity text > 0, or absent
  *  @returns  value in the unit of `min`, else `max`, else `nominal`; lookups in the table's unit; looks and tests
  *            1 for good and 0 for not, without unit; levels the litres topped up
- *  @throws   Fault specification-without-verdict, finding-unreadable, resolution-not-positive, and those of readLimits,
- *            lookUp and parseQuantity
+ *  @throws   Fault specification-without-verdict, finding-unreadable, quantity-negative, resolution-not-positive, and those of
+ *            readLimits, lookUp and parseQuantity
  *  Source: JCGM 106:2012 clause 8.3.3, guard band of half a step (JCGM 100:2008 F.2.2.1). */
 export function judge(specification: Specification, found: string | readonly string[], resolution?: string): Verdict {
   switch (specification.kind) {
@@ -54,7 +56,8 @@ function judgeNumber(
   const limits = readLimits(specification);
   const measured = measure(specification, limits, found, resolution);
   const verdict = verdictOf(measured.value, limits, measured.guard, measured.scale);
-  const reads = `${sayMeasured(specification, measured.value)} ${measured.unit}`;
+  const inItsUnit = `${sayMeasured(specification, measured.value)} ${measured.unit}`;
+  const reads = measured.typed === null ? inItsUnit : `${measured.typed} (${inItsUnit})`;
   const text = sayVerdict(specification, limits, measured, reads, resolution, verdict);
   return { value: measured.value, unit: measured.unit, verdict, text };
 }
@@ -69,6 +72,35 @@ interface Measured {
   readonly unit: string;
   readonly guard: number;
   readonly scale: number;
+  /** As a person wrote it, where that was in another unit; else null. */
+  readonly typed: string | null;
+}
+
+/** What a direct reading of it is never below zero. Lengths are not among them (a toe, a step down), nor is what has two poles.
+ *  Common practice, no source. */
+const neverBelowZero: readonly (Dimension | null)[] = [
+  'torque',
+  'pressure',
+  'volume',
+  'mass',
+  'force',
+  'time',
+  'ratio',
+  'count',
+  'speed',
+  'specific-gravity',
+];
+
+/** A minus sign that slipped in would pass below any largest value. A vacuum has a limit below zero. */
+function refuseNegative({ value, unit, dimension }: Quantity, limits: Limits): void {
+  const allows = Math.min(limits.min ?? 0, limits.max ?? 0) < 0;
+  if (value >= 0 || allows || !neverBelowZero.includes(dimension)) return;
+  throw new Fault({
+    code: 'quantity-negative',
+    message: `A ${dimension} is not below 0 here`,
+    found: `${sayNumber(value)} ${unit}`,
+    remedy: 'Write it without the minus sign. If it can be below 0, the plan needs a limit below 0.',
+  });
 }
 
 function measure(
@@ -87,7 +119,7 @@ function measure(
   }
   if (specification.kind === 'lookup') {
     const { value, stepValue } = lookUp(specification, single(found), resolution);
-    return { value, unit: limits.unit, guard: stepValue / 2, scale: 0 };
+    return { value, unit: limits.unit, guard: stepValue / 2, scale: 0, typed: null };
   }
   if (specification.kind === 'difference') {
     const [first, second] = pair(found);
@@ -96,11 +128,20 @@ function measure(
     const dimension = lead?.dimension ?? limits.dimension ?? undefined;
     const a = convert(parseQuantity(first, dimension, unit), unit);
     const b = convert(parseQuantity(second, dimension, unit), unit);
-    return { value: a - b, unit, guard: stepIn(resolution, unit), scale: Math.max(Math.abs(a), Math.abs(b)) };
+    return {
+      value: a - b,
+      unit,
+      guard: stepIn(resolution, unit),
+      scale: Math.max(Math.abs(a), Math.abs(b)),
+      typed: null,
+    };
   }
   const text = single(found);
-  const value = convert(parseQuantity(text, limits.dimension ?? undefined, limits.unit), limits.unit);
-  return { value, unit: limits.unit, guard: stepIn(resolution, limits.unit) / 2, scale: 0 };
+  const read = parseQuantity(text, limits.dimension ?? undefined, limits.unit);
+  refuseNegative(read, limits);
+  const value = convert(read, limits.unit);
+  const typed = read.unit === limits.unit ? null : text.trim().replace(/\s+/g, ' ');
+  return { value, unit: limits.unit, guard: stepIn(resolution, limits.unit) / 2, scale: 0, typed };
 }
 
 function stepIn(resolution: string | undefined, unit: string): number {
@@ -150,7 +191,7 @@ function pair(found: string | readonly string[]): readonly [string, string] {
       code: 'finding-unreadable',
       message: 'A difference needs two values, the first minus the second',
       found: typeof found === 'string' ? JSON.stringify(found.slice(0, 60)) : `${found.length} values`,
-      remedy: 'Enter both values.',
+      remedy: 'Enter both values; in one field with a semicolon between them, such as 742 mm; 740 mm.',
     });
   }
   return [first, second];

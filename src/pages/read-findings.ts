@@ -1,3 +1,4 @@
+import { isBare } from '../domain/expected-unit.js';
 import type { Finding } from '../domain/facts.js';
 import { greasedFinding } from '../domain/greased.js';
 import type { Sheet, SheetMeasurement } from '../domain/results/sheet.js';
@@ -104,5 +105,5 @@ function soundByOneTap(form: Form, { task, measurement }: Measured): string | nu
 }
 
 function withUnit(text: string | null, unit: string): string | null {
-  return text !== null && /^[\d.,/ -]+$/.test(text) ? `${text} ${unit}` : text;
+  return text !== null && isBare(text) ? `${text} ${unit}` : text;
 }
