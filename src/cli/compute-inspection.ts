@@ -1,10 +1,11 @@
 import { z } from 'zod';
+import { Fault } from '../domain/fault.js';
 import type { Specification } from '../domain/specification.js';
 import { checkSpecification } from '../domain/specification-rules.js';
 import { judge } from '../inspection/judge.js';
 import { type Kind, lineId } from './compute-lines.js';
 
-const quantity = z.string().max(200);
+const quantity = z.string({ error: 'wants a quantity as text, such as "10 mm"' }).max(200);
 const limit = quantity.nullish();
 
 const specSchema = z.discriminatedUnion(
@@ -44,10 +45,24 @@ const caseSchema = z
 export const inspectionKind: Kind<z.infer<typeof caseSchema>> = {
   schema: caseSchema,
   answer: ({ spec, found, resolution }) => {
-    const { value, unit, verdict, text } = judge(specificationOf(spec), found, resolution ?? undefined);
+    const specification = specificationOf(spec);
+    const asRead = at('found', () => judge(specification, found));
+    const { value, unit, verdict, text } =
+      typeof resolution === 'string' ? at('resolution', () => judge(specification, found, resolution)) : asRead;
     return { value, unit, verdict, text };
   },
 };
+
+/** A fault of the judgement with the key of the line that it is about: what is judged without a step is at fault by its value. */
+function at<T>(key: string, judged: () => T): T {
+  try {
+    return judged();
+  } catch (fault) {
+    if (!(fault instanceof Fault)) throw fault;
+    const { code, message, found, remedy } = fault;
+    throw new Fault({ code, message: `${key}: ${message}`, found, remedy });
+  }
+}
 
 function specificationOf(spec: z.infer<typeof specSchema>): Specification {
   switch (spec.kind) {

@@ -2,6 +2,7 @@ import type { Readable } from 'node:stream';
 import { StringDecoder } from 'node:string_decoder';
 import { z } from 'zod';
 import { Fault } from '../domain/fault.js';
+import { sayWanted } from './line-words.js';
 import { exitStatus } from './output.js';
 
 /** Longest line that is read, in characters. */
@@ -58,7 +59,7 @@ function answerLine<T extends { readonly id: string | number }>(kind: Kind<T>, l
   } catch {
     return failed(null, 'The line is not JSON.');
   }
-  const parsed = kind.schema.safeParse(value);
+  const parsed = kind.schema.safeParse(value, { error: sayWanted });
   if (!parsed.success) return failed(idOf(value), parsed.error.issues.map(sayIssue).join(' '));
   try {
     return { text: JSON.stringify({ id: parsed.data.id, ...kind.answer(parsed.data) }), isError: false };
@@ -81,7 +82,7 @@ function idOf(value: unknown): string | number | null {
 function sayIssue(issue: { path: PropertyKey[]; message: string }): string {
   const place = issue.path.map(String).join('.');
   const message = /[.?!]$/.test(issue.message) ? issue.message : `${issue.message}.`;
-  return place === '' ? message : `${place}: ${message}`;
+  return `${place === '' ? 'The line' : `${place}:`} ${message}`;
 }
 
 /** Lines without their newline; null for one that is too long. */

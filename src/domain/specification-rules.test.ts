@@ -50,6 +50,7 @@ describe('a specification', () => {
     [{ kind: 'nominal', nominal: '1.45 bar', tolerance: '-10 %' }, [['quantity-negative', 'tolerance']]],
     [{ kind: 'nominal', nominal: '1.45 bar', tolerance: '1 mm' }, [['unit-of-another-quantity', 'tolerance']]],
     [{ kind: 'test', passes: 'x', longest: '3 mm' }, [['unit-of-another-quantity', 'longest']]],
+    [{ kind: 'test', passes: 'x', longest: '0 s' }, [['quantity-not-positive', 'longest']]],
     [{ kind: 'lookup', points: [['12 V', 1]], unit: 'V' }, [['lookup-too-short', 'points']]],
     [
       {

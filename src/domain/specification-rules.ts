@@ -114,7 +114,18 @@ export function checkSpecification(specification: Specification): Breach[] {
       checkLimits(breaches, specification.min, specification.max, convert);
       break;
     case 'test':
-      if (specification.longest !== undefined) read(breaches, 'longest', specification.longest, 'time');
+      if (specification.longest !== undefined) {
+        const longest = read(breaches, 'longest', specification.longest, 'time');
+        if (longest !== null && longest.value <= 0) {
+          breaches.push({
+            code: 'quantity-not-positive',
+            message: 'The longest time is more than 0',
+            found: specification.longest,
+            remedy: 'Write it such as 1 s.',
+            path: ['longest'],
+          });
+        }
+      }
       break;
     case 'level':
     case 'look':
