@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { expectedUnit, withUnitEntered } from './expected-unit.js';
+import { expectedUnit, expectedUnitIn, withUnitEntered } from './expected-unit.js';
 import type { Specification } from './specification.js';
 
 const gap: Specification = { kind: 'range', min: '0.1 mm', max: '0.15 mm' };
@@ -28,6 +28,19 @@ it.each<[Specification, string | null]>([
   [{ kind: 'test', passes: 'it stops' }, null],
 ])('%j wants its number in %s', (specification, unit) => {
   expect(expectedUnit(specification)).toBe(unit);
+});
+
+it.each<[Specification, string | null]>([
+  [gap, 'in'],
+  [{ kind: 'range', min: '110 kPa', max: '130 kPa' }, 'psi'],
+  [toeIn, 'in'],
+  [level, 'US qt'],
+  [charge, 'V'],
+  [stop, 's'],
+  [{ kind: 'look', sound: 'dry' }, null],
+])('in a household with US units, %j wants its number in %s', (specification, unit) => {
+  expect(expectedUnitIn(specification, 'us')).toBe(unit);
+  expect(expectedUnitIn(specification, 'metric')).toBe(expectedUnit(specification));
 });
 
 it.each<[string, Specification, string, string]>([

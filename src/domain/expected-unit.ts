@@ -1,6 +1,8 @@
+import type { Household } from './household.js';
 import { readLimits } from './limits.js';
 import { parseQuantity } from './quantity.js';
 import type { Specification } from './specification.js';
+import { unitOfTools } from './us-units.js';
 
 /** The unit that a bare number takes where a finding is entered: that of the limits, of the readings of a table, of the longest
  *  time of a test, litres for what was topped up.
@@ -25,13 +27,27 @@ export function expectedUnit(specification: Specification): string | null {
   }
 }
 
+/** The same where this household's tools show another unit than the plan: psi where the limits are in kPa. What is looked up in a
+ *  table stays as the table has it.
+ *  @returns  as `expectedUnit`
+ *  @throws   Fault as `expectedUnit`
+ *  Source: common practice, no source. */
+export function expectedUnitIn(specification: Specification, units: Household['units']): string | null {
+  const unit = expectedUnit(specification);
+  return unit === null || specification.kind === 'lookup' ? unit : unitOfTools(unit, units);
+}
+
 /** A finding as it goes on record: as typed, a bare number with the unit that it was entered in, so that it means the same when the
  *  plan is written in another unit later. Words, and what carries its unit already, stay as they are.
  *  @param text  one that inspection/judge takes for this specification; for a `difference` two values, for a `level` an amount
  *               behind a comma
+ *  @param unit  what a bare number means; absent: the unit of the plan
  *  Source: common practice, no source. */
-export function withUnitEntered(specification: Specification, text: string): string {
-  const unit = expectedUnit(specification);
+export function withUnitEntered(
+  specification: Specification,
+  text: string,
+  unit: string | null = expectedUnit(specification),
+): string {
   switch (specification.kind) {
     case 'difference': {
       const values = text.split(betweenTwo);

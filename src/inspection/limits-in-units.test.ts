@@ -12,6 +12,14 @@ test('a US household reads what its own wrench, gauge and rule show beside the f
   expect(sayLimitsIn({ kind: 'nominal', nominal: '0.7 mm', tolerance: '0.1 mm' }, 'us')).toBe(
     '0.7 mm ± 0.1 mm (0.0276 in ± 0.00394 in)',
   );
+  expect(sayLimitsIn({ kind: 'nominal', nominal: '160 kPa', tolerance: '10 %' }, 'us')).toBe(
+    '160 kPa ± 10 % (23.2 psi ± 10 %)',
+  );
+  const toe = { kind: 'difference', first: 'rear', second: 'front' } as const;
+  expect(sayLimitsIn({ ...toe, min: '0 mm', max: '5 mm' }, 'us')).toBe(
+    'rear minus front: 0 mm to 5 mm (0 to 0.197 in)',
+  );
+  expect(sayLimitsIn({ ...toe, max: '5 mm' }, 'us')).toBe('rear minus front: at most 5 mm (0.197 in)');
 });
 
 test('volts, inches and a metric household stay as the plan says them', () => {

@@ -1,23 +1,15 @@
 import type { Household } from '../domain/household.js';
 import { convert, convertDifference, parseQuantity, type Quantity } from '../domain/quantity.js';
 import type { Specification } from '../domain/specification.js';
+import { unitOfTools } from '../domain/us-units.js';
 import { sayLimits, sayNumber } from './say-limits.js';
 
-/** What a US wrench, gauge or rule is marked in, by the unit that a plan names. */
-const usUnits: Readonly<Record<string, string>> = {
-  'N m': 'lbf ft',
-  kPa: 'psi',
-  bar: 'psi',
-  mm: 'in',
-  cm: 'in',
-  N: 'lbf',
-};
 /** As near as such a tool is read. */
 const figures = 3;
 
 /** The limits in words, for a US household with the same in its own units beside them: `set to 90 N m (66.4 lbf ft), crosswise`,
- *  `10 to 13 mm (0.394 to 0.512 in)`. What has no such unit is said as `sayLimits` does; so is what is judged by a table, a
- *  difference or by eye. The plan's own figures stay first: verdicts are about them.
+ *  `10 to 13 mm (0.394 to 0.512 in)`. What has no such unit is said as `sayLimits` does; so is what is judged by a table or by
+ *  eye. The plan's own figures stay first: verdicts are about them.
  *  @throws Fault as `sayLimits` and `parseQuantity`
  *  Source: NIST SP 811 (2008) App. B.8 in domain/quantity; three figures are common practice, no source. */
 export function sayLimitsIn(specification: Specification, units: Household['units']): string {
@@ -36,16 +28,31 @@ export function sayLimitsIn(specification: Specification, units: Household['unit
       if (specification.belowColdest !== undefined) return said;
       const min = sayBeside(specification.min);
       const max = sayBeside(specification.max);
-      return withBeside(said, min === null || max === null ? null : `${min.replace(/ [a-z ]+$/, '')} to ${max}`);
+      return withBeside(said, min === null || max === null ? null : sayFromTo(min, max));
     }
     case 'nominal': {
       const nominal = sayBeside(specification.nominal);
-      const tolerance = sayBeside(specification.tolerance, convertDifference);
+      const isShare = parseQuantity(specification.tolerance).dimension === 'ratio';
+      const tolerance = isShare ? specification.tolerance : sayBeside(specification.tolerance, convertDifference);
       return withBeside(said, nominal === null || tolerance === null ? null : `${nominal} ± ${tolerance}`);
+    }
+    case 'difference': {
+      const { min, max } = specification;
+      const besideMin = min === undefined ? null : sayBeside(min, convertDifference);
+      const besideMax = max === undefined ? null : sayBeside(max, convertDifference);
+      if (min !== undefined && max !== undefined) {
+        return withBeside(said, besideMin === null || besideMax === null ? null : sayFromTo(besideMin, besideMax));
+      }
+      return withBeside(said, besideMin ?? besideMax);
     }
     default:
       return said;
   }
+}
+
+/** `0.394 to 0.512 in`. */
+function sayFromTo(min: string, max: string): string {
+  return `${min.replace(/ [a-z ]+$/, '')} to ${max}`;
 }
 
 function withBeside(said: string, beside: string | null): string {
@@ -55,6 +62,6 @@ function withBeside(said: string, beside: string | null): string {
 /** `66.4 lbf ft` for `90 N m`; null where the unit is one of theirs already, or has no other. */
 function sayBeside(text: string, into: (quantity: Quantity, unit: string) => number = convert): string | null {
   const quantity = parseQuantity(text);
-  const unit = usUnits[quantity.unit];
-  return unit === undefined ? null : `${sayNumber(Number(into(quantity, unit).toPrecision(figures)))} ${unit}`;
+  const unit = unitOfTools(quantity.unit, 'us');
+  return unit === quantity.unit ? null : `${sayNumber(Number(into(quantity, unit).toPrecision(figures)))} ${unit}`;
 }

@@ -1,3 +1,4 @@
+import { expectedUnitIn } from '../domain/expected-unit.js';
 import { type Facts, noFacts } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import type { Household } from '../domain/household.js';
@@ -5,6 +6,7 @@ import { withMending } from '../domain/mending.js';
 import type { Sheet, SheetLine } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import { sayLimitsIn } from '../inspection/limits-in-units.js';
+import { sayLimits } from '../inspection/say-limits.js';
 import { writeSheet } from '../sheet/write-sheet.js';
 import { forTheCold } from './for-the-cold.js';
 
@@ -22,6 +24,11 @@ export function sheetOf(home: Home, facts: Facts, visit: Visit): Sheet | null {
 
 /** Limits as the household's own tools show them. What is adjusted by steps says its own words. */
 function inUnits(line: SheetLine, units: Household['units']): SheetLine {
-  if (line.kind !== 'measurement' || line.measurement.specification.kind === 'adjustThen') return line;
-  return { ...line, limits: sayLimitsIn(line.measurement.specification, units) };
+  if (line.kind !== 'measurement') return line;
+  const { specification } = line.measurement;
+  const unit = expectedUnitIn(specification, units);
+  if (specification.kind !== 'adjustThen') return { ...line, unit, limits: sayLimitsIn(specification, units) };
+  const { min, max } = specification;
+  const [plain, beside] = [sayLimits({ kind: 'range', min, max }), sayLimitsIn({ kind: 'range', min, max }, units)];
+  return { ...line, unit, limits: line.limits.replace(plain, () => beside) };
 }

@@ -1,4 +1,3 @@
-import { expectedUnit } from '../domain/expected-unit.js';
 import type { SheetMeasurement } from '../domain/results/sheet.js';
 import {
   levelEntries,
@@ -38,11 +37,10 @@ function choicesOf(specification: Specification): readonly string[] {
 
 /** One measurement of the sheet: what, where, how, the limits, one large field, as found and as left. */
 export function MeasurementFields({ line, typed, refused, verdicts }: FieldsProps) {
-  const { measurement } = line;
+  const { measurement, unit } = line;
   const { specification } = measurement;
   const places = measurement.places ?? [null];
   const choices = choicesOf(specification);
-  const unit = expectedUnit(specification);
   return (
     <fieldset class="measure">
       <legend>

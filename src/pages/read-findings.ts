@@ -1,4 +1,4 @@
-import { isBare } from '../domain/expected-unit.js';
+import { isBare, withUnitEntered } from '../domain/expected-unit.js';
 import type { Finding } from '../domain/facts.js';
 import { greasedFinding } from '../domain/greased.js';
 import type { Sheet, SheetMeasurement } from '../domain/results/sheet.js';
@@ -63,13 +63,13 @@ export function readMeasured(form: Form, line: Measured): readonly Finding[] {
     task: line.task,
     measurement: line.measurement.id,
     place,
-    found: foundAt(form, line, index) ?? soundByOneTap(form, line),
-    left: form.optional(findingName(line, index, 'left')),
+    found: asEntered(line, foundAt(form, line, index)) ?? soundByOneTap(form, line),
+    left: asEntered(line, form.optional(findingName(line, index, 'left'))),
     note: form.optional(findingName(line, index, 'note')),
   }));
 }
 
-type Measured = Pick<SheetMeasurement, 'task' | 'measurement'>;
+type Measured = Pick<SheetMeasurement, 'task' | 'measurement' | 'unit'>;
 
 /** Jobs of the sheet that were ticked as "not today", for a visit of their own. */
 export function notTodayOf(form: Form, sheet: Sheet): readonly string[] {
@@ -79,6 +79,11 @@ export function notTodayOf(form: Form, sheet: Sheet): readonly string[] {
 }
 
 const blank = { place: null, found: null, left: null, verdict: null, note: null } as const;
+
+/** A bare number means the unit that stands beside its field. */
+function asEntered({ measurement, unit }: Measured, text: string | null): string | null {
+  return text === null || unit === null ? text : withUnitEntered(measurement.specification, text, unit);
+}
 
 function foundAt(form: Form, line: Measured, place: number): string | null {
   const found = form.optional(findingName(line, place, 'found'));

@@ -1,4 +1,6 @@
 import type { RequestHandler } from 'express';
+import { expectedUnitIn } from '../domain/expected-unit.js';
+import type { Household } from '../domain/household.js';
 import type { Task } from '../domain/task.js';
 import { judgedByCold } from '../ledger/judged-by-cold.js';
 import { verdictSoFar } from '../ledger/verdict-so-far.js';
@@ -14,14 +16,23 @@ import type { Shown } from './shown.js';
 export type Verdicts = Readonly<Record<string, string>>;
 
 /** Verdicts on a sheet in work, from what is typed so far. Only measurements of the visit's own work are looked at. */
-export function verdictsIn(given: Given, form: Form, { machine }: Shown, tasks: readonly string[]): Verdicts {
+export function verdictsIn(
+  given: Given,
+  form: Form,
+  { machine, household }: Shown,
+  tasks: readonly string[],
+): Verdicts {
   const own = judgedByCold(machine, given.books).tasks.filter(({ id }) => tasks.includes(id));
-  return Object.fromEntries(own.flatMap((task) => verdictsOfTask(form, task)));
+  return Object.fromEntries(own.flatMap((task) => verdictsOfTask(form, task, household.units)));
 }
 
-function verdictsOfTask(form: Form, { id, measure }: Task): readonly (readonly [string, string])[] {
+function verdictsOfTask(
+  form: Form,
+  { id, measure }: Task,
+  units: Household['units'],
+): readonly (readonly [string, string])[] {
   return measure.flatMap((measurement) => {
-    const line = { task: id, measurement };
+    const line = { task: id, measurement, unit: expectedUnitIn(measurement.specification, units) };
     return readMeasured(form, line)
       .map((finding, place) => [findingName(line, place, 'found'), verdictSoFar(measurement, finding)] as const)
       .filter(([, said]) => said !== '');

@@ -1,4 +1,5 @@
 import type { CautionRef } from '../domain/cautions.js';
+import { expectedUnit } from '../domain/expected-unit.js';
 import type { Finding, MachineFacts } from '../domain/facts.js';
 import { tookNone } from '../domain/greased.js';
 import type { Specification } from '../domain/specification.js';
@@ -103,7 +104,13 @@ function writeMeasurements(lines: LineWriter, task: Task, measure: readonly Meas
       continue;
     }
     const limits = sayLimits(specification);
-    lines.numbered({ kind: 'measurement', task: task.id, measurement, limits });
+    lines.numbered({
+      kind: 'measurement',
+      task: task.id,
+      measurement,
+      limits,
+      unit: expectedUnit(measurement.specification),
+    });
   }
 }
 
@@ -118,7 +125,13 @@ function writeAdjustment(
   lines.step(task.id, { do: `Set it to ${adjustTo}.` });
   lines.step(task.id, { do: `Then: ${further}.` });
   const limits = `then check for ${sayLimits({ kind: 'range', min, max })}; not done without the value as left`;
-  lines.numbered({ kind: 'measurement', task: task.id, measurement, limits });
+  lines.numbered({
+    kind: 'measurement',
+    task: task.id,
+    measurement,
+    limits,
+    unit: expectedUnit(measurement.specification),
+  });
 }
 
 /** What to ask the dealer or a licensed workshop for: nothing of ours to do. */

@@ -26,7 +26,7 @@ export function saySheetLine(line: SheetLine): readonly string[] {
     case 'measurement': {
       const { measurement } = line;
       const places = measurement.places ?? [];
-      const field = sayField(measurement.specification);
+      const field = sayField(measurement.specification, line.unit);
       const fields = places.length === 0 ? [field] : places.map((place) => `${place}: ${field}`);
       const method = measurement.method === undefined ? '' : `. ${measurement.method}`;
       return [
@@ -66,15 +66,17 @@ export function sayJobMinutes({ minutes, minutesIfOut }: Pick<SheetHeading, 'min
 }
 
 /** What is written down at one place of a measurement: boxes where one of a few words is the answer. */
-function sayField(specification: Specification): string {
+function sayField(specification: Specification, unit: string | null): string {
   const boxes = (words: readonly string[]) => words.map((word) => `[ ] ${word}`).join('  ');
   switch (specification.kind) {
     case 'test':
       return `${boxes(testEntries)}${specification.longest === undefined ? '' : '  time ______'}`;
     case 'setTo':
       return boxes(setToEntries);
+    case 'level':
+      return `found ______ topped up ______ ${unit ?? 'L'}`;
     default:
-      return 'found ______ left ______';
+      return `found ______ left ______${unit === null ? '' : ` ${unit}`}`;
   }
 }
 

@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { expectedUnit } from '../../src/domain/expected-unit.js';
+import { convert, parseQuantity } from '../../src/domain/quantity.js';
 import { gather } from '../../src/ledger/gather.js';
 import { labelOf } from '../../src/outlook/label-of.js';
 import { sheetOf } from '../../src/outlook/sheet-of.js';
@@ -63,6 +64,42 @@ test('the unit that a bare number takes stands beside its field, and a value is 
   expect((await pages.get(`${book}/html`)).text).toContain(`found ${kept}`);
   expect((await pages.get(`${book}/csv`)).text).toContain(`,${kept},`);
   expect((await pages.get(`${book}/json`)).text).toContain(`"found": "${kept}"`);
+});
+
+test('where the tools of a household show psi, its fields say psi and a bare number is judged and recorded in it', async () => {
+  const own = await openPages({ units: 'us' });
+  try {
+    const lines = own
+      .outlook()
+      .visits.flatMap((visit) =>
+        (sheetOf(own.books.home(), gather(own.books), visit)?.lines ?? []).flatMap((line) =>
+          line.kind === 'measurement' && line.measurement.specification.kind === 'range' && line.unit === 'in'
+            ? [{ visit, line, specification: line.measurement.specification }]
+            : [],
+        ),
+      );
+    const [first] = lines;
+    if (first === undefined) throw new Error('nothing is measured in inches');
+    const { visit, line, specification } = first;
+    const field = findingName(line, 0, 'found');
+    const page = (await own.get(`/visits/${visit.id}/sheet`)).text;
+    expect(page.slice(page.indexOf(`name="${field}"`))).toMatch(/^[^<]*<span class="unit">in<\/span>/);
+    const min = parseQuantity(specification.min);
+    const inches = convert(min, 'in').toFixed(4);
+    const answer = await own.post(`/visits/${visit.id}/verdicts`, { [field]: inches });
+    expect(answer.text).toContain(`${inches} in (`);
+    const sent = await own.post(`/visits/${visit.id}/sheet`, {
+      task: visit.tasks,
+      day: own.outlook().today,
+      go: 'record',
+      [field]: inches,
+    });
+    expect(sent.status).toBe(303);
+    const records = gather(own.books).machines.flatMap((one) => one.records);
+    expect(records[0]?.findings).toEqual([expect.objectContaining({ found: `${inches} in` })]);
+  } finally {
+    await own.close();
+  }
 });
 
 test('sheet and label of a US household say torques and pressures as its own tools show them', () => {

@@ -28,6 +28,8 @@ export interface SheetMeasurement {
   readonly measurement: Measurement;
   /** The limits in words, such as "10 to 13 mm". */
   readonly limits: string;
+  /** What a bare number typed here is taken for; null where words are wanted, or any unit has to be written. */
+  readonly unit: string | null;
 }
 
 interface SheetPoints {
