@@ -11,11 +11,14 @@ import {
   stageVisit,
 } from '../../tests/stage/ledger-books.js';
 import { dayMs, dayOf } from '../domain/day.js';
+import { digitsOf, mostMinor } from '../domain/money.js';
+import { spendingByYear } from '../domain/spending.js';
 import { enterAnswer } from './answer.js';
 import { confirmVisit } from './confirm-visit.js';
 import { confirmAside, dropAside, enterReading } from './enter-reading.js';
 import { allLetters } from './outbox.js';
 import { postLetters } from './post.js';
+import { sayPaid, voidPaid } from './say-paid.js';
 import { setStock } from './stock.js';
 import { voidReading } from './void-reading.js';
 import { voidRecord } from './void-record.js';
@@ -29,6 +32,19 @@ const hoursSeen = fc.oneof(
   fc.constantFrom(1625, 14.2, 0, -3, 1e9, Number.NaN, Number.POSITIVE_INFINITY),
 );
 
+/** What was paid: smallest units, of one of three currencies with 2, 0 and 3 digits behind the point (ISO 4217). */
+interface Said {
+  readonly minor: number;
+  readonly currency: 'EUR' | 'JPY' | 'KWD';
+  readonly what: string | null;
+}
+const amounts: fc.Arbitrary<Said> = fc.record({
+  minor: fc.oneof(fc.nat(50_000), fc.constantFrom(0, mostMinor)),
+  currency: fc.constantFrom('EUR' as const, 'JPY' as const, 'KWD' as const),
+  what: fc.constantFrom(null, 'oil and filter', '  '),
+});
+const saidOf = ({ minor, currency, what }: Said) => ({ money: { minor, currency, digits: digitsOf(currency) }, what });
+
 type Move =
   | { kind: 'reading'; hours: number; daysAgo: number; confirm: boolean; key: string | null }
   | {
@@ -38,9 +54,12 @@ type Move =
       ticked: string[] | null;
       hours: number | null;
       daysAgo: number;
+      paid: Said | null;
       key: string | null;
     }
   | { kind: 'void-record' | 'void-reading' | 'confirm-aside' | 'drop-aside'; number: number }
+  | { kind: 'pay'; number: number; paid: Said | null; key: string | null }
+  | { kind: 'void-paid'; number: number }
   | { kind: 'post'; visit: number; held: string[] }
   | { kind: 'leave-out'; tasks: string[] }
   | { kind: 'stock'; name: string; amount: number }
@@ -62,6 +81,7 @@ const move: fc.Arbitrary<Move> = fc.oneof(
     ticked: fc.option(someTasks),
     hours: fc.option(hoursSeen),
     daysAgo: fc.nat(20),
+    paid: fc.option(amounts),
     key: keys.map((key) => (key === null ? null : `confirm-${key}`)),
   }),
   fc.record({
@@ -73,6 +93,13 @@ const move: fc.Arbitrary<Move> = fc.oneof(
     ),
     number: fc.integer({ min: 1, max: 6 }),
   }),
+  fc.record({
+    kind: fc.constant('pay' as const),
+    number: fc.integer({ min: 1, max: 6 }),
+    paid: fc.option(amounts, { freq: 3 }),
+    key: keys.map((key) => (key === null ? null : `pay-${key}`)),
+  }),
+  fc.record({ kind: fc.constant('void-paid' as const), number: fc.integer({ min: 1, max: 6 }) }),
   fc.record({ kind: fc.constant('post' as const), visit: visitNumbers, held: someTasks }),
   fc.record({ kind: fc.constant('leave-out' as const), tasks: someTasks }),
   fc.record({
@@ -108,10 +135,15 @@ function make(books: StagedBooks, one: Move): unknown {
         note: null,
         minutes: null,
         findings: [],
+        paid: one.paid === null ? null : saidOf(one.paid),
         key: one.key,
       });
     case 'void-record':
       return voidRecord(books, `record-${one.number}`, null);
+    case 'pay':
+      return sayPaid(books, `record-${one.number}`, one.paid === null ? null : saidOf(one.paid), null, one.key);
+    case 'void-paid':
+      return voidPaid(books, `paid-${one.number}`, null);
     case 'void-reading':
       return voidReading(books, `reading-${one.number}`, null);
     case 'confirm-aside':
@@ -166,6 +198,17 @@ function keepsItsPromises(books: StagedBooks, takenBack: number): void {
     if (visit.tasks.every((task) => recorded.includes(task))) expect(visit.state).toBe('done');
     if (visit.state === 'done') expect(facts.records.length).toBeGreaterThan(0);
   }
+  const amounts = facts.records.flatMap(({ paid }) => (paid === undefined ? [] : [paid]));
+  expect(new Set(amounts.map(({ id }) => id)).size, 'an amount is of one record').toBe(amounts.length);
+  const sum = (minors: readonly number[]) => minors.reduce((total, minor) => total + minor, 0);
+  for (const currency of ['EUR', 'JPY', 'KWD']) {
+    const years = spendingByYear(facts.records).filter(({ total }) => total.currency === currency);
+    const own = amounts.filter(({ money }) => money.currency === currency);
+    expect(sum(years.map(({ total }) => total.minor)), 'each amount is in one sum').toBe(
+      sum(own.map(({ money }) => money.minor)),
+    );
+    expect(sum(years.map(({ visits }) => visits))).toBe(own.length);
+  }
   const messages = new Set(allLetters(books).map((letter) => letter.id));
   for (const notice of facts.sent) expect(messages).toContain(notice.message);
   const said = facts.sent.map((n) => [n.visit, n.kind, n.proposedDay, n.to].join(' '));
@@ -195,6 +238,48 @@ it('any sequence of entries, confirmations, undos and restarts keeps the promise
   );
 });
 
+it('what stands as paid for a record is what was said of it last, through any entries, undos and restarts', () => {
+  fc.assert(
+    fc.property(fc.array(move, { minLength: 3, maxLength: 22 }), (moves) => {
+      const books = stageBooks();
+      /** By record: what was said last, in the words of the move. */
+      const model = new Map<string, Said>();
+      const keysUsed = new Set<string>();
+      for (const one of moves) {
+        const answer = make(books, one) as { readonly kind?: string; readonly record?: { readonly id: string } };
+        const standing = new Set(factsAbout(books).records.map(({ id }) => id));
+        if (one.kind === 'pay' && answer.kind !== 'refused') {
+          if (one.key === null || !keysUsed.has(one.key)) {
+            if (one.paid === null) model.delete(`record-${one.number}`);
+            else model.set(`record-${one.number}`, one.paid);
+          }
+          if (one.key !== null) keysUsed.add(one.key);
+        }
+        if (one.kind === 'confirm' && one.paid !== null && answer.record !== undefined) {
+          // The same form sent once more tells nothing new.
+          if (one.key === null || !keysUsed.has(one.key)) model.set(answer.record.id, one.paid);
+        }
+        if (one.kind === 'confirm' && one.key !== null && answer.record !== undefined) {
+          if (answer.kind === 'recorded' || one.paid !== null) keysUsed.add(one.key);
+        }
+        if (one.kind === 'void-paid' && answer.kind === 'voided') {
+          const left = new Set(factsAbout(books).records.flatMap(({ id, paid }) => (paid === undefined ? [] : [id])));
+          const gone = [...model.keys()].filter((id) => !left.has(id));
+          expect(gone.length, 'one amount goes').toBe(1);
+          for (const id of gone) model.delete(id);
+        }
+        for (const id of [...model.keys()]) if (!standing.has(id)) model.delete(id);
+        const stands = factsAbout(books).records.flatMap(({ id, paid }) =>
+          paid === undefined ? [] : [[id, paid.money.minor, paid.money.currency, paid.what]],
+        );
+        const said = [...model].map(([id, { minor, currency, what }]) => [id, minor, currency, what?.trim() || null]);
+        expect(new Set(stands.map(String)), one.kind).toEqual(new Set(said.map(String)));
+      }
+    }),
+    { numRuns: 60 },
+  );
+});
+
 it('the same entry made again at once changes nothing', () => {
   fc.assert(
     fc.property(fc.array(move, { minLength: 1, maxLength: 10 }), move, (moves, last) => {
@@ -216,7 +301,16 @@ it('a meter that shows whole hours may step by an hour more than the clock, and 
     kind: 'counted',
   });
   const confirmed = (hours: number) =>
-    make(books, { kind: 'confirm', visit: 1, held: ['air-filter'], ticked: null, hours, daysAgo: 20, key: null });
+    make(books, {
+      kind: 'confirm',
+      visit: 1,
+      held: ['air-filter'],
+      ticked: null,
+      hours,
+      daysAgo: 20,
+      paid: null,
+      key: null,
+    });
   // Three days and nine hours, and one hour that both ends round.
   expect(confirmed(219)).toMatchObject({ kind: 'refused', fault: { code: 'reading-too-fast' } });
   expect(confirmed(218)).toMatchObject({ kind: 'recorded' });

@@ -12,7 +12,7 @@ import { guardHeaders } from './guard/headers.js';
 import { guardHost } from './guard/host.js';
 import { readOneClick } from './guard/one-click.js';
 import { guardOrigin } from './guard/origin.js';
-import { limitAll, limitChanges, limitLinks, limitSignIn } from './guard/rate.js';
+import { limitAll, limitChanges, limitLinks, limitOpenSheets, limitSignIn } from './guard/rate.js';
 import { guardSignIn, signIn, signInPage, signOut } from './guard/sign-in.js';
 import { sendHealth } from './health.js';
 import { hoursPage, undoHours } from './hours-told.js';
@@ -43,7 +43,7 @@ export function createApp(given: Given): Express {
 
   app.use(guardHost(() => given.books.home().household, given.port));
   app.use(...guardHeaders());
-  app.use(limitAll(), limitChanges(), guardOrigin, guardSignIn(given, assets), allowCopies(given));
+  app.use(limitAll(), limitChanges(), limitOpenSheets(), guardOrigin, guardSignIn(given, assets), allowCopies(given));
   app.get('/worker.js', sendWorker(given.webFolder));
   app.get('/web/:name', sendAsset(given.webFolder));
   app.use('/m', readOneClick);

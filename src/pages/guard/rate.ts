@@ -1,17 +1,17 @@
-import type { RequestHandler } from 'express';
+import type { Request, RequestHandler } from 'express';
 import { rateLimit } from 'express-rate-limit';
 import { sendPlain } from './plain.js';
 
 /** Requests a minute from one address, far above what a household taps, and below what guessing links would need. */
-const perMinute = { all: 600, changes: 60, links: 120 };
+const perMinute = { all: 600, changes: 60, openSheet: 300, links: 120 };
 
-function limitTo(limit: number, skip: (method: string) => boolean): RequestHandler {
+function limitTo(limit: number, skip: (request: Request) => boolean): RequestHandler {
   return rateLimit({
     windowMs: 60_000,
     limit,
     standardHeaders: 'draft-8',
     legacyHeaders: false,
-    skip: (request) => skip(request.method),
+    skip,
     // No proxy is trusted, so a forwarded address is neither used nor worth a warning.
     validate: { xForwardedForHeader: false, forwardedHeader: false },
     handler: (_request, response) =>
@@ -24,9 +24,19 @@ export function limitAll(): RequestHandler {
   return limitTo(perMinute.all, () => false);
 }
 
-/** Posts from one address, a minute. */
+/** Posts from one address, a minute. What an open sheet sends by itself has its own limit. */
 export function limitChanges(): RequestHandler {
-  return limitTo(perMinute.changes, (method) => method !== 'POST');
+  return limitTo(perMinute.changes, (request) => request.method !== 'POST' || isOfOpenSheet(request));
+}
+
+/** What open sheets send by themselves from one address, a minute: two posts a tap, of several quick hands, so that they never use
+ *  up what writing the work down needs. */
+export function limitOpenSheets(): RequestHandler {
+  return limitTo(perMinute.openSheet, (request) => request.method !== 'POST' || !isOfOpenSheet(request));
+}
+
+function isOfOpenSheet({ path }: Request): boolean {
+  return /^\/visits\/[^/]+\/(?:verdicts|marks)\/?$/i.test(path);
 }
 
 /** Openings of links from one address, a minute: nobody finds one by trying. */
