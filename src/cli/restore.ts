@@ -1,7 +1,8 @@
-import { copyFileSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { dataFolder } from '../daemon/wire.js';
 import { formatInstant } from '../domain/day.js';
+import { writeWhole } from '../home/change-file.js';
 import { isHomeFile } from '../home/kept-files.js';
 import { type BackupContents, type KeptFile, readBackup, restoreData, rowsNow } from '../store/backup.js';
 import { giveTo } from '../store/give-to.js';
@@ -74,7 +75,7 @@ function putBack({ path, text }: KeptFile, dir: string, aside: string): void {
     giveTo(dir, [dirname(join(aside, path))]);
   }
   const made = mkdirSync(dirname(file), { recursive: true });
-  writeFileSync(file, text);
+  writeWhole(file, text);
   giveTo(dir, [...(made === undefined ? [] : [made]), file]);
 }
 

@@ -1,11 +1,37 @@
+import { createServer, type Server as HttpServer, type RequestListener } from 'node:http';
 import type { Server } from 'node:net';
 import { Fault } from '../domain/fault.js';
 
 /** What a person can do where the port of the page is taken. */
 export const freePort = 'Stop the other program, or set http: port: in household.yaml or SHEDBELL_PORT.';
 
-/** A request that dribbles in for longer than this holds a connection that somebody else may need. */
-export const slowLimits = { headersTimeout: 20_000, requestTimeout: 60_000 };
+/** What one who connects may hold that somebody else may need. */
+interface PageLimits {
+  /** For all headers of a request, and for all of a request, to come in. */
+  readonly headersTimeout: number;
+  readonly requestTimeout: number;
+  /** In which nothing moves, such as an answer that is not taken. */
+  readonly silenceMs: number;
+  /** At once: a household has some dozens; each costs memory, and some thousands all there is. */
+  readonly connections: number;
+}
+
+const usualLimits: PageLimits = {
+  headersTimeout: 20_000,
+  requestTimeout: 60_000,
+  silenceMs: 120_000,
+  connections: 500,
+};
+
+/** A server of pages, not listening yet, that cuts off who dribbles a request in or leaves its answer untaken, and takes only so many
+ *  connections at once.
+ *  @param limits  handed in by tests */
+export function pageServer(app: RequestListener, limits: PageLimits = usualLimits): HttpServer {
+  const server = createServer(limits, app);
+  server.setTimeout(limits.silenceMs);
+  server.maxConnections = limits.connections;
+  return server;
+}
 
 /** Opens a server at its address.
  *  @param remedy  what a person can do where the port is taken

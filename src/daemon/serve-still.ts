@@ -1,4 +1,3 @@
-import { createServer } from 'node:http';
 import { fileURLToPath } from 'node:url';
 import { serviceTopic } from '../broker/connection.js';
 import { publishOnce } from '../broker/publish-once.js';
@@ -11,7 +10,7 @@ import type { Letter } from '../domain/results/letter.js';
 import { createStillApp } from '../pages/still.js';
 import type { StillWords } from '../words/still.js';
 import { type Copy, copiesFolder, newestCopy } from './copies.js';
-import { freePort, listen, slowLimits } from './listen.js';
+import { freePort, listen, pageServer } from './listen.js';
 import { tellPastData } from './tell-past-data.js';
 import { beatEveryMs, notifySystemd, openWatchdog } from './watchdog.js';
 
@@ -81,7 +80,7 @@ export async function serveStill(
     code: still.code,
     lastBackupAtMs: () => still.copy()?.madeAtMs ?? null,
   });
-  const server = await listen(createServer(slowLimits, app), options.host, options.port, freePort);
+  const server = await listen(pageServer(app), options.host, options.port, freePort);
   const address = server.address();
   const watchdog = openWatchdog(() => true, notifySystemd(process.env));
   watchdog.ready();

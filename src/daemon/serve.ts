@@ -1,4 +1,3 @@
-import { createServer } from 'node:http';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import cron from 'node-cron';
@@ -19,7 +18,7 @@ import { clockGate } from './clock.js';
 import { type Feeds, openFeeds } from './feeds.js';
 import { feelPulse } from './health.js';
 import { rememberIlls, type Symptom } from './ills.js';
-import { freePort, listen, slowLimits } from './listen.js';
+import { freePort, listen, pageServer } from './listen.js';
 import { bookProblems, bookSymptoms, machineProblems } from './problems.js';
 import { watchHome } from './reload.js';
 import { keepSettings } from './settings-in-use.js';
@@ -232,7 +231,7 @@ export async function serve(options: {
       return isDamage(failure) ? data.damage() : null;
     },
   });
-  const server = await listen(createServer(slowLimits, app), options.host, options.port, freePort);
+  const server = await listen(pageServer(app), options.host, options.port, freePort);
   const address = server.address();
   const port = address !== null && typeof address === 'object' ? address.port : options.port;
   service.servedAt(port);

@@ -13,7 +13,8 @@ const touched = z
       agoMs: z
         .number()
         .min(0)
-        .max(keptDays * dayMs),
+        .max(keptDays * dayMs)
+        .transform(Math.round),
     }),
   )
   .max(1000);

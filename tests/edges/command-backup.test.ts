@@ -1,6 +1,8 @@
 import {
+  chmodSync,
   chownSync,
   existsSync,
+  linkSync,
   mkdirSync,
   mkdtempSync,
   readdirSync,
@@ -80,6 +82,23 @@ test('a backup that names files outside the home folder, or the secrets in it, w
   expect(existsSync(join(dir, 'data', 'password'))).toBe(false);
   expect(existsSync(join(dir, '..', 'outside.yaml'))).toBe(false);
   expect(existsSync(join(elsewhere, 'outside.yaml'))).toBe(false);
+});
+
+test('a file that is put back is swapped in whole, so that a kill leaves the old one or the new one', async () => {
+  const { dir, elsewhere, file, on } = stage();
+  await on('reading', 'cider-press', '120');
+  await on('backup', file);
+  const machine = join(dir, 'machines', 'cider-press.yaml');
+  const changed = readFileSync(machine, 'utf8').replace('Cider press', 'Old press');
+  writeFileSync(machine, changed);
+  chmodSync(machine, 0o640);
+  // A second name of the old file: one that is written over in place changes under it.
+  linkSync(machine, join(elsewhere, 'old.yaml'));
+  expect((await on('restore', file)).status).toBe(0);
+  expect(readFileSync(machine, 'utf8')).toContain('Cider press');
+  expect(statSync(machine).mode & 0o777).toBe(0o640);
+  expect(readFileSync(join(elsewhere, 'old.yaml'), 'utf8')).toBe(changed);
+  expect(readdirSync(join(dir, 'machines')).sort()).toEqual(['cider-press.yaml', 'hand-tiller.yaml']);
 });
 
 test('an empty folder of a new computer becomes the old household', async () => {

@@ -128,3 +128,11 @@ test('what is no sheet of this household, or no word of ours, is refused and kee
   }
   expect(pages.books.store.sql.rows('SELECT field FROM sheet_marks')).toEqual([]);
 });
+
+test('a time ago that is no whole number of milliseconds is taken to the nearest', async () => {
+  const { pages } = home;
+  const marks = path.replace('/sheet', '/marks');
+  const touched = JSON.stringify([{ field: 'a', value: true, agoMs: 0.4 }]);
+  expect((await pages.post(marks, { touched })).status).toBe(200);
+  expect(pages.books.store.sql.rows('SELECT field FROM sheet_marks')).toEqual([{ field: 'a' }]);
+});
