@@ -111,8 +111,15 @@ async function run(ready: Ready, log: Log, out: Output, stopped: Promise<void>):
   let isServing = false;
   try {
     lock = takeLock(dataFolder(homeDir), { pid: process.pid });
-    if (isEmptied(homeDir) && newestCopy(copiesFolder(homeDir, home.household)) !== null) {
-      return damage(dataFile(homeDir), 'the file is empty, but there are copies of what was in it');
+    const gone = isEmptied(homeDir)
+      ? 'the file is empty'
+      : existsSync(dataFile(homeDir))
+        ? null
+        : 'the file is not there';
+    // Taken for a beginning, it would have its own backups drive out those of what was lost, night after night.
+    if (gone !== null && newestCopy(copiesFolder(homeDir, home.household)) !== null) {
+      const anew = 'To begin anew instead, move those copies elsewhere and start again';
+      return damage(dataFile(homeDir), `${gone}, but there are copies of what was in it. ${anew}`);
     }
     const service = openService({ homeDir, home, clock, log });
     try {

@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { connectAsync } from 'mqtt';
 import { afterEach, beforeAll, expect, test } from 'vitest';
@@ -133,6 +133,28 @@ test('a file that was emptied is no new beginning while copies tell of what was 
   expect(await (await fetch(ill.url)).text()).toContain(`restore ${copy}`);
   expect(statSync(data).size).toBe(0);
   expect((await ill.stop()).status).toBe(0);
+});
+
+test('a file that is gone is no new beginning either, and what is restored comes back by itself', async () => {
+  const { dir, copy, data } = await stage();
+  rmSync(data);
+  const ill = await start(dir);
+  const page = await (await fetch(ill.url)).text();
+  expect(page).toContain('the file is not there, but there are copies of what was in it');
+  expect(page).toContain('To begin anew instead, move those copies elsewhere');
+  expect(page).toContain(`restore ${copy}`);
+  expect(existsSync(data)).toBe(false);
+  expect(await on(dir, 'restore', copy)).toMatchObject({ status: 0, err: '' });
+  const url = `http://127.0.0.1:${await ill.says(/Shedbell for Weir Cottage: http:\/\/localhost:(\d+)\n/)}`;
+  expect(await (await fetch(`${url}/machines/cider-press`)).text()).toContain('120');
+});
+
+test('without any copy, a start without a data file is a beginning', async () => {
+  const { dir, copy, data } = await stage();
+  rmSync(data);
+  rmSync(copy);
+  const begun = await start(dir);
+  expect(await (await fetch(`${begun.url}/health`)).json()).toMatchObject({ code: null, database: 'ok' });
 });
 
 test('where no copy is whole, the page says so and names no file to restore', async () => {
