@@ -222,6 +222,10 @@ describe('household.yaml', () => {
       ],
     ],
     [
+      'people: [{ id: ada, name: "Ada \\ud83d" }]',
+      ['household.yaml:3:27: A sign of this text is cut in half (found "Ada \\ud83d"). Type it anew.'],
+    ],
+    [
       'workingDays: []',
       [
         'household.yaml:3:14: workingDays must be a list with at least one entry (found a list). Days on which you work on machines, such as [sat, sun].',

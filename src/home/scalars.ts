@@ -29,7 +29,8 @@ export function shaped(shape: RegExp, message: string, remedy: string, longest =
   });
 }
 
-/** Words of a person on one line: blanks and line ends run together, no control characters, never empty. */
+/** Words of a person on one line: blanks and line ends run together, no control characters, no half of a sign (which no letter and no
+ *  address can carry), never empty. */
 export function words(longest = 500) {
   return readWith((text) => {
     const line = text.replace(/\s+/g, ' ').trim();
@@ -37,6 +38,7 @@ export function words(longest = 500) {
       new Fault({ code: 'value-shape', message, found: shorten(text), remedy });
     if (line === '') throw fault('This text is empty', 'Write something, or leave the key out.');
     if (/\p{Cc}/u.test(line)) throw fault('This text holds control characters', 'Write it in plain letters.');
+    if (/\p{Cs}/u.test(line)) throw fault('A sign of this text is cut in half', 'Type it anew.');
     if (line.length > longest) throw fault(`This text is longer than ${longest} letters`, 'Shorten it.');
     return line;
   });
