@@ -91,6 +91,20 @@ test('the right password opens every page, by a cookie that no script reads, unt
   expect((await locked.get('/machines', cookieIn(set))).status).toBe(401);
 });
 
+test('a cookie of the same name that another program of this computer set locks nobody out, and signing out ends the session all the same', async () => {
+  const own = (await signIn()).split(';')[0] ?? '';
+  const planted = `shedbell=${'x'.repeat(43)}`;
+  for (const cookie of [`${planted}; ${own}`, `${own}; ${planted}`, `shedbell=; ${planted}; ${own}`]) {
+    expect((await locked.get('/machines', { ...away, cookie })).status, cookie).toBe(200);
+  }
+  expect((await locked.get('/machines', { ...away, cookie: planted })).status).toBe(401);
+  expect((await locked.get('/devices', { ...away, cookie: `${planted}; ${own}` })).text).toContain(
+    'This device is signed in.',
+  );
+  expect((await locked.post('/sign-out', {}, { ...away, cookie: `${planted}; ${own}` })).status).toBe(303);
+  expect((await locked.get('/machines', { ...away, cookie: own })).status).toBe(401);
+});
+
 test('a session ends after half a year, and with the password it was begun with', async () => {
   const set = await signIn();
   writeFileSync(passwordFile, await hashPassword(password));

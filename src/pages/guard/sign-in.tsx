@@ -12,7 +12,7 @@ import {
 import type { Assets } from '../assets.js';
 import { Page, sendPage } from '../layout.js';
 import { KeyField } from '../pieces.js';
-import { cookieOf, setCookie } from './cookies.js';
+import { cookiesOf, setCookie } from './cookies.js';
 import { deviceOf } from './device-of.js';
 import { newFormKey, readForm } from './form.js';
 import { isPassword, keptPassword, markOf } from './password.js';
@@ -61,8 +61,7 @@ export function mayEnterAll(door: Door, request: Request): boolean {
   const { household } = door.books.home();
   if (isTrustedHere(request, household) || isVouchedFor(request, household)) return true;
   const kept = keptPassword(door.passwordFile);
-  const token = cookieOf(request, cookieName);
-  return kept !== null && token !== null && isSession(door.books, token, markOf(kept));
+  return kept !== null && cookiesOf(request, cookieName).some((token) => isSession(door.books, token, markOf(kept)));
 }
 
 /** By which right somebody sees all pages. */
@@ -82,15 +81,14 @@ export function sessionsOpen(
 ): { readonly mine: SignedInDevice | undefined; readonly all: readonly SignedInDevice[] } {
   const kept = keptPassword(door.passwordFile);
   const all = kept === null ? [] : signedInDevices(door.books, markOf(kept));
-  const token = cookieOf(request, cookieName);
-  const id = token === null ? null : idOfToken(token);
-  return { mine: all.find((one) => one.id === id), all };
+  const ids = cookiesOf(request, cookieName).map(idOfToken);
+  return { mine: all.find((one) => ids.includes(one.id)), all };
 }
 
 function mayEnter(door: Door, request: Request): boolean {
   if (mayEnterAll(door, request)) return true;
-  const pass = cookieOf(request, passName);
-  return pass !== null && isSession(door.books, pass, passFor(request.path.replace(/\/undo$/, '')));
+  const page = passFor(request.path.replace(/\/undo$/, ''));
+  return cookiesOf(request, passName).some((pass) => isSession(door.books, pass, page));
 }
 
 /** Leads on from a signed link to the page of what it wrote down, which its bearer may see without signing in. */
@@ -134,8 +132,7 @@ export function signIn(door: Door, assets: Assets): RequestHandler {
 export function signOut(door: Door): RequestHandler {
   return (request, response) => {
     readForm(request);
-    const token = cookieOf(request, cookieName);
-    if (token !== null) leaveSession(door.books, token);
+    for (const token of cookiesOf(request, cookieName)) leaveSession(door.books, token);
     setCookie(request, response, { name: cookieName, value: null, path: '/', maxAgeMs: 0 });
     response.redirect(303, '/sign-in');
   };
