@@ -62,8 +62,9 @@ export const oldQuestionDays = 42;
 /** Evenings on which to ask: so many days before a working day, so that answers come in before it. */
 export const askBeforeWorkDays = { least: 3, most: 4 };
 
-/** Days a question may hold back the `work` notice that its answer would change. */
-export const answerDays = 3;
+/** Days a question may hold back the `work` notice that its answer would change: no longer than until the evening before the working day
+ *  that it was asked for, so that nobody hears of the day on its own morning. */
+export const answerDays = askBeforeWorkDays.least - 1;
 
 /** Days between the coming working day and the one on which work would be done if not then. */
 export const weekDays = 7;

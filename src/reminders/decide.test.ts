@@ -277,6 +277,7 @@ test('the meter is asked about when its answer could change what is done, days b
     at(0, '18:30'),
   );
   expect(kinds(messages)).toEqual(['reading']);
+  expect(messages[0]?.notices[0]?.because).toMatch(/^The hours decide whether “Look after the oil” on .* can wait\.$/);
 });
 
 test('on the eve of its day the work itself is called for: an answer would come when the weekend is lost', () => {
@@ -289,6 +290,44 @@ test('on the eve of its day the work itself is called for: an answer would come 
   const scene = { dues: [soon], foresight: torn, facts: { readings: [reading(-60)] } };
   expect(kinds(decide(scene, at(0, '18:30')).messages)).toEqual(['reading']);
   expect(kinds(decide(scene, at(2, '18:30')).messages)).toEqual(['work']);
+});
+
+test('the eve of a day in the middle of the week calls to work as well, whatever working day follows it', () => {
+  // Wednesdays and Saturdays: on Tuesday evening an answer would be for Saturday.
+  const soon = { ...aDue('oil', 7, { spread: 60, tolerance: 5 }), targetHours: meterHours(1100), intervalHours: 100 };
+  const household = { workingDays: ['wed', 'sat'] as const };
+  const scene = { dues: [soon], foresight: torn, facts: { readings: [reading(-60)] }, household };
+  const { messages } = decide(scene, at(-1, '18:30'));
+  expect(messages.flatMap((m) => m.notices.map((n) => [n.kind, n.proposedDay]))).toEqual([['work', inDays(0)]]);
+});
+
+test('on the evening of its own day nobody is asked whether the work can wait', () => {
+  const soon = { ...aDue('oil', 7, { spread: 60, tolerance: 5 }), targetHours: meterHours(1100), intervalHours: 100 };
+  const household = { workingDays: ['wed', 'sat'] as const };
+  const called = [sentNotice({ atMs: at(2, '18:30'), proposedDay: inDays(3) })];
+  const visits = [
+    {
+      id: 'orchard-mower-oil-2',
+      machine: 'orchard-mower',
+      tasks: ['oil'],
+      day: inDays(3),
+      revision: 1,
+      state: 'open' as const,
+      announcedAtMs: at(2, '18:30'),
+    },
+  ];
+  const facts = { readings: [reading(-60)], sent: called, visits };
+  expect(kinds(decide({ dues: [soon], foresight: torn, facts, household }, at(3, '18:30')).messages)).toEqual([]);
+});
+
+test('an unanswered question leaves the call to work to the evening before its day', () => {
+  const soon = { ...aDue('oil', 7, { spread: 60, tolerance: 5 }), targetHours: meterHours(1100), intervalHours: 100 };
+  const scene = { dues: [soon], foresight: torn, facts: { readings: [reading(-60)] } };
+  const said = live(scene, at(0, '18:00'), 4).map((one) => [kinds([one.message]), one.atMs]);
+  expect(said).toEqual([
+    [['reading'], at(0, '18:30')],
+    [['work'], at(2, '18:30')],
+  ]);
 });
 
 test.each<[string, Partial<MachineFacts>, Partial<Machine>]>([

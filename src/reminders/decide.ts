@@ -184,7 +184,7 @@ function isFirstChanceToAsk(input: DecideInput, now: Moment, then: Moment): bool
   if (writeMessages(input, then, wishesAt(input, then, 'assume')).length === 0) return false;
   return input.outlooks.some((prospect) => {
     const workDay = mayAsk(prospect, household, then);
-    if (workDay === null || !hasQuestion(prospect, household, then)) return false;
+    if (workDay === null || !hasQuestion(prospect, household, then, workDay)) return false;
     return now.eveningOf === null || now.isQuiet || mayAsk(prospect, household, now) !== workDay;
   });
 }

@@ -36,13 +36,13 @@ export function wishReading(
   const askers = household.people.filter((person) => hears(person, 'reading'));
   const workDay = mayAsk(prospect, household, moment);
   if (askers.length === 0 || workDay === null) return [];
-  const best = questionsAbout(prospect, moment)
+  const best = questionsAbout(prospect, moment, workDay)
     .map(({ visit, due }) => ({ visit, due, worth: isWorthIt(due, workDay) }))
     .sort((a, b) => b.worth - a.worth)[0];
   const old = doubtedByAge(prospect, household, moment);
   const question =
     best !== undefined && best.worth > askCost
-      ? { visit: best.visit, because: `The hours decide whether the work on ${best.visit.day} can wait.` }
+      ? { visit: best.visit, because: sayWhatWaits(best.due, best.visit, prospect) }
       : old !== null
         ? {
             visit: old.visit,
@@ -66,10 +66,17 @@ export function wishReading(
   }));
 }
 
+/** Names the job: the visit may never have been spoken of before. */
+function sayWhatWaits({ task }: Due, { day }: Visit, { machine }: Prospect): string {
+  const title = machine.tasks.find(({ id }) => id === task)?.title;
+  return `The hours decide whether ${title === undefined ? 'the work' : `“${title}”`} on ${day} can wait.`;
+}
+
 /** Whether there is anything to ask the machine's meter for.
+ *  @param workDay  the working day that the answer would be for
  *  Source: definition. */
-export function hasQuestion(prospect: Prospect, household: Household, moment: Moment): boolean {
-  return questionsAbout(prospect, moment).length > 0 || doubtedByAge(prospect, household, moment) !== null;
+export function hasQuestion(prospect: Prospect, household: Household, moment: Moment, workDay: Day): boolean {
+  return questionsAbout(prospect, moment, workDay).length > 0 || doubtedByAge(prospect, household, moment) !== null;
 }
 
 /** What a reading would save for one task, see `worthOfReading`.
@@ -105,13 +112,15 @@ export function mayAsk(prospect: Prospect, household: Household, moment: Moment)
   return workDay;
 }
 
-/** Tasks with an hours limit in visits within six weeks that an answer could move, left alone where somebody asked to be.
+/** Tasks with an hours limit in visits within six weeks that an answer could move, left alone where somebody asked to be. A visit before the
+ *  working day that the answer would be for is called to instead: an answer would come when its day is over.
  *  Source: common practice, no source. */
-function questionsAbout(prospect: Prospect, moment: Moment): { visit: Visit; due: Due }[] {
+function questionsAbout(prospect: Prospect, moment: Moment, workDay: Day): { visit: Visit; due: Due }[] {
   const near = prospect.visits.filter(
     (visit) =>
       visit.kind === 'service' &&
       !cannotWait(visit, prospect.dues) &&
+      visit.day >= workDay &&
       dayNumber(visit.day) - moment.today <= askAheadDays &&
       (visit.askOn === null || visit.askOn <= moment.day),
   );
