@@ -1,6 +1,7 @@
 import { renderToString } from 'preact-render-to-string';
 import type { Caution, SignalWord } from '../domain/cautions.js';
 import type { Letter, LetterBlock } from '../domain/results/letter.js';
+import { unbroken } from '../words/unbroken.js';
 
 /** Colours of the panels that hold the signal words, and whether the alert symbol stands before them: it does for all that
  *  can hurt a person, and not for NOTICE. Source: ANSI Z535.4-2007 (red, orange, yellow, blue); the screen values and the
@@ -52,7 +53,7 @@ export function writeLetterHtml(
           class="paper"
           style={`max-width:36em;margin:0 auto;padding:24px 20px;background:#f7f2e6;color:#2a2620;font:17px/1.5 ${sans}`}
         >
-          <p style={`margin:0 0 20px;font:22px/1.4 ${serif}`}>{letter.lead}</p>
+          <p style={`margin:0 0 20px;font:22px/1.4 ${serif}`}>{unbroken(letter.lead)}</p>
           {letter.blocks.map((block) => (
             <Block block={block} />
           ))}
@@ -80,11 +81,11 @@ function Block({ block }: { readonly block: LetterBlock }) {
           class="rule"
           style={`margin:28px 0 10px;padding-top:12px;border-top:1px solid #cfc4ab;font:italic 19px/1.3 ${serif}`}
         >
-          {block.text}
+          {unbroken(block.text)}
         </h2>
       );
     case 'text':
-      return <p style="margin:0 0 14px">{block.text}</p>;
+      return <p style="margin:0 0 14px">{unbroken(block.text)}</p>;
     case 'list':
       return (
         <ul style="margin:0 0 14px;padding-left:22px">
@@ -114,7 +115,7 @@ function Items({ items }: { readonly items: readonly string[] }) {
   return (
     <>
       {items.map((item) => (
-        <li style="margin:0 0 6px">{item}</li>
+        <li style="margin:0 0 6px">{unbroken(item)}</li>
       ))}
     </>
   );

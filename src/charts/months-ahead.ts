@@ -197,7 +197,7 @@ function drawLead(label: Label, targetY: number, labelX: number): string {
 
 function visitLabel(visit: AlmanacVisit, anchorY: number, x: number, leadFromX: number): Label {
   const room = width - x;
-  const who = wrapText(visit.who, room, 11.5, false, 1);
+  const who = wrapText(visit.who, room, 11.5, false, 2);
   const what = wrapText(visit.what, room, 15, true, 4);
   // A dot between two parts does not stand at the end of a line.
   const when = wrapText(visit.when, room, 12.5, false, 3).map((words) => words.replace(/ ·$/, ''));

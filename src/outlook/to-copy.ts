@@ -2,17 +2,23 @@ import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { Specification } from '../domain/specification.js';
 import { sayLimitsIn } from '../inspection/limits-in-units.js';
+import { amountOf } from '../visits/shopping.js';
 
 /** A job with what its plan says of it now, to be held against the machine's own manual. */
 export interface JobToCopy {
   readonly task: string;
   readonly parts: readonly { readonly name: string; readonly number: string | null }[];
-  readonly fluids: readonly { readonly name: string; readonly known: string }[];
+  readonly fluids: readonly {
+    readonly name: string;
+    readonly amount: { readonly quantity: number; readonly unit: 'L' | 'kg' | 'pcs' };
+    /** What it has to be, and the grades to choose from; in this order, either may be missing. */
+    readonly kinds: readonly string[];
+  }[];
   readonly limits: readonly { readonly name: string; readonly known: string }[];
 }
 
 /** Part numbers, quantities and limits of every job that is done on a machine, as its plan and its file have them.
- *  @throws Fault of sayLimitsIn, which a checked plan never raises
+ *  @throws Fault of sayLimitsIn and amountOf, which a checked plan never raises
  *  Source: common practice, no source. */
 export function toCopy(
   { tasks, never }: Pick<Machine, 'tasks' | 'never'>,
@@ -23,11 +29,10 @@ export function toCopy(
     .map(({ id, parts, fluids, measure }) => ({
       task: id,
       parts: parts.map(({ name, number }) => ({ name, number: number === undefined || number === '' ? null : number })),
-      fluids: fluids.map(({ name, quantity, must, choices }) => ({
-        name,
-        known: [quantity, must, ...(choices ?? []).map(({ grade }) => grade)]
-          .filter((text) => text !== undefined)
-          .join(', '),
+      fluids: fluids.map((fluid) => ({
+        name: fluid.name,
+        amount: amountOf(fluid),
+        kinds: [fluid.must, ...(fluid.choices ?? []).map(({ grade }) => grade)].filter((text) => text !== undefined),
       })),
       limits: measure
         .filter(({ specification }) => isInManual(specification))

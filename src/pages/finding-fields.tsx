@@ -8,6 +8,7 @@ import {
   testEntries,
 } from '../domain/specification.js';
 import { capital } from '../words/sentence.js';
+import { unbroken } from '../words/unbroken.js';
 import { fieldId, findingName, type Typed } from './field-names.js';
 import type { Verdicts } from './verdicts.js';
 
@@ -47,13 +48,13 @@ export function MeasurementFields({ line, typed, refused, verdicts }: FieldsProp
         <b class="number">{line.number}</b> {capital(measurement.name)}
       </legend>
       <p>
-        {capital(line.limits)}
+        {unbroken(capital(line.limits))}
         {measurement.aim === undefined ? '' : `; aim for ${measurement.aim}`}
       </p>
-      {measurement.method === undefined ? null : <p class="small">{measurement.method}</p>}
+      {measurement.method === undefined ? null : <p class="small">{unbroken(measurement.method)}</p>}
       {places.map((place, index) => (
         <div class="place">
-          {place === null ? null : <p class="place-name">{place}</p>}
+          {place === null ? null : <p class="place-name">{capital(place)}</p>}
           {choices.length > 0 ? (
             <>
               <PlainFinding
@@ -170,9 +171,12 @@ interface TextFieldProps {
   /** What a bare number is taken for; null where words are wanted or any unit has to be written. */
   readonly unit: string | null;
   readonly refused: string | null;
+  /** Digits alone are enough: a phone shows their keys. */
+  readonly isNumber?: boolean;
 }
 
-function TextField({ label, name, typed, unit, refused }: TextFieldProps) {
+/** A field for a value or for words, its unit beside it. */
+export function TextField({ label, name, typed, unit, refused, isNumber = false }: TextFieldProps) {
   return (
     <label>
       <span>{label}</span>
@@ -183,6 +187,7 @@ function TextField({ label, name, typed, unit, refused }: TextFieldProps) {
           value={typed(name)}
           maxlength={60}
           autocomplete="off"
+          {...(isNumber ? { inputmode: 'decimal' as const } : {})}
           {...(name === refused ? { 'aria-invalid': 'true' } : {})}
         />
         {unit === null ? null : <span class="unit">{sayUnit(unit)}</span>}

@@ -2,6 +2,7 @@ import type { Finding, Noticed, ServiceRecord } from '../domain/facts.js';
 import { sayFluidUsed } from '../words/fluid-used.js';
 import { sayNoticedSince, sayWhatItSawTo } from '../words/helped.js';
 import { sayRecord, withHoursSaidNow } from '../words/record.js';
+import { unbroken } from '../words/unbroken.js';
 import { HelpedButtons, TakeBackHelped } from './did-it-help.js';
 import { type Form, newFormKey } from './guard/form.js';
 import { PaidForm, SpendingLine } from './paid-fields.js';
@@ -105,12 +106,14 @@ export function RecordLines({ record, shown, form = null }: RecordLinesProps) {
   return (
     <>
       <span>
-        {sayRecord(withHoursSaidNow(record, ahead), machine, household.people, outlook.today, household.locale)}
+        {unbroken(
+          sayRecord(withHoursSaidNow(record, ahead), machine, household.people, outlook.today, household.locale),
+        )}
       </span>
       {record.findings.length === 0 ? null : (
         <ul class="findings">
           {record.findings.map((finding) => (
-            <li>{sayFinding(finding, shown)}</li>
+            <li>{unbroken(sayFinding(finding, shown))}</li>
           ))}
         </ul>
       )}

@@ -14,7 +14,7 @@ import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { newFormKey, readForm } from './guard/form.js';
 import { Page, sendPage } from './layout.js';
-import { KeyField } from './pieces.js';
+import { KeyField, wayToMachine } from './pieces.js';
 import { type Shown, showMachine } from './shown.js';
 
 /** Entries on the machine's page; the rest has a page of its own. */
@@ -56,7 +56,7 @@ export function hoursPage(given: Given, assets: Assets): RequestHandler<{ id: st
     sendPage(
       response,
       200,
-      <Page title={`Hours · ${machine.name}`} assets={assets}>
+      <Page title={`Hours · ${machine.name}`} up={wayToMachine(machine)} assets={assets}>
         <h1>What was told of the hours of {sayMachine(machine)}.</h1>
         {told.entries.length === 0 ? <p>Nothing was entered here.</p> : null}
         <HoursList shown={shown} told={told} />
@@ -71,9 +71,6 @@ export function hoursPage(given: Given, assets: Assets): RequestHandler<{ id: st
               Older
             </a>
           ) : null}
-          <a class="act" href={`/machines/${machine.id}`}>
-            {machine.name}
-          </a>
         </p>
       </Page>,
     );

@@ -5,10 +5,11 @@ import { addressElsewhere } from '../domain/page-address.js';
 import type { Label } from '../domain/results/label.js';
 import { labelOf } from '../outlook/label-of.js';
 import { sayAmount } from '../words/shopping.js';
+import { unbroken } from '../words/unbroken.js';
 import type { Assets } from './assets.js';
 import type { Given } from './given.js';
 import { Page, sendPage } from './layout.js';
-import { Drawing, WayToMachine } from './pieces.js';
+import { Drawing, wayToMachine } from './pieces.js';
 import { showMachine } from './shown.js';
 
 const manualFirst = 'The machine’s own manual counts before anything that is printed here.';
@@ -21,7 +22,7 @@ export function labelPage(given: Given, assets: Assets): RequestHandler<{ id: st
     sendPage(
       response,
       200,
-      <Page title={`Label: ${machine.name}`} assets={assets}>
+      <Page title={`Label: ${machine.name}`} up={wayToMachine(machine)} assets={assets}>
         <Code household={household} machine={machine.id} />
         <h1>{machine.name}</h1>
         <p class="second">To print and hang up beside it. {manualFirst}</p>
@@ -31,7 +32,6 @@ export function labelPage(given: Given, assets: Assets): RequestHandler<{ id: st
             The labels of all machines, to print at once
           </a>
         </p>
-        <WayToMachine machine={machine} />
       </Page>,
     );
   };
@@ -47,7 +47,7 @@ export function labelsPage(given: Given, assets: Assets): RequestHandler {
     sendPage(
       response,
       200,
-      <Page title="Labels" assets={assets}>
+      <Page title="Labels" up={{ href: '/machines', text: 'Machines' }} assets={assets}>
         <div class="no-print">
           <h1>{here.length === 0 ? 'No machine needs a label yet.' : 'A label for each machine.'}</h1>
           <p class="second">
@@ -117,7 +117,7 @@ function Values({ label, household, heading: Heading }: SectionsProps) {
                 {lines.map(({ name, value }) => (
                   <tr>
                     <th scope="row">{name}</th>
-                    <td>{value === '' ? <span class="to-write">write it here</span> : value}</td>
+                    <td>{value === '' ? <span class="to-write">write it here</span> : unbroken(value)}</td>
                   </tr>
                 ))}
               </tbody>

@@ -3,11 +3,21 @@ import type { ComponentChildren } from 'preact';
 import { renderToString } from 'preact-render-to-string';
 import type { Assets } from './assets.js';
 
+/** A way to another page. */
+export interface Way {
+  readonly href: string;
+  readonly text: string;
+}
+
+const monthsAhead: Way = { href: '/', text: 'Months ahead' };
+
 interface PageProps {
   readonly title: string;
   readonly assets: Assets;
-  /** The months ahead are the top of everything; every other page leads back to them. */
+  /** The months ahead are the top of everything. */
   readonly isHome?: boolean;
+  /** The page that this one belongs to, to which it leads back; absent: the months ahead. */
+  readonly up?: Way;
   readonly children: ComponentChildren;
 }
 
@@ -27,7 +37,7 @@ export function HeadOfAll({ title, assets }: Pick<PageProps, 'title' | 'assets'>
 }
 
 /** The frame of every page: readable without scripts, the ways on at the foot where the thumb is. */
-export function Page({ title, assets, isHome = false, children }: PageProps) {
+export function Page({ title, assets, isHome = false, up = monthsAhead, children }: PageProps) {
   return (
     <html lang="en">
       <head>
@@ -41,13 +51,13 @@ export function Page({ title, assets, isHome = false, children }: PageProps) {
       <body>
         {isHome ? null : (
           <nav class="back" aria-label="Back">
-            <a href="/">Months ahead</a>
+            <a href={up.href}>{up.text}</a>
           </nav>
         )}
         <main>{children}</main>
         <footer>
           <nav aria-label="Pages">
-            <a href="/">Months ahead</a>
+            <a href={monthsAhead.href}>{monthsAhead.text}</a>
             <a href="/machines">Machines</a>
             <a href="/notices">Notices</a>
             <a href="/set-up">Set up</a>

@@ -9,7 +9,7 @@ import type { Given } from './given.js';
 import { NoticedList, newestFirst, RecordLines } from './history.js';
 import { Page, sendPage } from './layout.js';
 import { SpendingLine } from './paid-fields.js';
-import { WayToMachine } from './pieces.js';
+import { wayToMachine } from './pieces.js';
 import { showMachine } from './shown.js';
 
 /** Records on one page: a phone gets them in a moment over a weak signal. */
@@ -27,9 +27,8 @@ export function logbookPage(given: Given, assets: Assets): RequestHandler<{ id: 
     sendPage(
       response,
       200,
-      <Page title={`Logbook · ${machine.name}`} assets={assets}>
+      <Page title={`Logbook · ${machine.name}`} up={wayToMachine(machine)} assets={assets}>
         <h1>{records.length === 0 ? 'Nothing is on record yet.' : `What was done on ${sayMachine(machine)}.`}</h1>
-        <WayToMachine machine={machine} />
         <SpendingLine records={records} household={shown.household} />
         <ul class="tasks">
           {records.slice((page - 1) * pageSize, page * pageSize).map((record) => (

@@ -115,29 +115,56 @@ function MonthsAhead({ home, outlook, climate, toMend, problems, assets }: Props
             </div>
           )}
           <p class="small">
-            {planned.length === 0 ? 'Nothing is planned yet.' : howToRead} {sayLastReading(home, outlook)}
+            {planned.length === 0 ? 'Nothing is planned yet.' : <span class="drawn">{howToRead}</span>}{' '}
+            {sayLastReading(home, outlook)}
           </p>
         </div>
         <div>
-          <Drawing svg={drawVisits({ home, outlook, climate }, planned, until)} />
-          {later.length === 0 ? null : (
-            <section class="later">
-              <h2>After that</h2>
-              <ul class="tasks">
-                {later.map(({ visit, machine }) => (
-                  <li>
-                    <a class="way" href={`/visits/${visit.id}/sheet`}>
-                      {machine.name}: {sayVisitTitle(visit, machine)}
-                    </a>
-                    <span class="small">about {sayDate(visit.day, outlook.today, home.household.locale)}</span>
-                  </li>
-                ))}
-              </ul>
-            </section>
-          )}
+          <div class="drawn">
+            <Drawing svg={drawVisits({ home, outlook, climate }, planned, until)} />
+          </div>
+          <VisitList
+            heading="What comes"
+            planned={planned.filter(({ visit }) => visit.day <= endOfMonth(until))}
+            say={(visit) => sayShortly(visit, outlook.today, home.household.locale)}
+            isInstead
+          />
+          <VisitList
+            heading="After that"
+            planned={later}
+            say={(visit) => `about ${sayDate(visit.day, outlook.today, home.household.locale)}`}
+          />
         </div>
       </div>
     </Page>
+  );
+}
+
+interface VisitListProps {
+  readonly heading: string;
+  readonly planned: readonly Planned[];
+  readonly say: (visit: Visit) => string;
+  /** Stands in for the drawing where letters are so large that those of a drawing, which do not grow, would be lost. */
+  readonly isInstead?: boolean;
+}
+
+/** Visits as words alone. */
+function VisitList({ heading, planned, say, isInstead = false }: VisitListProps) {
+  if (planned.length === 0) return null;
+  return (
+    <section class={isInstead ? 'later instead' : 'later'}>
+      <h2>{heading}</h2>
+      <ul class="tasks">
+        {planned.map(({ visit, machine }) => (
+          <li>
+            <a class="way" href={`/visits/${visit.id}/sheet`}>
+              {machine.name}: {sayVisitTitle(visit, machine)}
+            </a>
+            <span class="small">{say(visit)}</span>
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }
 

@@ -4,6 +4,7 @@ import type { Letter, LetterBlock } from '../domain/results/letter.js';
 import { allLetters } from '../ledger/outbox.js';
 import { sayDate, sayDayShort } from '../words/dates.js';
 import { sayDaysIn } from '../words/days-in.js';
+import { unbroken } from '../words/unbroken.js';
 import type { Assets } from './assets.js';
 import { CalendarAddress } from './calendar-address.js';
 import { MailEnds } from './end-mail.js';
@@ -125,10 +126,10 @@ export function letterPage(given: Given, assets: Assets): RequestHandler<{ id: s
 function LetterView({ written, assets }: { readonly written: Written; readonly assets: Assets }) {
   const letter: Letter = written.letter;
   return (
-    <Page title={letter.subject} assets={assets}>
+    <Page title={letter.subject} up={{ href: '/notices', text: 'Notices' }} assets={assets}>
       <article class="letter">
-        <h1>{letter.subject}</h1>
-        <p class="second">{letter.lead}</p>
+        <h1>{unbroken(letter.subject)}</h1>
+        <p class="second">{unbroken(letter.lead)}</p>
         {letter.blocks.map((block) => (
           <Block block={block} />
         ))}
@@ -141,14 +142,14 @@ function LetterView({ written, assets }: { readonly written: Written; readonly a
 function Block({ block }: { readonly block: LetterBlock }) {
   switch (block.kind) {
     case 'heading':
-      return <h2>{block.text}</h2>;
+      return <h2>{unbroken(block.text)}</h2>;
     case 'text':
-      return <p>{block.text}</p>;
+      return <p>{unbroken(block.text)}</p>;
     case 'list':
       return (
         <ul class="plain">
           {block.items.map((item) => (
-            <li>{item}</li>
+            <li>{unbroken(item)}</li>
           ))}
         </ul>
       );
@@ -156,7 +157,7 @@ function Block({ block }: { readonly block: LetterBlock }) {
       return (
         <ol>
           {block.items.map((item) => (
-            <li>{item}</li>
+            <li>{unbroken(item)}</li>
           ))}
         </ol>
       );

@@ -2,18 +2,29 @@ import type { Fault } from '../domain/fault.js';
 import type { Machine } from '../domain/machine.js';
 import { sayDaysIn } from '../words/days-in.js';
 import { capital } from '../words/sentence.js';
+import { unbroken } from '../words/unbroken.js';
 import { fieldId } from './field-names.js';
+import type { Way } from './layout.js';
 import type { Shown } from './shown.js';
 
 /** Hours of a meter such as `386 h` or `38.6 h`; `1 h 50` and `2 h` are times of work. */
 const hoursShown = /(\d[\d,]*(?:\d|\.\d+)\u00a0h)(?!\p{L}|\u00a0\d\d\b)/u;
 
+/** Where nothing is said of times of work. */
+const anyHours = /(\d[\d,]*(?:\.\d+)?\u00a0h)(?!\p{L})/u;
+
+interface FiguresProps {
+  readonly text: string;
+  /** No hours in it are a time of work, so that `9 h` stands out too. */
+  readonly areAllOfMeter?: boolean;
+}
+
 /** A sentence whose hours stand out, such as "about **386 h** (379 to 394)". */
-export function Figures({ text }: { readonly text: string }) {
+export function Figures({ text, areAllOfMeter = false }: FiguresProps) {
   return (
     <>
       {unbroken(text)
-        .split(hoursShown)
+        .split(areAllOfMeter ? anyHours : hoursShown)
         .map((part, index) => (index % 2 === 1 ? <b>{part}</b> : part))}
     </>
   );
@@ -32,11 +43,6 @@ export function VisitHeading({ sentence }: { readonly sentence: string }) {
       </p>
     </>
   );
-}
-
-/** A number and its unit stay on one line. */
-function unbroken(text: string): string {
-  return text.replace(/(\d) (h|min)(?!\p{L})/gu, '$1\u00a0$2').replace(/(\u00a0h) (\d\d)(?!\d)/g, '$1\u00a0$2');
 }
 
 /** A drawing made by charts/, which escapes every text in it. */
@@ -83,14 +89,8 @@ export function Trouble({ fault, shown, field = null }: TroubleProps) {
 }
 
 /** The way back to the page of a machine. */
-export function WayToMachine({ machine }: { readonly machine: Pick<Machine, 'id' | 'name'> }) {
-  return (
-    <p>
-      <a class="way" href={`/machines/${machine.id}`}>
-        {machine.name}
-      </a>
-    </p>
-  );
+export function wayToMachine({ id, name }: Pick<Machine, 'id' | 'name'>): Way {
+  return { href: `/machines/${id}`, text: name };
 }
 
 /** The key that makes a form count once, however often it is sent. */

@@ -4,6 +4,7 @@ import type { Sheet, SheetKeep, SheetLine, SheetStep } from '../domain/results/s
 import { sayMinutes } from '../words/dates.js';
 import { capital } from '../words/sentence.js';
 import { notToday, sayJobMinutes } from '../words/sheet.js';
+import { unbroken } from '../words/unbroken.js';
 import {
   allSoundName,
   blockedName,
@@ -14,7 +15,7 @@ import {
   pointsName,
   type Typed,
 } from './field-names.js';
-import { MeasurementFields, PlainFinding } from './finding-fields.js';
+import { MeasurementFields, PlainFinding, TextField } from './finding-fields.js';
 import type { Verdicts } from './verdicts.js';
 
 interface LinesProps {
@@ -71,7 +72,7 @@ function Line({ line, index, typed, ticked, refused, verdicts, sound }: LineProp
     case 'caution':
       return <CautionBox caution={line.caution} />;
     case 'note':
-      return <p class="note">{line.text}</p>;
+      return <p class="note">{unbroken(line.text)}</p>;
     case 'step':
       return <StepLine step={line} />;
     case 'points':
@@ -123,15 +124,15 @@ function Line({ line, index, typed, ticked, refused, verdicts, sound }: LineProp
       );
     case 'keep':
       return (
-        <div class="measure">
-          <p>
-            <b class="number">{line.number}</b> {capital(line.value.name)} ({line.value.unit})
-          </p>
+        <fieldset class="measure">
+          <legend>
+            <b class="number">{line.number}</b> {capital(line.value.name)}
+          </legend>
           <div class="pair">
-            <KeepField line={line} moment="found" typed={typed} />
-            <KeepField line={line} moment="left" typed={typed} />
+            <KeepField line={line} moment="found" typed={typed} refused={refused} />
+            <KeepField line={line} moment="left" typed={typed} refused={refused} />
           </div>
-        </div>
+        </fieldset>
       );
     case 'if-out':
       return (
@@ -228,14 +229,18 @@ interface KeepFieldProps {
   readonly line: SheetKeep;
   readonly moment: 'found' | 'left';
   readonly typed: Typed;
+  readonly refused: string | null;
 }
 
-function KeepField({ line, moment, typed }: KeepFieldProps) {
-  const name = keepName(line, moment);
+function KeepField({ line, moment, typed, refused }: KeepFieldProps) {
   return (
-    <label>
-      <span>As {moment}</span>
-      <input name={name} value={typed(name)} inputmode="decimal" maxlength={40} autocomplete="off" />
-    </label>
+    <TextField
+      label={`As ${moment}`}
+      name={keepName(line, moment)}
+      typed={typed}
+      unit={line.value.unit}
+      refused={refused}
+      isNumber
+    />
   );
 }

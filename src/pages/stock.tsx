@@ -11,7 +11,7 @@ import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { newFormKey, readForm } from './guard/form.js';
 import { Page, sendPage } from './layout.js';
-import { KeyField, WayToMachine } from './pieces.js';
+import { KeyField, wayToMachine } from './pieces.js';
 import { type Shown, showMachine } from './shown.js';
 
 type MachineHandler = RequestHandler<{ id: string }>;
@@ -33,7 +33,7 @@ export function stockPage(given: Given, assets: Assets): MachineHandler {
     sendPage(
       response,
       200,
-      <Page title={`At home · ${machine.name}`} assets={assets}>
+      <Page title={`At home · ${machine.name}`} up={wayToMachine(machine)} assets={assets}>
         <h1>What is at home for {sayMachine(machine)}.</h1>
         <p class="second">
           {kept.length === 0
@@ -65,7 +65,6 @@ export function stockPage(given: Given, assets: Assets): MachineHandler {
             </button>
           </form>
         )}
-        <WayToMachine machine={machine} />
       </Page>,
     );
   };

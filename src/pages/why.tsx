@@ -7,14 +7,14 @@ import { explainSeason } from '../outlook/explain-season.js';
 import { sayDecimal } from '../words/counts.js';
 import { sayDate } from '../words/dates.js';
 import { sayMachine } from '../words/machine.js';
-import { capital } from '../words/sentence.js';
 import { sayTask } from '../words/task.js';
-import { sayIfRead, sayWhenDue, sayWhy } from '../words/why.js';
+import { unbroken } from '../words/unbroken.js';
+import { hoursLeft, sayIfRead, sayWhenDue, sayWhy } from '../words/why.js';
 import type { Assets } from './assets.js';
 import { pageFault } from './errors.js';
 import type { Given } from './given.js';
 import { Page, sendPage } from './layout.js';
-import { Figures } from './pieces.js';
+import { Figures, wayToMachine } from './pieces.js';
 import { type Shown, showMachine } from './shown.js';
 
 /** More hours than a week has are no pace. */
@@ -56,14 +56,14 @@ function WhyView({ shown, due, why, season, week, assets }: WhyProps) {
   const { machine, outlook, household } = shown;
   const { locale } = household;
   return (
-    <Page title={`Why this date? ${sayTask(due.task, machine)}`} assets={assets}>
+    <Page title={`Why this date? ${sayTask(due.task, machine)}`} up={wayToMachine(machine)} assets={assets}>
       <h1>Why this date?</h1>
       <p class="second">
         {sayTask(due.task, machine)} on {sayMachine(machine)}: {sayWhenDue(due, outlook.today, locale)}.
       </p>
       {sayWhy(why, machine, household, season).map((said) => (
         <p>
-          <Figures text={said} />
+          <Figures text={said} areAllOfMeter />
         </p>
       ))}
       {why.byHours === null ? null : (
@@ -73,7 +73,9 @@ function WhyView({ shown, due, why, season, week, assets }: WhyProps) {
               <h2>What a reading today would change</h2>
               <ul>
                 {why.byHours.ifRead.map((supposed) => (
-                  <li>{sayIfRead(supposed, outlook.today, locale)}</li>
+                  <li>
+                    <Figures text={sayIfRead(supposed, outlook.today, locale)} areAllOfMeter />
+                  </li>
                 ))}
               </ul>
               <p class="acts">
@@ -94,15 +96,10 @@ function WhyView({ shown, due, why, season, week, assets }: WhyProps) {
                 Work it out
               </button>
             </form>
-            {week === '' ? null : <p role="status">{sayWhatIf(why, week, locale)}</p>}
+            {week === '' ? null : <p role="status">{unbroken(sayWhatIf(why, week, locale))}</p>}
           </section>
         </>
       )}
-      <p>
-        <a class="way" href={`/machines/${machine.id}`}>
-          {capital(sayMachine(machine))}
-        </a>
-      </p>
     </Page>
   );
 }
@@ -114,7 +111,7 @@ function sayWhatIf(why: Why, typed: string, locale: string): string {
   if (byHours === null || !/^\d+([.,]\d+)?$/.test(typed) || !(perWeek > 0 && perWeek <= mostHoursPerWeek)) {
     return `“${typed}” is no number of hours a week: write one above 0 and at most ${mostHoursPerWeek}, such as 2.5.`;
   }
-  const left = Math.max(0, byHours.targetHours - byHours.now.p50);
+  const left = Math.max(0, hoursLeft(byHours));
   const day = dayIfUsed(why, perWeek);
   const sum = `About ${sayDecimal(left, 1)} h are left, and ${sayDecimal(left, 1)} / ${sayDecimal(perWeek, 2)} is ${sayDecimal(left / perWeek, 1)} weeks`;
   if (day === null) return `${sum}: more than ten years.`;

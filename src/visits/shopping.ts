@@ -123,15 +123,22 @@ function partNeed(task: string, part: Part): Need {
   };
 }
 
-function fluidNeed(task: string, fluid: Fluid, coldestCelsius: number | undefined): Need {
-  const amount = parseQuantity(fluid.quantity);
+/** How much a plan says of a fluid, in the unit that amounts are added up in.
+ *  @returns litres, kilograms or pieces, >= 0
+ *  @throws Fault those of parseQuantity, and for what is no volume, mass or count; a checked plan never raises one
+ *  Source: common practice, no source. */
+export function amountOf({ quantity }: Pick<Fluid, 'quantity'>): Pick<Need, 'quantity' | 'unit'> {
+  const amount = parseQuantity(quantity);
   const unit = amount.dimension === 'mass' ? 'kg' : amount.dimension === 'count' ? 'pcs' : 'L';
+  return { quantity: convert(amount, unit), unit };
+}
+
+function fluidNeed(task: string, fluid: Fluid, coldestCelsius: number | undefined): Need {
   return {
     task,
     kind: 'fluid',
     name: fluid.name,
-    quantity: convert(amount, unit),
-    unit,
+    ...amountOf(fluid),
     specification: chooseGrade(fluid, coldestCelsius),
     leadDays: fluid.leadDays ?? 0,
   };

@@ -5,8 +5,9 @@ import { sayHours } from './hours.js';
  *  that meter showed them, `1,195 h on the meter before`, because no meter shows `−226 h`.
  *  @param hours  finite, as `carryHours` gives them
  *  @param meter  its changes in any order; none gives the hours as they stand
+ *  @param say    how a number of hours is told
  *  Source: common practice, no source. */
-export function sayHoursOnMeter(hours: number, meter: Meter): string {
+export function sayHoursOnMeter(hours: number, meter: Meter, say: (hours: number) => string = sayHours): string {
   let shown = hours;
   let metersBack = 0;
   for (const change of newestFirst(meter)) {
@@ -14,7 +15,7 @@ export function sayHoursOnMeter(hours: number, meter: Meter): string {
     shown += change.lastHours - change.firstHours;
     metersBack += 1;
   }
-  return `${sayHours(shown)}${['', ' on the meter before'][metersBack] ?? ' on an earlier meter'}`;
+  return `${say(shown)}${['', ' on the meter before'][metersBack] ?? ' on an earlier meter'}`;
 }
 
 /** Whether these hours were shown by a meter that is no longer in use.

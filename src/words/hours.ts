@@ -22,6 +22,20 @@ export function sayReadHours(hours: number): string {
   return `${sayDecimal(hours, 2)} h`;
 }
 
+/** Hours to the tenth, as far as a pencil follows them: `386.2 h`, `9 h`. Sums are made of what is told, so that they come out.
+ *  @param hours  finite
+ *  Source: common practice, no source. */
+export function sayTenths(hours: number): string {
+  return `${sayDecimal(toTenth(hours), 1)} h`;
+}
+
+/** The number of hours that `sayTenths` tells.
+ *  @param hours  finite
+ *  Source: common practice, no source. */
+export function toTenth(hours: number): number {
+  return Math.round(hours * 10) / 10;
+}
+
 /** Where the doubt is so many hours wide, tenths would promise what nobody knows. Common practice, no source. */
 const wholeHoursFromWidth = 2;
 

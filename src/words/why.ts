@@ -6,7 +6,7 @@ import type { Why, WhyHours, WhySeason } from '../domain/results/why.js';
 import { joinAnd, sayCount, sayDecimal } from './counts.js';
 import { sayDate, sayDay } from './dates.js';
 import { sayLimit } from './due.js';
-import { sayHours, sayHoursNow, sayReadHours } from './hours.js';
+import { sayReadHours, sayTenths, toTenth } from './hours.js';
 import { isOnEarlierMeter, sayHoursOnMeter } from './hours-on-meter.js';
 import { sayReach } from './reach.js';
 import { capital } from './sentence.js';
@@ -39,12 +39,12 @@ export function sayWhy(
     const at =
       due.lastHours === null
         ? ''
-        : ` at ${due.countedFrom === null ? '' : 'about '}${sayHoursOnMeter(due.lastHours, machine.meter)}`;
+        : ` at ${due.countedFrom === null ? '' : 'about '}${sayHoursOnMeter(due.lastHours, machine.meter, sayTenths)}`;
     const ends = [
-      due.targetHours === null ? '' : `the hours run to ${sayHoursOnMeter(due.targetHours, machine.meter)}`,
+      due.targetHours === null ? '' : `the hours run to ${sayHoursOnMeter(due.targetHours, machine.meter, sayTenths)}`,
       due.calendarDay === null
         ? ''
-        : `the calendar ${due.targetHours === null ? 'runs ' : ''}to ${date(due.calendarDay)}`,
+        : `the calendar ${due.targetHours === null ? 'runs ' : ''}to ${sayCalendarEnd(due.calendarDay, due.lastDay, today, locale)}`,
     ].filter((part) => part !== '');
     said.push(`It was last done on ${date(due.lastDay)}${at}${ends.length === 0 ? '' : `, so ${joinAnd(ends)}`}.`);
     if (due.lastHours !== null && due.targetHours !== null && isOnEarlierMeter(due.lastHours, machine.meter))
@@ -52,6 +52,15 @@ export function sayWhy(
   } else if (due.calendarDay !== null) said.push(`The calendar’s day is ${date(due.calendarDay)}.`);
   if (byHours === null) return said;
   return [...said, ...sayEvidence(why, machine, date), ...saySum(why, byHours, machine, locale, date)];
+}
+
+/** The day on which a limit in months ends. Where the last time is told without its year and the end lies about a year later, the end bears
+ *  its own: `8 August … to 8 August 2027`. */
+function sayCalendarEnd(end: Why['today'], last: Why['today'], today: Why['today'], locale: string): string {
+  const isLastWithoutYear = sayDate(last, today, locale) === sayDate(last, last, locale);
+  const fromToday = sayDate(end, today, locale);
+  const fromLast = sayDate(end, last, locale);
+  return isLastWithoutYear && fromLast.length > fromToday.length ? fromLast : fromToday;
 }
 
 /** What was shown on both sides of each new meter: without it the sum of last time and interval cannot be checked. */
@@ -96,17 +105,17 @@ function saySum(
   locale: string,
   date: (day: Why['today']) => string,
 ): string[] {
-  const left = hours.targetHours - hours.now.p50;
+  const left = hoursLeft(hours);
   const where = machine.meter.kind === 'none' ? 'Today it most likely stands' : 'Today the meter most likely stands';
   const said = [
     left > 0
-      ? `${where} at ${sayHoursNow(hours.now)}, so about ${sayDecimal(left, 1)} h are left to ${sayHours(hours.targetHours)}.`
-      : `${where} at ${sayHoursNow(hours.now)}: the limit of ${sayHoursOnMeter(hours.targetHours, machine.meter)} is most likely passed.`,
+      ? `${where} at ${sayNow(hours.now)}, so about ${sayTenths(left)} are left to ${sayTenths(hours.targetHours)}.`
+      : `${where} at ${sayNow(hours.now)}: the limit of ${sayHoursOnMeter(hours.targetHours, machine.meter, sayTenths)} is most likely passed.`,
   ];
   const lastYear =
     hours.sameWeeksLastYear === null
       ? ''
-      : `; the same weeks a year ago brought about ${sayDecimal(hours.sameWeeksLastYear, 1)} h`;
+      : `; the same weeks a year ago brought about ${sayTenths(hours.sameWeeksLastYear)}`;
   said.push(
     `The last six weeks brought about ${sayPace(hours.lastWeeks)}. The coming six are expected to bring about ${sayPace(hours.nextWeeks)}${lastYear}.`,
   );
@@ -117,14 +126,27 @@ function saySum(
     );
   else if (hours.untilDue !== null && left > 0)
     said.push(
-      `From today to ${date(due.day.p50)} it is expected to run about ${sayDecimal(hours.untilDue, 1)} h: so ${sayReach(due.day, today, locale)}.`,
+      `From today to ${date(due.day.p50)} it is expected to run about ${sayTenths(hours.untilDue)}: so ${sayReach(due.day, today, locale)}.`,
     );
   else said.push(`${capital(sayReach(due.day, today, locale))}.`);
   return said;
 }
 
+/** Hours that are left to the limit: the limit less the hours now, both as they are told.
+ *  @returns  below zero where the limit is most likely passed
+ *  Source: common practice, no source. */
+export function hoursLeft({ targetHours, now }: Pick<WhyHours, 'targetHours' | 'now'>): number {
+  return toTenth(toTenth(targetHours) - toTenth(now.p50));
+}
+
+/** To the tenth, unlike elsewhere: what is left is reckoned from it. */
+function sayNow({ p10, p50, p90 }: Spread<number>): string {
+  const [low, high] = [sayDecimal(toTenth(p10), 1), sayDecimal(toTenth(p90), 1)];
+  return low === high ? `about ${sayTenths(p50)}` : `about ${sayTenths(p50)} (${low} to ${high})`;
+}
+
 function sayPace(hours: number): string {
-  return `${sayDecimal(hours, 1)} h (${sayDecimal(hours / weeks, 1)} h a week)`;
+  return `${sayTenths(hours)} (${sayTenths(toTenth(hours) / weeks)} a week)`;
 }
 
 /** What a reading today would make of the date: `At 391.4 h: most likely about Saturday 4 March, between …`.
@@ -136,7 +158,7 @@ export function sayIfRead(
   locale: string,
 ): string {
   const { hours, day } = supposed;
-  const read = `If it showed ${sayReadHours(Math.round(hours * 10) / 10)} today`;
+  const read = `If it showed ${sayTenths(hours)} today`;
   if (day === null) return `${read}, the hours limit would lie more than ten years away.`;
   if (day.p90 === today) return `${read}, the hours limit would be reached.`;
   if (day.p10 === day.p90) return `${read}, the hours limit would come on ${sayDay(day.p50, today, locale)}.`;

@@ -47,7 +47,7 @@ test('a measurement that draws near its limit stands on the machine’s page and
     const machine = (await pages.get('/machines/bank-tractor')).text.replace(/<[^>]*>/g, '').replaceAll('\u00a0', ' ');
     expect(machine).toContain('likely out of range at about 416 h');
     const next = pages.outlook().visits.find((one) => one.machine === visit.machine && one.tasks.includes(task));
-    const sheet = (await pages.get(`/visits/${next?.id}/sheet`)).text;
+    const sheet = (await pages.get(`/visits/${next?.id}/sheet`)).text.replaceAll('\u00a0', ' ');
     expect(sheet).toContain('3 values since 386 h: about 17 mm more every 100 h; likely out of range at about 416 h');
   } finally {
     await pages.close();

@@ -62,7 +62,7 @@ test('what the owner set to none is not on it, and weights are said in the units
   const { text } = await us.get('/machines/bank-tractor/label');
   expect(text).toContain('engine oil filter');
   expect(text).not.toContain('drain plug washer');
-  expect(text.replace(/<[^>]+>/g, ' ')).toMatch(/grease\s+\d[\d.]* lb \(\d+ g\)/);
+  expect(text.replace(/<[^>]+>/g, ' ')).toMatch(/grease\s+\d[\d.]*\u00a0lb \(\d+\u00a0g\)/);
   await us.close();
 });
 

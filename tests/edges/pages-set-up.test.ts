@@ -234,7 +234,7 @@ test('the sheet to copy from the manual names every part whose number is missing
 test('the sheet to copy shows the value that counts now, so that it can be held against the manual', async () => {
   const text = await get('/set-up/machines/hill-tractor/copy');
   expect(text).not.toContain('as in the plan');
-  expect(text).toMatch(/<td>front wheel bolts, its limits<\/td><td>set to 90 N m, crosswise<\/td>/i);
+  expect(text).toMatch(/<td>front wheel bolts, its limits<\/td><td>set to 90\u00a0N\u00a0m, crosswise<\/td>/i);
   // What is only looked at has no value that a manual could name.
   for (const { measure } of home().machines.find((one) => one.id === 'hill-tractor')?.tasks ?? [])
     for (const { name, specification } of measure)

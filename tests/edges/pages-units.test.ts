@@ -60,7 +60,7 @@ test('the unit that a bare number takes stands beside its field, and a value is 
   const records = gather(pages.books).machines.flatMap((one) => one.records);
   expect(records[0]?.findings).toEqual([expect.objectContaining({ found: kept })]);
   const book = `/machines/${visit.machine}/logbook`;
-  expect((await pages.get(book)).text).toContain(`found ${kept}`);
+  expect((await pages.get(book)).text).toContain(`found ${number}\u00a0${unit}`);
   expect((await pages.get(`${book}/html`)).text).toContain(`found ${kept}`);
   expect((await pages.get(`${book}/csv`)).text).toContain(`,${kept},`);
   expect((await pages.get(`${book}/json`)).text).toContain(`"found": "${kept}"`);

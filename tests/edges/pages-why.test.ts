@@ -86,7 +86,7 @@ test('a pace that a person supposes is worked out in the open, and nonsense is a
   expect(daysBetween(outlook.today, day ?? outlook.today)).toBe(Math.ceil((left / 3) * 7));
   const path = `/machines/${id}/why/${due.task}`;
   expect((await pages.get(`${path}?week=3`)).text).toMatch(
-    /About [\d.]+ h are left, and [\d.]+ \/ 3 is [\d.]+ weeks: about /,
+    /About [\d.]+\u00a0h are left, and [\d.]+ \/ 3 is [\d.]+ weeks: about /,
   );
   expect((await pages.get(`${path}?week=2,5`)).text).toContain('/ 2.5 is');
   for (const week of ['0', '-3', 'NaN', '1e9', '999', 'much', '%3Cscript%3E']) {

@@ -78,7 +78,7 @@ export function addForm(setUp: SetUp, machine: Machine, task: Task, what: string
         refuseTwice(task, what === 'part' ? 'parts' : 'fluids', form.text('name'), current.values);
       return changesOf(fields, form, current.values);
     },
-    back: { href: at, text: sayTask(task.id, machine) },
+    up: { href: at, text: sayTask(task.id, machine) },
     next: at,
   };
 }

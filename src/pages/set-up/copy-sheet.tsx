@@ -2,7 +2,9 @@ import type { Household } from '../../domain/household.js';
 import type { Machine } from '../../domain/machine.js';
 import { toCopy } from '../../outlook/to-copy.js';
 import { sayMachine } from '../../words/machine.js';
+import { sayAmount } from '../../words/shopping.js';
 import { sayTask } from '../../words/task.js';
+import { unbroken } from '../../words/unbroken.js';
 import type { Assets } from '../assets.js';
 import { Page } from '../layout.js';
 
@@ -16,7 +18,11 @@ interface Props {
 export function CopySheet({ machine, units, assets }: Props) {
   const wanted = toCopy(machine, units);
   return (
-    <Page title={`To copy: ${machine.name}`} assets={assets}>
+    <Page
+      title={`To copy: ${machine.name}`}
+      up={{ href: `/set-up/machines/${machine.id}`, text: machine.name }}
+      assets={assets}
+    >
       <h1>Copy these from your manual and filters.</h1>
       <p class="second">
         A quarter of an hour beside {sayMachine(machine)}. Its own manual counts before anything that is printed here.
@@ -46,8 +52,11 @@ export function CopySheet({ machine, units, assets }: Props) {
             {parts.map(({ name, number }) => (
               <Line what={`${name}, its number`} known={number ?? 'missing'} />
             ))}
-            {fluids.map(({ name, known }) => (
-              <Line what={`${name}, how much and which`} known={known} />
+            {fluids.map(({ name, amount, kinds }) => (
+              <Line
+                what={`${name}, how much and which`}
+                known={[sayAmount(amount.unit, amount.quantity, units), ...kinds].join(', ')}
+              />
             ))}
             {limits.map(({ name, known }) => (
               <Line what={`${name}, its limits`} known={known} />
@@ -63,7 +72,7 @@ function Line({ what, known }: { readonly what: string; readonly known: string }
   return (
     <tr>
       <td>{what}</td>
-      <td>{known}</td>
+      <td>{unbroken(known)}</td>
       <td />
     </tr>
   );

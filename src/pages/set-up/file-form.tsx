@@ -6,7 +6,7 @@ import type { FileChange, HomeFile, Proposal, ValueChange, WrongValue } from '..
 import type { SetUp } from '../../ledger/set-up.js';
 import type { Assets } from '../assets.js';
 import { type Form, newFormKey, readForm } from '../guard/form.js';
-import { Page, sendPage } from '../layout.js';
+import { Page, sendPage, type Way } from '../layout.js';
 import { KeyField } from '../pieces.js';
 import { type Edit, type Field, shownOf } from './fields.js';
 import { Fields, Proposed, type Wrong } from './form-view.js';
@@ -28,11 +28,14 @@ export interface FileForm {
   /** A button that takes the thing out, and what it is called. */
   readonly remove?: { readonly text: string; readonly changes: readonly ValueChange[] };
   readonly below?: ComponentChildren;
-  /** The page that this one belongs to, beside the one for setting up. */
-  readonly back?: { readonly href: string; readonly text: string };
+  /** The page that this one belongs to; absent: the one for setting up. */
+  readonly up?: Way;
   /** Where a browser goes once it is written. */
   readonly next: string;
 }
+
+/** The page that lists all there is to set up. */
+export const settingUp: Way = { href: '/set-up', text: 'Setting up' };
 
 /** Shows the form on GET; on POST shows what it would write, or writes it. */
 export function fileForm<P>(
@@ -138,7 +141,7 @@ function FileFormPage({ form, sent, assets }: FileFormProps) {
   const isOutdated = sent?.proposal.kind === 'refused' && sent.proposal.fault.code === 'file-changed';
   const secrets = form.fields.filter(({ kind }) => kind === 'password').map(({ name }) => name);
   return (
-    <Page title={form.title} assets={assets}>
+    <Page title={form.title} up={form.up ?? settingUp} assets={assets}>
       <h1>{form.title}</h1>
       {form.intro}
       {sent === null ? null : (
@@ -168,18 +171,6 @@ function FileFormPage({ form, sent, assets }: FileFormProps) {
         )}
       </form>
       {form.below}
-      {form.back === undefined ? null : (
-        <p>
-          <a class="way" href={form.back.href}>
-            {form.back.text}
-          </a>
-        </p>
-      )}
-      <p>
-        <a class="way" href="/set-up">
-          Setting up
-        </a>
-      </p>
     </Page>
   );
 }

@@ -83,7 +83,7 @@ export function taskForm(setUp: SetUp, machine: Machine, task: Task): FileForm {
     fields,
     changes: (form) => changesOf(fields, form, current.values),
     below: <WaysToAdd at={at} />,
-    back: { href: `/set-up/machines/${machine.id}`, text: machine.name },
+    up: { href: `/set-up/machines/${machine.id}`, text: machine.name },
     next: `/set-up/machines/${machine.id}`,
   };
 }
@@ -102,7 +102,7 @@ export function retiredForm(setUp: SetUp, machine: Machine, task: string): FileF
     current,
     fields,
     changes: (form) => changesOf(fields, form, current.values),
-    back: { href: `/set-up/machines/${machine.id}`, text: machine.name },
+    up: { href: `/set-up/machines/${machine.id}`, text: machine.name },
     next: `/set-up/machines/${machine.id}`,
   };
 }

@@ -3,7 +3,7 @@ import type { PlanChoice, SetUp } from '../../ledger/set-up.js';
 import type { Assets } from '../assets.js';
 import { pageFault } from '../errors.js';
 import { Page } from '../layout.js';
-import type { FileForm } from './file-form.js';
+import { type FileForm, settingUp } from './file-form.js';
 import { machineChanges, machineFields } from './machine-fields.js';
 
 /** A file name from what a person calls a machine: `Hill tractor` → `hill-tractor`; null where nothing of it can stay. */
@@ -42,7 +42,7 @@ export function ChoosePlan({
   readonly assets: Assets;
 }) {
   return (
-    <Page title="A new machine" assets={assets}>
+    <Page title="A new machine" up={settingUp} assets={assets}>
       <h1>A new machine</h1>
       {wrong === null ? null : (
         <p class="said" role="alert">

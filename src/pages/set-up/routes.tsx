@@ -3,6 +3,7 @@ import { dayOf } from '../../domain/day.js';
 import type { Machine } from '../../domain/machine.js';
 import type { SetUp } from '../../ledger/set-up.js';
 import { climateOf } from '../../outlook/climate.js';
+import { forTheCold } from '../../outlook/for-the-cold.js';
 import { sayClimate } from '../../words/climate.js';
 import type { Assets } from '../assets.js';
 import { pageFault } from '../errors.js';
@@ -76,8 +77,10 @@ export function setUpRoutes(given: Given, assets: Assets): Router {
     }),
   );
   router.get('/machines/:id/copy', (request, response) => {
-    const { units } = given.books.home().household;
-    sendPage(response, 200, <CopySheet machine={machineOf(given, request.params.id)} units={units} assets={assets} />);
+    const { household } = given.books.home();
+    // A limit that follows the cold stands here as on the sheet that it is copied for.
+    const machine = forTheCold(machineOf(given, request.params.id), household, given.facts());
+    sendPage(response, 200, <CopySheet machine={machine} units={household.units} assets={assets} />);
   });
   return router;
 }
