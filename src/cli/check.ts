@@ -9,9 +9,11 @@ import type { Task } from '../domain/task.js';
 import { sayReach } from '../home/addresses.js';
 import type { Witness } from '../home/check-witness.js';
 import { type HomeRead, loadHome } from '../home/load-home.js';
+import { closedToOwner } from '../home/owner-reads.js';
 import type { Unfitted } from '../home/resolve-machine.js';
 import { joinAnd, sayCount } from '../words/counts.js';
 import { sayHours } from '../words/hours.js';
+import { shellWord } from '../words/still.js';
 import { type At, clockWitness, homeFolder } from './at.js';
 import { exitStatus, type Output } from './output.js';
 
@@ -34,7 +36,9 @@ export async function runCheck(at: At, out: Output): Promise<number> {
     ...sayAhead(loaded.home, nowMs),
   ])
     out.line(sentence);
-  if (storeFault === null) return exitStatus.fine;
+  const closed = process.getuid?.() === 0 ? closedToOwner(dir) : [];
+  for (const path of closed) out.error(sayClosed(dir, path));
+  if (storeFault === null) return closed.length === 0 ? exitStatus.fine : exitStatus.badInput;
   out.error(storeFault.line);
   return storeFault.retry === 'later' ? exitStatus.failed : exitStatus.badInput;
 }
@@ -44,6 +48,12 @@ async function loadWithFacts(dir: string, clock: Witness): Promise<{ loaded: Hom
   if (!existsSync(join(dir, 'data'))) return { loaded: loadHome(dir, process.env, clock), storeFault: null };
   const { withFacts } = await import('./held-facts.js');
   return withFacts(dir, clock, (witness, storeFault) => ({ loaded: loadHome(dir, process.env, witness), storeFault }));
+}
+
+/** What root may read and the service may not. */
+function sayClosed(dir: string, path: string): string {
+  const [folder = path] = path.split('/');
+  return `${path}: root may read it, but the user of the service, who owns ${dir}, may not. Type as root: chown -R --reference=${shellWord(dir)} ${shellWord(join(dir, folder))}`;
 }
 
 function sayHome(dir: string, { household, machines }: Home): string[] {

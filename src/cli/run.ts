@@ -1,3 +1,4 @@
+import { join } from 'node:path';
 import { Command, CommanderError } from 'commander';
 import type { At } from './at.js';
 import type { DoneOptions } from './done.js';
@@ -29,7 +30,11 @@ export async function run(argv: readonly string[], output: Output = openTerminal
   const act =
     <A extends readonly unknown[]>(work: (...args: A) => number | Promise<number>) =>
     async (...args: A) => {
-      status = await work(...args);
+      try {
+        status = await work(...args);
+      } finally {
+        await leaveWritten(at());
+      }
     };
 
   program
@@ -238,6 +243,14 @@ const whereIdsComeFrom: Readonly<Record<string, string>> = {
   visit: 'shedbell visits lists the visits ahead with their ids.',
   id: 'done and reading say the id of what they wrote down, such as record-4 or reading-7; shedbell export lists them all.',
 };
+
+/** What root wrote beside the data of another user's service is that user's from now on. */
+async function leaveWritten(at: At): Promise<void> {
+  if (process.getuid?.() !== 0) return;
+  const home = (at.home ?? process.env.SHEDBELL_HOME) || './shed';
+  const { leaveToOwner } = await import('../store/give-to.js');
+  leaveToOwner(join(home, 'data'), home);
+}
 
 /** @throws BadInput where nothing was given */
 function plain(argument: string): string {

@@ -115,3 +115,15 @@ it('a clock that was set back by years does not end the backups', async () => {
   await backups.look();
   expect(made()).toHaveLength(2);
 });
+
+it('a folder that cannot be made is named with what the system says of it and what to look after', async () => {
+  // What nobody may write, root included.
+  home = { ...home, household: { ...home.household, backup: { folder: '/proc/stick/shedbell', keep: 3 } } };
+  const backups = keepBackups(books, dir, noLog);
+  await backups.look();
+  expect(backups.problems()).toEqual([
+    expect.stringMatching(
+      /^The nightly backup failed: \/proc\/stick: This folder cannot be made \(found E[A-Z]+: .*\)\. Is its disk there, and may the user of the service write it\? Under systemd/,
+    ),
+  ]);
+});

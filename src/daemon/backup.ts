@@ -1,11 +1,12 @@
-import { mkdirSync, rmSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, mkdirSync, rmSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { addDays, dayMs, dayOf, hourMs } from '../domain/day.js';
 import { Fault } from '../domain/fault.js';
 import type { Log } from '../domain/outside.js';
 import { readHomeFiles } from '../home/kept-files.js';
 import type { Books } from '../ledger/books.js';
 import { backUp } from '../store/backup.js';
+import { storeFault } from '../store/errors.js';
 import { copiesFolder, copiesIn, copyName, newestCopy } from './copies.js';
 
 /** The nightly backup of a running service. */
@@ -49,7 +50,7 @@ export function keepBackups(
     const { household } = books.home();
     const folder = folderNow();
     try {
-      mkdirSync(folder, { recursive: true, mode: 0o700 });
+      makeFolder(folder);
       const files = readHomeFiles(homeDir);
       const name = copyName(dayOf(nowMs, household.zone));
       await backUp(books.store.file, join(folder, name), { files, atMs: nowMs });
@@ -98,6 +99,34 @@ function isDue(lastMs: number | null, nowMs: number, zone: Parameters<typeof day
   // A clock that was set back leaves backups of days to come; the next one is made when a day has passed.
   if (lastMs > nowMs) return night(lastMs) > addDays(night(nowMs), 1);
   return night(lastMs) < night(nowMs);
+}
+
+/** Makes a folder where it is missing.
+ *  @throws Fault  named after the folder, with what the system says of the first part of it that cannot be made: of a disk that may
+ *                 only be read, Node says that the folder is missing */
+function makeFolder(folder: string): void {
+  if (existsSync(folder)) return;
+  const above = dirname(folder);
+  if (above !== folder) makeFolder(above);
+  try {
+    mkdirSync(folder, { mode: 0o700 });
+  } catch (cause) {
+    const fault = storeFault(cause, folder);
+    if (!(fault instanceof Fault)) throw fault;
+    const { code, place, found, retry } = fault;
+    throw new Fault({
+      code,
+      message: 'This folder cannot be made',
+      place,
+      found,
+      remedy:
+        code === 'disk-full'
+          ? 'Make room on that disk.'
+          : 'Is its disk there, and may the user of the service write it? Under systemd its unit has to name the folder (see “Backup” in the README).',
+      retry,
+      cause,
+    });
+  }
 }
 
 /** By the days of their names; the one just made stays, even where the clock was set back and others bear later days. */

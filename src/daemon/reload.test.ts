@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { chmodSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
@@ -49,4 +49,29 @@ it('a folder that had errors at the start is said at the first look, and taken o
   reload.look();
   expect(reload.problems()).toEqual([]);
   expect(taken).toHaveLength(1);
+});
+
+it('a secret that changed is taken over, and one whose owner was put right, though no other file was touched', () => {
+  const dir = join(mkdtempSync(join(tmpdir(), 'shedbell-reload-')), 'shed');
+  initHome(dir, { today: parseDay('2027-04-09'), zone: parseZone('UTC') });
+  const file = join(dir, 'household.yaml');
+  const smtp =
+    'smtp: { host: mail.example.org, security: plain, from: a@example.org, user: a, passwordFile: secrets/mail }';
+  writeFileSync(file, `${readFileSync(file, 'utf8')}\n${smtp}\n`);
+  mkdirSync(join(dir, 'secrets'));
+  const secret = join(dir, 'secrets', 'mail');
+  writeFileSync(secret, 'the first\n');
+  const passwords: unknown[] = [];
+  const witness = { nowMs: () => Date.parse('2027-04-09T12:00:00Z'), readings: () => [] };
+  const taken = (home: Home) => passwords.push(home.household.smtp?.password);
+  const reload = watchHome(dir, witness, taken, noLog);
+  reload.look();
+  writeFileSync(secret, 'another one\n');
+  reload.look();
+  expect(passwords).toEqual(['another one']);
+  chmodSync(secret, 0o400);
+  reload.look();
+  expect(passwords).toEqual(['another one', 'another one']);
+  reload.look();
+  expect(passwords).toHaveLength(2);
 });

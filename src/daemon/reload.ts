@@ -57,18 +57,19 @@ function dayNow(witness: Witness): number {
   return Math.floor((witness.nowMs(parseZone('UTC')) ?? 0) / dayMs);
 }
 
-/** Names, sizes and times of all configuration files; an unreadable folder counts as empty. */
+/** Names, sizes and times of all configuration files and secrets; an unreadable folder counts as empty. The time of the last
+ *  change of mode or owner is among them: a file that may be read from now on is one that changed. */
 function fingerprint(dir: string): string {
-  return ['', 'machines', 'plans']
+  return ['', 'machines', 'plans', 'secrets']
     .flatMap((folder) => {
       try {
-        return readdirSync(join(dir, folder))
-          .filter((name) => /\.ya?ml$/.test(name))
-          .sort()
-          .map((name) => {
-            const { size, mtimeMs } = statSync(join(dir, folder, name));
-            return `${folder}/${name}:${size}:${mtimeMs}`;
-          });
+        const names = readdirSync(join(dir, folder))
+          .filter((name) => folder === 'secrets' || /\.ya?ml$/.test(name))
+          .sort();
+        return names.map((name) => {
+          const { size, mtimeMs, ctimeMs } = statSync(join(dir, folder, name));
+          return `${folder}/${name}:${size}:${mtimeMs}:${ctimeMs}`;
+        });
       } catch {
         return [];
       }

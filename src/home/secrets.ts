@@ -71,7 +71,8 @@ export function readSecretFile(name: string, key: string, context: SecretContext
   const read = readTextFile(file);
   if (read.kind === 'fault') {
     const why = read.fault.found === undefined ? '' : ` (${read.fault.found})`;
-    add(context, key, 'secret-missing', `The file named here cannot be read${why}`, `Put it at ${file}.`, name);
+    const remedy = /^(EACCES|EPERM)$/.test(read.fault.found ?? '') ? letRead(file) : `Put it at ${file}.`;
+    add(context, key, 'secret-missing', `The file named here cannot be read${why}`, remedy, name);
     return null;
   }
   const text = read.text.replace(/[\r\n]+$/, '');
@@ -79,6 +80,13 @@ export function readSecretFile(name: string, key: string, context: SecretContext
   const message = text === '' ? 'The file named here is empty' : 'The file named here holds more than one line';
   add(context, key, 'secret-missing', message, `Write the password into ${file}, on one line.`, name);
   return null;
+}
+
+/** A file that somebody else made, often root, for themselves alone. */
+function letRead(file: string): string {
+  const user = process.getuid?.();
+  const who = user === undefined ? '' : ` (number ${user})`;
+  return `Let the user that the service runs as${who} read ${file} and open its folder.`;
 }
 
 function add(context: SecretContext, key: string, code: string, message: string, remedy: string, found?: string): void {

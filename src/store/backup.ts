@@ -57,11 +57,11 @@ export async function backUp(
     } catch (cause) {
       // Damage is the data's; room and permission are wanting where the copy goes.
       const fault = storeFault(cause, file);
-      throw isDamage(fault) ? fault : storeFault(cause, to);
+      throw isDamage(fault) ? fault : placeFault(storeFault(cause, to));
     } finally {
       source.close();
     }
-    faultsOf(to, () => {
+    faultsOfPlace(to, () => {
       chmodSync(unfinished, 0o600);
       const copy = new Database(unfinished);
       try {
@@ -135,6 +135,40 @@ function faultsOfBackup<T>(file: string, action: () => T): T {
       throw new Fault({ ...told, message: 'This cannot be read', remedy: 'Name a file that this user may read.' });
     }
     throw failure;
+  }
+}
+
+function faultsOfPlace<T>(to: string, action: () => T): T {
+  try {
+    return faultsOf(to, action);
+  } catch (failure) {
+    throw placeFault(failure);
+  }
+}
+
+/** What the place of a backup refuses, in words that are not about the disk of the data. */
+function placeFault(failure: unknown): unknown {
+  if (!(failure instanceof Fault)) return failure;
+  const { code, place, found, retry } = failure;
+  const told = { code, place, retry, cause: failure, ...(found === undefined ? {} : { found }) };
+  switch (code) {
+    case 'disk-full':
+      return new Fault({
+        ...told,
+        message: 'There is no room for the backup',
+        remedy: 'Make room on that disk, or let fewer of the nights be kept: backup: { keep: … } in household.yaml.',
+      });
+    case 'store-read-only':
+    case 'store-cannot-open':
+      return new Fault({ ...told, message: 'The backup cannot be written here', remedy: failure.remedy });
+    case 'disk-error':
+      return new Fault({
+        ...told,
+        message: 'The disk of the backup does not read or write as asked',
+        remedy: 'Is it still there? See whether it can be read, and replace it if not.',
+      });
+    default:
+      return failure;
   }
 }
 

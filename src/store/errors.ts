@@ -1,3 +1,5 @@
+import { statfsSync } from 'node:fs';
+import { dirname } from 'node:path';
 import { Fault, type Retry } from '../domain/fault.js';
 
 /** The codes of this folder, and when each is raised. */
@@ -106,7 +108,10 @@ export function storeFault(cause: unknown, place: string): unknown {
   if (cause instanceof TypeError && cause.message === 'The database connection is not open') {
     return new Fault({ code: 'store-closed', message: storeErrors['store-closed'], place, cause });
   }
-  const told = said === null ? undefined : (byPrefix.find(([prefix]) => said.startsWith(prefix))?.[1] ?? byErrno[said]);
+  // A full disk has no room for the index of the log either, which SQLite calls an error of the disk (SQLITE_IOERR_SHMSIZE).
+  const known = said?.startsWith('SQLITE_IOERR') && hasNoRoom(place) ? 'SQLITE_FULL' : said;
+  const told =
+    known === null ? undefined : (byPrefix.find(([prefix]) => known.startsWith(prefix))?.[1] ?? byErrno[known]);
   // Opening in a folder that is not there is told without a code.
   if (told === undefined && /directory does not exist/.test(cause.message)) {
     return storeFault(Object.assign(new Error(cause.message), { code: 'ENOENT' }), place);
@@ -121,6 +126,21 @@ export function storeFault(cause: unknown, place: string): unknown {
     retry: told.retry,
     cause,
   });
+}
+
+/** Room that the index of the log takes at least. Source: SQLite, WAL-mode File Format, “The WAL-Index File Format”; the size from memory. */
+const indexBytes = 32_768;
+
+function hasNoRoom(place: string): boolean {
+  for (const path of [place, dirname(place)]) {
+    try {
+      const { bavail, bsize } = statfsSync(path);
+      return bavail * bsize < indexBytes;
+    } catch {
+      // Not there: its folder may be.
+    }
+  }
+  return false;
 }
 
 /** Faults by which a disk says that it takes nothing. */

@@ -1,4 +1,4 @@
-import { cpSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { connectAsync } from 'mqtt';
 import { afterEach, beforeAll, expect, test } from 'vitest';
@@ -108,6 +108,26 @@ test.skipIf(noMounts !== null)(
     expect(service.letters('nothing can be written down')).toHaveLength(1);
   },
   120_000,
+);
+
+test.skipIf(noMounts !== null)(
+  named('a command on a full disk says that there is no room, also where nothing else has the data open', noMounts),
+  async () => {
+    const dir = stageCommandHome();
+    closers.push(() => removeHome(dir));
+    mkdirSync(join(dir, 'data'));
+    mountSmall(join(dir, 'data'), '4m', closers);
+    const reading = (hours: string) =>
+      builtCommand(['--home', dir, '--now', '2031-09-01T12:00', 'reading', 'cider-press', hours, '--confirm']);
+    expect(await reading('120')).toMatchObject({ status: 0 });
+    const makeRoom = fill(join(dir, 'data'));
+    const refused = await reading('121');
+    expect(refused).toMatchObject({ status: 2, out: '' });
+    expect(refused.err).toContain('No room is left where the data are kept');
+    expect(refused.err).toContain('Make room on the disk, then try again.');
+    makeRoom();
+    expect(await reading('121')).toMatchObject({ status: 0 });
+  },
 );
 
 test.skipIf(noMounts !== null)(

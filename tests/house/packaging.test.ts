@@ -94,6 +94,8 @@ test('the composition has a broker that wants passwords and keeps what comes mea
   for (const service of Object.values<{ restart: string }>(compose.services))
     expect(service.restart).toBe('unless-stopped');
   expect(compose.services.shedbell).toMatchObject({ read_only: true, cap_drop: ['ALL'] });
+  // A folder that Docker makes for the service is root's, and the user of the image could not write it.
+  expect(read('docker/compose.yaml')).toMatch(/^# +mkdir -p shed && chown 1000:1000 shed /m);
   const broker = read('docker/mosquitto/mosquitto.conf');
   for (const line of ['allow_anonymous false', 'persistence true', 'max_queued_messages 100000'])
     expect(broker.split('\n')).toContain(line);

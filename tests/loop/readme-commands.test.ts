@@ -30,6 +30,11 @@ const elsewhere = new Map([
   ],
   ['cp docker/shedbell.service /etc/systemd/system/ && systemctl daemon-reload', 'needs systemd as first process'],
   ['systemctl enable --now shedbell', 'needs systemd as first process'],
+  [
+    "printf '[Service]\\nReadWritePaths=-/media/stick\\n' > /etc/systemd/system/shedbell.service.d/stick.conf",
+    'needs systemd as first process',
+  ],
+  ['systemctl daemon-reload && systemctl restart shedbell', 'needs systemd as first process'],
   ['shedbell feed bank-tractor --watch', 'runs until it is stopped, on a real broker in tests/edges'],
 ]);
 
