@@ -117,16 +117,16 @@ test.skipIf(noMounts !== null)(
     closers.push(() => removeHome(dir));
     mkdirSync(join(dir, 'data'));
     mountSmall(join(dir, 'data'), '4m', closers);
-    const reading = (hours: string) =>
-      builtCommand(['--home', dir, '--now', '2031-09-01T12:00', 'reading', 'cider-press', hours, '--confirm']);
-    expect(await reading('120')).toMatchObject({ status: 0 });
+    const reading = (hours: string, at: string) =>
+      builtCommand(['--home', dir, '--now', at, 'reading', 'cider-press', hours, '--confirm']);
+    expect(await reading('120', '2031-09-01T12:00')).toMatchObject({ status: 0 });
     const makeRoom = fill(join(dir, 'data'));
-    const refused = await reading('121');
+    const refused = await reading('121', '2031-09-04T12:00');
     expect(refused).toMatchObject({ status: 2, out: '' });
     expect(refused.err).toContain('No room is left where the data are kept');
     expect(refused.err).toContain('Make room on the disk, then try again.');
     makeRoom();
-    expect(await reading('121')).toMatchObject({ status: 0 });
+    expect(await reading('121', '2031-09-04T12:00')).toMatchObject({ status: 0 });
   },
 );
 
