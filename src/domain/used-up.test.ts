@@ -24,3 +24,15 @@ it('what work uses up is that of its tasks: parts of one name added up, fluids s
   expect(sayUsedUp(used)).toBe('oil filter, 2 (no. 12-34); engine oil, 1.4 L + 0.5 L (has to meet API CK-4)');
   expect(sayUsedUp(usedUpBy({ tasks: ['gone'] }, { tasks }))).toBe('');
 });
+
+it('an element that was cleaned and went back in was not used up, a replaced one was, and so was one of which nobody told', () => {
+  const outcomes = ['looked at and fine', 'cleaned', 'replaced'];
+  const filter = aTask('filter', { outcomes, parts: [{ name: 'air filter', quantity: 1 }] });
+  const finding = { task: 'filter', measurement: 'outcome', place: null, left: null, verdict: null, note: null };
+  const after = (found: string) =>
+    usedUpBy({ tasks: ['filter'], findings: [{ ...finding, found }] }, { tasks: [filter] }).map(({ name }) => name);
+  expect(after('cleaned')).toEqual([]);
+  expect(after('looked at and fine')).toEqual([]);
+  expect(after('replaced')).toEqual(['air filter']);
+  expect(usedUpBy({ tasks: ['filter'] }, { tasks: [filter] })).toHaveLength(1);
+});

@@ -1,6 +1,7 @@
-import type { ServiceRecord } from './facts.js';
+import type { Finding, ServiceRecord } from './facts.js';
 import { fluidFinding } from './fluid-used.js';
 import type { Machine } from './machine.js';
+import type { Part, Task } from './task.js';
 
 /** A part or fluid that work uses up, by the plan. */
 export interface UsedUp {
@@ -13,6 +14,19 @@ export interface UsedUp {
   readonly must: string | null;
   /** The kind of fluid that went in, where a person told of another than the sheet names. */
   readonly kind?: string;
+}
+
+/** The parts that a job used up: none where its outcome says that the old one was looked at, cleaned or sharpened and went back in. An
+ *  outcome that nobody told leaves them used, as the plan has them.
+ *  @param findings  of the record
+ *  Source: common practice, no source. */
+export function partsUsed(
+  task: Pick<Task, 'id' | 'parts' | 'outcomes'>,
+  findings: readonly Pick<Finding, 'task' | 'measurement' | 'found'>[],
+): readonly Part[] {
+  if (task.outcomes?.includes('replaced') !== true) return task.parts;
+  const told = findings.find((one) => one.task === task.id && one.measurement === 'outcome')?.found ?? null;
+  return told === null || told === 'replaced' ? task.parts : [];
 }
 
 /** What the work on record used up: by the plan as it stands today, and of fluids the kind and amount that a person told of instead.
@@ -31,7 +45,7 @@ export function usedUpBy(
     { readonly amounts: readonly string[]; readonly must: string | null; readonly kind: string | null }
   >();
   for (const task of done) {
-    for (const part of task.parts) {
+    for (const part of partsUsed(task, record.findings ?? [])) {
       const before = parts.get(part.name);
       const number = part.number === undefined || part.number === '' ? null : part.number;
       parts.set(part.name, { count: (before?.count ?? 0) + part.quantity, number: before?.number ?? number });

@@ -205,6 +205,22 @@ it('stock counts down by the tasks’ parts and fluids, never below nothing, and
   expect(stock('oil filter', Number.NaN)).toMatchObject({ kind: 'refused', fault: { code: 'amount-unreadable' } });
 });
 
+it('what was cleaned and went back in leaves its new part in stock; what was replaced does not', () => {
+  const outcomes = ['looked at and fine', 'cleaned', 'replaced'];
+  const tasks = mower.tasks.map((task) => (task.id === 'air-filter' ? { ...task, outcomes } : task));
+  const books = stageBooks({ home: { ...stagedHome, machines: [{ ...mower, tasks }] } });
+  setStock(books, { machine: mower.id, name: 'air filter', amount: 1, by: 'ines', key: null });
+  const outcome = { task: 'air-filter', measurement: 'outcome', place: null, left: null, verdict: null, note: null };
+  const visit = { id: 'visit-9', machine: mower.id, tasks: ['air-filter'] };
+  const record = (found: string) =>
+    confirm(books, { visit, tasks: ['air-filter'], findings: [{ ...outcome, found }] }).kind;
+  expect(record('cleaned')).toBe('recorded');
+  expect(factsAbout(books).stock).toEqual({ 'air filter': 1 });
+  voidRecord(books, 'record-1', null);
+  expect(record('replaced')).toBe('recorded');
+  expect(factsAbout(books).stock).toEqual({ 'air filter': 0 });
+});
+
 it('findings are kept as typed, each with the verdict of the day', () => {
   const books = stageBooks();
   const finding = { task: 'engine-oil', measurement: 'gap', place: null, left: null, verdict: null, note: null };

@@ -2,6 +2,7 @@ import type { ServiceRecord } from '../domain/facts.js';
 import { fluidFinding, wrongFluid } from '../domain/fluid-used.js';
 import { convert, parseQuantity } from '../domain/quantity.js';
 import type { Task } from '../domain/task.js';
+import { partsUsed } from '../domain/used-up.js';
 import { findEntry, noteEntry } from '../store/facts/entries.js';
 import { addStockMove, stockOf } from '../store/facts/stock.js';
 import { type Books, machineCalled } from './books.js';
@@ -54,7 +55,7 @@ export function useStock(
   const add = (name: string, amount: number) =>
     used.set(name.toLowerCase(), (used.get(name.toLowerCase()) ?? 0) + amount);
   for (const task of tasks) {
-    for (const part of task.parts) add(part.name, part.quantity);
+    for (const part of partsUsed(task, findings)) add(part.name, part.quantity);
     for (const fluid of task.fluids) {
       const told = findings.find((one) => one.task === task.id && one.measurement === fluidFinding(fluid));
       // Another kind did not come out of what is at home of this one.

@@ -68,6 +68,14 @@ test('"have it" covers a task until it is done, and no longer', () => {
   } as const;
   const later = listShopping([change], someFacts({ answers: [have], records: [record] }), household);
   expect(later.every((i) => i.toBuy > 0)).toBe(true);
+  const filter = { ...change, fluids: [], outcomes: ['cleaned', 'replaced'] };
+  const toBuyAfter = (found: string) => {
+    const outcome = { task: 'oil', measurement: 'outcome', place: null, found, left: null, verdict: null, note: null };
+    const records = [{ ...record, findings: [outcome] }];
+    return listShopping([filter], someFacts({ answers: [have], records }), household).map((i) => i.toBuy > 0);
+  };
+  expect(new Set(toBuyAfter('cleaned'))).toEqual(new Set([false]));
+  expect(new Set(toBuyAfter('replaced'))).toEqual(new Set([true]));
 });
 
 test('a dealer brings what the dealer needs', () => {

@@ -1,8 +1,9 @@
-import type { MachineFacts } from '../domain/facts.js';
+import type { MachineFacts, ServiceRecord } from '../domain/facts.js';
 import type { Household } from '../domain/household.js';
 import { convert, parseQuantity } from '../domain/quantity.js';
 import type { ShoppingItem } from '../domain/results/visit.js';
 import type { Fluid, FluidChoice, Part, Task } from '../domain/task.js';
+import { partsUsed } from '../domain/used-up.js';
 
 /** One task's need of one thing. */
 interface Need {
@@ -36,6 +37,7 @@ export function listShopping(
     if (group === undefined) groups.set(key, [need]);
     else group.push(need);
   }
+  const taskOf = new Map(tasks.map((task) => [task.id, task]));
   const stock = new Map(Object.entries(facts.stock));
   const items: ShoppingItem[] = [];
   for (const group of groups.values()) {
@@ -43,7 +45,7 @@ export function listShopping(
     if (first === undefined) continue;
     const name = first.name.toLowerCase();
     const onShelf = Math.max(0, stock.get(name) ?? 0);
-    const inHand = sum(group.filter((need) => hasPartsFor(need.task, facts)).map((need) => need.quantity));
+    const inHand = sum(group.filter((need) => hasPartsFor(taskOf.get(need.task), facts)).map((need) => need.quantity));
     const quantity = sum(group.map((need) => need.quantity));
     const fromShelf = Math.min(onShelf, Math.max(0, quantity - inHand));
     stock.set(name, onShelf - fromShelf);
@@ -79,12 +81,17 @@ export function listPerhaps(
 
 /** Whether somebody said that they have the parts for a task and have not used them since.
  *  Source: common practice, no source. */
-function hasPartsFor(task: string, facts: Pick<MachineFacts, 'answers' | 'records'>): boolean {
+function hasPartsFor(task: Task | undefined, facts: Pick<MachineFacts, 'answers' | 'records'>): boolean {
+  if (task === undefined) return false;
   const saidMs = Math.max(
     Number.NEGATIVE_INFINITY,
-    ...facts.answers.filter((a) => a.kind === 'have-parts' && a.tasks.includes(task)).map((a) => a.atMs),
+    ...facts.answers.filter((a) => a.kind === 'have-parts' && a.tasks.includes(task.id)).map((a) => a.atMs),
   );
-  return Number.isFinite(saidMs) && !facts.records.some((r) => r.tasks.includes(task) && r.enteredAtMs >= saidMs);
+  const used = (record: ServiceRecord) =>
+    record.tasks.includes(task.id) &&
+    record.enteredAtMs >= saidMs &&
+    (task.fluids.length > 0 || task.parts.length === 0 || partsUsed(task, record.findings).length > 0);
+  return Number.isFinite(saidMs) && !facts.records.some(used);
 }
 
 /** The grade for the cold to come: of the choices that stand it, the one made for the least cold; where none does, the one
