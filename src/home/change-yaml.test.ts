@@ -124,11 +124,16 @@ test('whatever is changed reads back as changed, with all remarks kept', () => {
     ),
     fc.string({ maxLength: 12 }).filter((text) => !/[^\x20-\x7e]/.test(text)),
   );
-  const value: fc.Arbitrary<Plain> = fc.oneof(
-    scalar,
-    fc.array(scalar, { minLength: 1, maxLength: 3 }),
-    fc.dictionary(key, scalar, { minKeys: 1, maxKeys: 3 }),
-  );
+  // Deep and long ones too, which take lines of their own.
+  const { value } = fc.letrec<{ value: Plain }>((tie) => ({
+    value: fc.oneof(
+      { maxDepth: 4 },
+      scalar,
+      fc.constant('so long that with a few others beside it no line could hold them all'),
+      fc.array(tie('value'), { minLength: 1, maxLength: 3 }),
+      fc.dictionary(key, tie('value'), { minKeys: 1, maxKeys: 3 }),
+    ),
+  }));
   const change = fc.record({
     path: fc.array(key, { minLength: 1, maxLength: 3 }),
     value: fc.option(value, { nil: undefined }),
@@ -201,6 +206,48 @@ test('what is taken out leaves the remarks that have lines of their own within i
   - id: bo
     name: Bo
 `);
+});
+
+test('what is too long or too deep for a line is written on lines of its own, as a person would', () => {
+  const job = {
+    every: { hours: 120, months: 12 },
+    fluids: [{ name: 'engine oil', quantity: '5.1 L', choices: [{ grade: '10W-30', coldest: 'any' }] }],
+    steps: [
+      'Let it drain for ten minutes with the cap off',
+      { do: 'Set it', where: 'left side', needs: { engine: 'cold' } },
+    ],
+  };
+  const block = `
+  engine-oil:
+    every: { hours: 120, months: 12 }
+    fluids:
+      - name: engine oil
+        quantity: 5.1 L
+        choices: [{ grade: 10W-30, coldest: any }]
+    steps:
+      - Let it drain for ten minutes with the cap off
+      - { do: Set it, where: left side, needs: { engine: cold } }
+`;
+  const path = ['tasks', 'engine-oil'];
+  expect(changeYaml('name: A\n', [{ path, value: job }])).toBe(`name: A\ntasks:${block}`);
+  expect(changeYaml('name: A\ntasks: # ours\n# end\n', [{ path, value: job }])).toBe(
+    `name: A\ntasks: # ours${block}# end\n`,
+  );
+  // A map in braces that grows past its line is opened, and keeps the remark behind it.
+  expect(changeYaml('tasks: { a: { minutes: 5 } } # ours\nlast: unknown\n', [{ path, value: job }])).toBe(
+    `tasks: # ours\n  a: { minutes: 5 }${block}last: unknown\n`,
+  );
+});
+
+test('a file whose lines end as on another system goes on so', () => {
+  const other = machine.replaceAll('\n', '\r\n');
+  const changes = [
+    { path: ['name'], value: 'Orchard mower' },
+    { path: ['meter'], value: 'none' },
+    { path: ['tasks', 'blades', 'steps'], value: ['Look', 'Turn'] },
+    { path: ['since'], value: '2027-04-09' },
+  ];
+  expect(changeYaml(other, changes)).toBe(changeYaml(machine, changes).replaceAll('\n', '\r\n'));
 });
 
 type Path = readonly (string | number)[];

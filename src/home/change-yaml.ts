@@ -47,9 +47,42 @@ function writeValue(value: Plain): string {
   return pairs.length === 0 ? '{}' : `{ ${pairs.join(', ')} }`;
 }
 
+/** Longer than this, or deeper than a map in a map, and a value takes lines of its own. */
+const longestLine = 100;
+const deepestOnLine = 2;
+
+/** A value behind its key or dash: on the same line where that is short enough, else on lines of its own, further in.
+ *  @param indent  of the key or dash
+ *  @param used    columns that are taken on its line */
+function writeBehind(value: Plain, indent: number, used: number, isItem = false): string {
+  const line = writeValue(value);
+  if (!isMapOrList(value) || (depthOf(value) <= deepestOnLine && used + 1 + line.length <= longestLine))
+    return ` ${line}`;
+  const inner = indent + 2;
+  if (isList(value)) {
+    // A list within a list, such as a row of a table, stays in its brackets.
+    if (isItem) return ` ${line}`;
+    return value.map((item) => `\n${' '.repeat(inner)}-${writeBehind(item, inner, inner + 1, true)}`).join('');
+  }
+  const lines = Object.entries(value).map(([key, held]) => {
+    const name = `${writeValue(key)}:`;
+    return `${name}${writeBehind(held, inner, inner + name.length)}`;
+  });
+  const gap = `\n${' '.repeat(inner)}`;
+  return `${isItem ? ' ' : gap}${lines.join(gap)}`;
+}
+
+function isMapOrList(value: Plain): value is readonly Plain[] | { readonly [key: string]: Plain } {
+  return typeof value === 'object' && value !== null && Object.keys(value).length > 0;
+}
+
+function depthOf(value: Plain): number {
+  return isMapOrList(value) ? 1 + Math.max(...Object.values(value).map(depthOf)) : 0;
+}
+
 function isPlain(text: string): boolean {
   return (
-    /^[\p{L}\p{N}](?:[\p{L}\p{N} ./@%+_°-]|:(?=[^\s]))*$/u.test(text) && !text.endsWith(' ') && parse(text) === text
+    /^[\p{L}\p{N}/](?:[\p{L}\p{N} ./@%+_°-]|:(?=[^\s]))*$/u.test(text) && !text.endsWith(' ') && parse(text) === text
   );
 }
 
@@ -137,14 +170,23 @@ function walk(root: Node, path: ValueChange['path']): Step[] {
   return steps;
 }
 
-/** Writes a value on one line where another stood. Remarks among the old lines move above the line, the one behind the key stays there. */
+/** Writes a value where another stood. Remarks among the old lines move above the line, the one behind the key stays there. */
 function replace(text: string, { pair, node }: Step, value: Plain): string {
-  const written = writeValue(value);
   const colon = pair === null ? null : text.indexOf(':', keyOf(pair).range?.[1] ?? 0) + 1;
   const start = node?.range?.[0] ?? colon;
   const end = node?.range?.[1] ?? start;
   if (start === null || end === null) return text;
-  if (colon !== null && end <= start) return `${text.slice(0, colon)} ${written}${text.slice(colon)}`;
+  const behind =
+    pair === null
+      ? ` ${writeValue(value)}`
+      : writeBehind(value, columnOf(text, keyOf(pair)), columnAt(text, colon ?? start));
+  // Of a value on several lines the first is that of its key, which keeps the remark there.
+  const [beginning = '', ...further] = behind.split(/(?=\n)/);
+  const [sameLine, below] = beginning.startsWith('\n') ? ['', behind] : [beginning, further.join('')];
+  if (colon !== null && end <= start) {
+    const line = text.indexOf('\n', colon) < 0 ? text.length : text.indexOf('\n', colon);
+    return `${text.slice(0, colon)}${sameLine}${text.slice(colon, line)}${below}${text.slice(line)}`;
+  }
   const from = colon ?? start;
   const remarks = findMarks(text).remarks.filter((one) => one.start >= from && one.end <= end);
   const isBlock = text.slice(from, start).includes('\n') || (colon !== null && text.slice(0, end).endsWith('\n'));
@@ -156,10 +198,17 @@ function replace(text: string, { pair, node }: Step, value: Plain): string {
     remarks.filter((one) => one !== beside),
   );
   const at = lineStart(text, from);
-  const gap = colon === null ? '' : ' ';
   const tail = text.slice(0, end).endsWith('\n') ? '\n' : '';
   const after = beside === undefined ? '' : ` ${beside.source}`;
-  return `${text.slice(0, at)}${above}${text.slice(at, from)}${gap}${written}${after}${tail}${text.slice(end)}`;
+  const begun = `${text.slice(0, at)}${above}${text.slice(at, from)}`;
+  if (below === '') {
+    const written = colon === null ? sameLine.trimStart() : sameLine;
+    return `${begun}${written}${after}${tail}${text.slice(end)}`;
+  }
+  // Whatever stands behind the old value on its last line, such as a remark, goes on standing on the line of the key.
+  const line = tail !== '' || text.indexOf('\n', end) < 0 ? end : text.indexOf('\n', end);
+  const beyond = tail === '' && text.indexOf('\n', end) < 0 ? text.length : line;
+  return `${begun}${sameLine}${after}${text.slice(end, beyond)}${below}${tail}${text.slice(beyond)}`;
 }
 
 /** A list of lines with other items: an item that stays keeps its lines and the remarks above them. */
@@ -185,7 +234,9 @@ function replaceItems(text: string, step: Step, values: readonly Plain[]): strin
     kept.set(place, `${above}${lead}${ended(text.slice(item.start, item.end))}`);
     above = '';
   });
-  const lines = values.map((value, at) => kept.get(at) ?? `${indent}- ${writeValue(value)}\n`).join('');
+  const lines = values
+    .map((value, at) => kept.get(at) ?? `${indent}-${writeBehind(value, indent.length, indent.length + 1, true)}\n`)
+    .join('');
   return `${text.slice(0, first.start)}${lines}${above}${text.slice(last.end)}`;
 }
 
@@ -252,10 +303,12 @@ function addTo(text: string, { holder, key }: Step, value: Plain): string {
   const items: readonly unknown[] = holder.items;
   const [first, last] = [placeOf(text, items[0]), placeOf(text, items.at(-1))];
   if (first === null || last === null) return text;
-  const line = isSeq(holder) ? `- ${writeValue(value)}` : nested([key], value);
   const indent = isSeq(holder) ? text.slice(lineStart(text, first.start), text.lastIndexOf('-', first.start - 1)) : '';
   const blanks = isSeq(holder) ? indent : ' '.repeat(first.start - lineStart(text, first.start));
   const isTop = blanks === '' && !isSeq(holder);
+  const line = isSeq(holder)
+    ? `-${writeBehind(value, blanks.length, blanks.length + 1, true)}`
+    : nested([key], value, blanks.length);
   const at = isTop ? text.length : lineEnd(text, last.end);
   return `${ended(text.slice(0, at))}${blanks}${line}\n${text.slice(at)}`;
 }
@@ -297,10 +350,20 @@ function plainOf(node: Node): unknown {
   return isCollection(node) ? JSON.parse(JSON.stringify(node.toJSON())) : undefined;
 }
 
-function nested(path: ValueChange['path'], value: Plain): string {
+/** @param indent  of the key */
+function nested(path: ValueChange['path'], value: Plain, indent = 0): string {
   const [first, ...rest] = path;
   const inside = rest.length === 0 ? value : (changed(undefined, rest, value) as Plain);
-  return `${writeValue(String(first))}: ${writeValue(inside)}`;
+  const key = `${writeValue(String(first))}:`;
+  return `${key}${writeBehind(inside, indent, indent + key.length)}`;
+}
+
+function columnOf(text: string, node: Node): number {
+  return columnAt(text, node.range?.[0] ?? 0);
+}
+
+function columnAt(text: string, at: number): number {
+  return at - lineStart(text, at);
 }
 
 function ended(text: string): string {

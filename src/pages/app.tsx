@@ -47,8 +47,8 @@ export function createApp(given: Given): Express {
   app.get('/worker.js', sendWorker(given.webFolder));
   app.get('/web/:name', sendAsset(given.webFolder));
   app.use('/m', readOneClick);
-  // A whole bench sheet with its findings and a long note is the one form that outgrows the usual limit.
-  app.use('/visits', express.urlencoded({ extended: false, limit: '64kb', parameterLimit: 2000 }));
+  // A whole bench sheet with its findings and a long note, and a job with many parts and limits, outgrow the usual limit.
+  app.use(['/visits', '/set-up'], express.urlencoded({ extended: false, limit: '64kb', parameterLimit: 2000 }));
   app.use(express.urlencoded({ extended: false, limit: '16kb', parameterLimit: 100 }));
 
   app.get('/sign-in', signInPage(given, assets));

@@ -40,6 +40,9 @@ export function pageAddresses(pages: OpenPages): readonly { readonly name: strin
     { name: 'set-up-household', path: '/set-up/household' },
     { name: 'set-up-person', path: '/set-up/people/0' },
     { name: 'set-up-mail', path: '/set-up/mail' },
+    { name: 'set-up-broker', path: '/set-up/broker' },
+    { name: 'set-up-sensor', path: '/set-up/machines/bank-tractor/sensor' },
+    { name: 'set-up-work', path: '/set-up/machines/bank-tractor/tasks/engine-oil/work' },
     { name: 'not-found', path: '/nowhere' },
   ];
 }

@@ -108,6 +108,9 @@ export function fieldsOf(html: string): [string, string][] {
     if (name === undefined || (/type="checkbox"/.test(tag) && !/ checked/.test(tag))) continue;
     fields.push([name, plain(/ value="([^"]*)"/.exec(tag)?.[1] ?? '')]);
   }
+  for (const [, name = '', text = ''] of form.matchAll(/<textarea[^>]* name="([^"]*)"[^>]*>([\s\S]*?)<\/textarea>/g)) {
+    fields.push([name, plain(text)]);
+  }
   for (const [, name = '', options = ''] of form.matchAll(/<select[^>]* name="([^"]*)"[^>]*>([\s\S]*?)<\/select>/g)) {
     const chosen = /<option[^>]* selected[^>]*>/.exec(options)?.[0] ?? /<option[^>]*>/.exec(options)?.[0] ?? '';
     fields.push([name, / value="([^"]*)"/.exec(chosen)?.[1] ?? '']);

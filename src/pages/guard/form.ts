@@ -7,7 +7,13 @@ import { pageFault } from '../errors.js';
 /** Longest text that a person may type into a note. */
 export const longestNote = 2000;
 
-const fields = z.record(z.string().max(200), z.union([z.string().max(4000), z.array(z.string().max(200)).max(200)]));
+/** Longest text of one field: the steps of a long job. */
+const longestText = 20_000;
+
+const fields = z.record(
+  z.string().max(200),
+  z.union([z.string().max(longestText), z.array(z.string().max(200)).max(200)]),
+);
 const keyShape = z.string().regex(/^[A-Za-z0-9_-]{8,64}$/);
 
 /** A form as it was sent, every field read strictly. */

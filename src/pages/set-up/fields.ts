@@ -9,7 +9,8 @@ export interface Field {
   readonly label: string;
   /** What counts without it, or an example. */
   readonly help?: string;
-  readonly kind: 'text' | 'number' | 'day' | 'time' | 'choice' | 'several' | 'yes-no' | 'password';
+  /** `lines`: a list, one entry a line. `out`: a tick that takes out what the file says at the path, and all that stands below it. */
+  readonly kind: 'text' | 'number' | 'day' | 'time' | 'choice' | 'several' | 'yes-no' | 'password' | 'lines' | 'out';
   readonly options?: readonly Option[];
   readonly path: Path;
   /** Written instead of taking the key out when the field is left empty. */
@@ -24,6 +25,9 @@ export interface Field {
   readonly item?: string;
   /** An entry that the file's list does not have yet: the list, and what the entry begins with. Its `path` leads through it. */
   readonly entry?: { readonly list: Path; readonly begins: { readonly [key: string]: Plain } };
+  /** Of `lines`: what stands in the list now, with the line that each entry is shown as. An entry whose line stays keeps all else that
+   *  is said of it. */
+  readonly entries?: readonly { readonly line: string; readonly value: Plain }[];
   /** A map or a list of maps that is written as a whole, as soon as one value in it differs. */
   readonly whole?: Path;
 }
@@ -51,7 +55,8 @@ export function valueAt(values: Plain | undefined, path: Path): Plain | undefine
 
 /** What a field shows of a file: one text, or several where several may be ticked. */
 export function shownOf(field: Field, values: Values): readonly string[] {
-  if (field.kind === 'password') return [];
+  if (field.kind === 'password' || field.kind === 'out') return [];
+  if (field.entries !== undefined) return field.entries.map(({ line }) => line);
   const stands = field.path.length > 0 && field.entry === undefined && field.whole === undefined;
   const value = stands ? valueAt(values ?? undefined, field.path) : undefined;
   // What is written for "left empty" is shown as it was left.
@@ -81,10 +86,19 @@ export function changesOf(fields: readonly Field[], form: Form, values: Values):
     if (entry === undefined) edits.push({ path, value, fields: group });
     else if (value !== undefined) addToEntry(edits, entry, { path, value, fields: group }, { places, values });
   }
-  return edits;
+  return withoutTakenOut(edits);
+}
+
+/** What is taken out is changed no further; and it goes last, from the end of its list, so that no place moves before its turn. */
+function withoutTakenOut(edits: readonly Edit[]): readonly Edit[] {
+  const out = edits.filter(({ fields }) => fields[0]?.kind === 'out');
+  const others = edits.filter((edit) => !out.some(({ path }) => isBelow(edit.path, path)));
+  return [...others, ...out.toSorted((one, other) => Number(other.path.at(-1)) - Number(one.path.at(-1)))];
 }
 
 function typedIn({ kind, name }: Field, form: Form): readonly string[] {
+  if (kind === 'lines') return linesIn(form.text(name));
+  if (kind === 'out') return form.text(name) === 'yes' ? ['yes'] : [];
   return kind === 'several' ? [...new Set(form.all(name))] : [form.text(name)].filter((text) => text !== '');
 }
 
@@ -93,15 +107,41 @@ function isChanged(field: Field, form: Form, values: Values): boolean {
   if (field.kind === 'password' || (field.kind !== 'several' && !form.has(field.name))) return false;
   const typed = typedIn(field, form);
   const shown = shownOf(field, values);
+  if (field.kind === 'lines') return typed.join('\n') !== shown.join('\n');
   return typed.length !== shown.length || !typed.every((text) => shown.includes(text));
 }
 
+/** The lines of a text that say something, without blanks at their ends. */
+export function linesIn(text: string): readonly string[] {
+  return text.split('\n').flatMap((line) => (line.trim() === '' ? [] : [line.trim()]));
+}
+
+/** A list of the lines that were typed. An entry that stays keeps what is said of it beyond its line; where none was added or taken
+ *  out, one whose line was changed keeps it too. */
+function entriesTyped(typed: readonly string[], entries: NonNullable<Field['entries']>): Plain {
+  const unused = [...entries];
+  const same = typed.map((line) => {
+    const at = unused.findIndex((entry) => entry.line === line);
+    return at < 0 ? undefined : unused.splice(at, 1)[0];
+  });
+  return typed.map((line, at): Plain => {
+    const kept = same[at]?.value;
+    if (kept !== undefined) return kept;
+    const was = entries[at];
+    const isChanged = typed.length === entries.length && was !== undefined && unused.includes(was);
+    return isChanged && isMap(was.value) ? { ...was.value, do: line } : line;
+  });
+}
+
 function valueTyped(field: Field, form: Form): Plain | undefined {
+  if (field.kind === 'out') return undefined;
   const typed = typedIn(field, form);
+  if (field.kind === 'lines' && typed.length > 0) return entriesTyped(typed, field.entries ?? []);
   return typed.length === 0 ? field.whenEmpty : plainOf(field, typed);
 }
 
-function plainOf({ kind }: Field, typed: readonly string[]): Plain {
+/** A typed text as the file holds it: a number where a number is asked for and one can be read. */
+export function plainOf({ kind }: Pick<Field, 'kind'>, typed: readonly string[]): Plain {
   const [text = ''] = typed;
   if (kind === 'several') return typed;
   if (kind === 'yes-no') return text === 'true';

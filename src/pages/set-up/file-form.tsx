@@ -8,7 +8,7 @@ import type { Assets } from '../assets.js';
 import { type Form, newFormKey, readForm } from '../guard/form.js';
 import { Page, sendPage, type Way } from '../layout.js';
 import { KeyField } from '../pieces.js';
-import { type Edit, type Field, shownOf } from './fields.js';
+import { type Edit, type Field, linesIn, shownOf } from './fields.js';
 import { Fields, Proposed, type Wrong } from './form-view.js';
 import { wrongField } from './wrong-field.js';
 
@@ -135,6 +135,7 @@ function FileFormPage({ form, sent, assets }: FileFormProps) {
   const shown = (field: Field) => {
     if (field.kind === 'password') return [];
     if (typed === null || typed.has('remove')) return shownOf(field, form.current?.values ?? null);
+    if (field.kind === 'lines') return linesIn(typed.text(field.name));
     return field.kind === 'several' ? typed.all(field.name) : [typed.text(field.name)];
   };
   const wrong = sent === null ? [] : wrongOf(form, sent);

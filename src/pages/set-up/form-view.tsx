@@ -119,12 +119,27 @@ function OneField({ field, shown, wrong }: OneFieldProps) {
     );
   }
   const [value = ''] = shown;
+  if (kind === 'out') {
+    return (
+      <>
+        <label class="step" for={id}>
+          <input type="checkbox" id={id} name={name} value="yes" checked={value === 'yes'} {...about} />
+          <span>{label}</span>
+        </label>
+        {refusal}
+      </>
+    );
+  }
   return (
     <div class={field.isShort === true ? 'field short' : 'field'}>
       <label for={id}>{label}</label>
       {hint}
       {refusal}
-      {kind === 'choice' || kind === 'yes-no' ? (
+      {kind === 'lines' ? (
+        <textarea id={id} name={name} rows={Math.min(Math.max(shown.length, 2), 12)} {...about}>
+          {shown.join('\n')}
+        </textarea>
+      ) : kind === 'choice' || kind === 'yes-no' ? (
         <select id={id} name={name} {...about}>
           {options.map((option) => (
             <option value={option.value} selected={option.value === value}>

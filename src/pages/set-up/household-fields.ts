@@ -128,7 +128,7 @@ function wayFields(index: number, { hasServer, hasBroker, hasDevice }: Reach): r
       label: 'On the broker come',
       help: hasBroker
         ? 'For other programs in the house, on shedbell/notice.'
-        : 'For other programs in the house. No broker is set up: name it under mqtt: in household.yaml first.',
+        : 'For other programs in the house. No broker is set up: name it on the page for it first.',
     },
   ];
   return ways.map(({ way, label, help }) => ({

@@ -5,7 +5,8 @@ import type { SetUp } from '../../ledger/set-up.js';
 import { pageFault } from '../errors.js';
 import type { Given } from '../given.js';
 import type { Form } from '../guard/form.js';
-import { changesOf, type Field, valueAt } from './fields.js';
+import { brokerFields } from './broker-fields.js';
+import { changesOf, type Edit, type Field, valueAt } from './fields.js';
 import type { FileForm } from './file-form.js';
 import { fileOf } from './file-of.js';
 import { mailFields, personFields } from './household-fields.js';
@@ -41,31 +42,52 @@ export function mailForm(setUp: SetUp): FileForm {
         Messages go by mail once a server is named; until then they are files and stand under Notices.
       </p>
     ),
-    changes: (sent) => {
-      const changes = form.changes(sent);
-      keepPassword(setUp, sent);
-      // The password that was kept here, and no other file of this computer.
-      const held = setUp.heldSecret('mail');
-      const smtp = valueAt(form.current.values ?? undefined, ['smtp']);
-      const hasOne = ['passwordFile', 'passwordEnv'].some((key) => valueAt(smtp, [key]) !== undefined);
-      if (sent.text('user') === '') {
-        // A password without its user name would be refused.
-        const rest = ['passwordFile', 'passwordEnv'].map((key) => ({
-          path: ['smtp', key],
-          value: undefined,
-          fields: [],
-        }));
-        return hasOne ? [...changes, ...rest] : changes;
-      }
-      if (held === null || hasOne) return changes;
-      return [...changes, { path: ['smtp', 'passwordFile'], value: held, fields: [] }];
-    },
+    changes: (sent) => withPassword(setUp, form, { secret: 'mail', key: 'smtp' }, sent),
     remove: { text: 'No mail server', changes: [{ path: ['smtp'], value: undefined }] },
   };
 }
 
+/** The broker of the run-time sensors, with the password of the account there. */
+export function brokerForm(setUp: SetUp): FileForm {
+  const fields = brokerFields(setUp.heldSecret('broker') !== null);
+  const form = householdForm(setUp, fields, 'The broker', '/set-up/broker');
+  const isSet = valueAt(form.current.values ?? undefined, ['mqtt']) !== undefined;
+  return {
+    ...form,
+    intro: (
+      <p class="second">
+        Sensors that count run time speak over it, by MQTT. Which sensor belongs to a machine stands with the machine.
+      </p>
+    ),
+    changes: (sent) => withPassword(setUp, form, { secret: 'broker', key: 'mqtt' }, sent),
+    ...(isSet ? { remove: { text: 'No broker', changes: [{ path: ['mqtt'], value: undefined }] } } : {}),
+  };
+}
+
+/** What a form about an account changes, with the password that was typed or is kept. */
+function withPassword(
+  setUp: SetUp,
+  form: FileForm & { readonly current: HomeFile },
+  { secret, key }: { readonly secret: 'mail' | 'broker'; readonly key: 'smtp' | 'mqtt' },
+  sent: Form,
+): readonly Edit[] {
+  const changes = form.changes(sent);
+  keepPassword(setUp, secret, sent);
+  // The password that was kept here, and no other file of this computer.
+  const held = setUp.heldSecret(secret);
+  const account = valueAt(form.current.values ?? undefined, [key]);
+  const hasOne = ['passwordFile', 'passwordEnv'].some((one) => valueAt(account, [one]) !== undefined);
+  if (sent.text('user') === '') {
+    // A password without its user name would be refused.
+    const rest = ['passwordFile', 'passwordEnv'].map((one) => ({ path: [key, one], value: undefined, fields: [] }));
+    return hasOne ? [...changes, ...rest] : changes;
+  }
+  if (held === null || hasOne) return changes;
+  return [...changes, { path: [key, 'passwordFile'], value: held, fields: [] }];
+}
+
 /** @throws Fault password-without-user, and those of keepSecret, which name the field */
-function keepPassword(setUp: SetUp, sent: Form): void {
+function keepPassword(setUp: SetUp, secret: 'mail' | 'broker', sent: Form): void {
   const password = sent.text('password');
   if (password === '') return;
   if (sent.text('user') === '') {
@@ -77,7 +99,7 @@ function keepPassword(setUp: SetUp, sent: Form): void {
     });
   }
   try {
-    setUp.keepSecret('mail', password);
+    setUp.keepSecret(secret, password);
   } catch (failure) {
     if (!(failure instanceof Fault)) throw failure;
     const { code, message, remedy, cause } = failure;

@@ -132,9 +132,10 @@ export function limitFields(task: Task, values: Values): readonly Field[] {
 
 function fieldsOf(task: string, measurement: Measurement, index: number, values: Values): readonly Field[] {
   const { specification, name } = measurement;
-  const { at, entry } = ownEntry(values, ['tasks', task, 'measure'], 'id', measurement.id, index);
+  const { at, entry, out } = ownEntry(values, ['tasks', task, 'measure'], 'id', measurement.id, index);
   const known: Readonly<Record<string, unknown>> = { ...specification, aim: measurement.aim };
-  return limitKinds[specification.kind].asked
+  const about = { section: 'Limits, looks and tests', item: capital(name) };
+  const fields = limitKinds[specification.kind].asked
     .filter(({ key }) => key !== 'belowColdest' || known[key] !== undefined)
     .map(({ key, label, help, kind = 'text', isShort }): Field => {
       const value = known[key];
@@ -145,12 +146,12 @@ function fieldsOf(task: string, measurement: Measurement, index: number, values:
         kind,
         path: at(key),
         ...showing(isPlain(value) ? value : undefined),
-        section: 'Limits, looks and tests',
-        item: capital(name),
+        ...about,
         ...(isShort === undefined ? {} : { isShort }),
         ...entry,
       };
     });
+  return [...fields, ...out(`limit${index}-out`, about)];
 }
 
 function isPlain(value: unknown): value is string | number | boolean {

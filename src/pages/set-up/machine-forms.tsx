@@ -4,12 +4,17 @@ import type { SetUp } from '../../ledger/set-up.js';
 import { sayMachine } from '../../words/machine.js';
 import { capital } from '../../words/sentence.js';
 import { sayTask } from '../../words/task.js';
+import { SensorLines } from '../sensor-lines.js';
+import type { Shown } from '../shown.js';
 import { WaysToAdd } from './add-to-task.js';
 import { changesOf } from './fields.js';
 import type { FileForm } from './file-form.js';
 import { fileOf } from './file-of.js';
+import { lastChanges, lastFields } from './last-fields.js';
 import { machineChanges, machineFields } from './machine-fields.js';
+import { sensorChanges, sensorFields } from './sensor-fields.js';
 import { neverField, taskFields } from './task-fields.js';
+import { workFields } from './work-fields.js';
 
 /** A machine: what is known of it, and the way to each of its jobs. */
 export function machineForm(setUp: SetUp, machine: Machine): FileForm {
@@ -39,6 +44,11 @@ export function machineForm(setUp: SetUp, machine: Machine): FileForm {
     remove: { text: 'It is sold or scrapped', changes: [{ path: ['gone'], value: true }] },
     below: (
       <section>
+        <p>
+          <a class="way" href={`/set-up/machines/${machine.id}/sensor`}>
+            Its run-time sensor{machine.feed === undefined ? ', where it has one' : ''}
+          </a>
+        </p>
         <h2>Its jobs</h2>
         <ul class="ways">
           {machine.tasks.map((task) => (
@@ -68,6 +78,7 @@ export function taskForm(setUp: SetUp, machine: Machine, task: Task): FileForm {
   const file = `machines/${machine.id}.yaml`;
   const current = fileOf(setUp, file);
   const fields = taskFields(task, current.values);
+  const past = task.every === 'use' ? [] : lastFields(machine, task.id);
   const at = `/set-up/machines/${machine.id}/tasks/${task.id}`;
   return {
     title: sayTask(task.id, machine),
@@ -80,11 +91,85 @@ export function taskForm(setUp: SetUp, machine: Machine, task: Task): FileForm {
     action: at,
     file,
     current,
-    fields,
-    changes: (form) => changesOf(fields, form, current.values),
-    below: <WaysToAdd at={at} />,
+    fields: [...fields, ...past],
+    changes: (form) => [
+      ...changesOf(fields, form, current.values),
+      ...(past.length === 0 ? [] : lastChanges(machine, task.id, form, current.values)),
+    ],
+    below: (
+      <>
+        <p>
+          <a class="way" href={`${at}/work`}>
+            Its steps, tools and what has to come before it
+          </a>
+        </p>
+        <WaysToAdd at={at} />
+      </>
+    ),
     up: { href: `/set-up/machines/${machine.id}`, text: machine.name },
     next: `/set-up/machines/${machine.id}`,
+  };
+}
+
+/** How one job is done on a machine, and what it waits for. */
+export function workForm(setUp: SetUp, machine: Machine, task: Task): FileForm {
+  const file = `machines/${machine.id}.yaml`;
+  const current = fileOf(setUp, file);
+  const fields = workFields(task, machine, current.values);
+  const at = `/set-up/machines/${machine.id}/tasks/${task.id}`;
+  return {
+    title: `How it is done: ${sayTask(task.id, machine)}`,
+    intro: (
+      <p class="second">
+        On {sayMachine(machine)}. The cautions of the plan stay on the sheet whatever is written here. The machine’s own
+        manual counts; where the two differ, follow the manual.
+      </p>
+    ),
+    action: `${at}/work`,
+    file,
+    current,
+    fields,
+    changes: (form) => changesOf(fields, form, current.values),
+    up: { href: at, text: sayTask(task.id, machine) },
+    next: at,
+  };
+}
+
+/** The run-time sensor of a machine, and what was heard of it. */
+export function sensorForm(setUp: SetUp, shown: Shown): FileForm {
+  const { machine, household } = shown;
+  const file = `machines/${machine.id}.yaml`;
+  const current = fileOf(setUp, file);
+  return {
+    title: `The sensor of ${sayMachine(machine)}`,
+    intro: (
+      <>
+        <p class="second">
+          It tells over the broker when the engine runs; without one, hours come from readings alone.
+          {household.mqtt === undefined ? ' No broker is set up yet: ' : ''}
+          {household.mqtt === undefined ? <a href="/set-up/broker">name it first</a> : null}
+          {household.mqtt === undefined ? '.' : ''}
+        </p>
+        {machine.feed === undefined ? null : (
+          <>
+            <SensorLines shown={shown} />
+            <p class="second">
+              Each message as it comes, and what it is taken for: <code>shedbell feed {machine.id} --watch</code>
+            </p>
+          </>
+        )}
+      </>
+    ),
+    action: `/set-up/machines/${machine.id}/sensor`,
+    file,
+    current,
+    fields: sensorFields,
+    changes: (form) => sensorChanges(form, current.values),
+    ...(machine.feed === undefined
+      ? {}
+      : { remove: { text: 'It has no sensor any more', changes: [{ path: ['feed'], value: undefined }] } }),
+    up: { href: `/set-up/machines/${machine.id}`, text: machine.name },
+    next: `/set-up/machines/${machine.id}/sensor`,
   };
 }
 

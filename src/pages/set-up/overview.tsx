@@ -67,6 +67,11 @@ export function SetUpPage({ home, climate, assets }: Props) {
               The mail server
             </a>
           </li>
+          <li>
+            <a class="way" href="/set-up/broker">
+              The broker of the sensors, and a thermometer
+            </a>
+          </li>
         </ul>
       </section>
       <section>

@@ -8,6 +8,8 @@ export interface OwnEntry {
   /** For a field of it, where the file says nothing of it yet. */
   readonly entry: Pick<Field, 'entry'>;
   readonly isThere: boolean;
+  /** A tick that takes out what the file says of it: none where it says nothing. */
+  out(name: string, about: Pick<Field, 'section' | 'item'>): readonly Field[];
 }
 
 /** Finds the entry of a list of the machine's file as the file itself is read: by name in any case of letters, or by id.
@@ -30,5 +32,17 @@ export function ownEntry(
     at: (...inner) => [...list, index, ...inner],
     entry: found >= 0 ? {} : { entry: { list, begins: { [key]: is } } },
     isThere: found >= 0,
+    out: (name, about) =>
+      found < 0
+        ? []
+        : [
+            {
+              name,
+              label: 'Take out what this machine’s file says of it: what the plan says of it counts again, if anything',
+              kind: 'out',
+              path: [...list, index],
+              ...about,
+            },
+          ],
   };
 }

@@ -10,12 +10,13 @@ import { pageFault } from '../errors.js';
 import type { Given } from '../given.js';
 import { readForm } from '../guard/form.js';
 import { sendPage } from '../layout.js';
+import { showMachine } from '../shown.js';
 import { addForm } from './add-to-task.js';
 import { CopySheet } from './copy-sheet.js';
 import { fileForm } from './file-form.js';
 import { householdFields } from './household-fields.js';
-import { householdForm, mailForm, personForm } from './household-forms.js';
-import { machineForm, retiredForm, taskForm } from './machine-forms.js';
+import { brokerForm, householdForm, mailForm, personForm } from './household-forms.js';
+import { machineForm, retiredForm, sensorForm, taskForm, workForm } from './machine-forms.js';
 import { ChoosePlan, fileNameOf, newMachineForm } from './new-machine.js';
 import { SetUpPage } from './overview.js';
 
@@ -46,6 +47,11 @@ export function setUpRoutes(given: Given, assets: Assets): Router {
     '/mail',
     fileForm(setUp, assets, () => mailForm(setUp)),
   );
+  both(
+    router,
+    '/broker',
+    fileForm(setUp, assets, () => brokerForm(setUp)),
+  );
   router.get('/new-machine', choosePlan(setUp, assets));
   const fresh = fileForm<Record<string, string>>(setUp, assets, (request) =>
     newMachineForm(setUp, todayOf(given), namesOf(request)),
@@ -56,6 +62,19 @@ export function setUpRoutes(given: Given, assets: Assets): Router {
     router,
     '/machines/:id',
     fileForm<{ id: string }>(setUp, assets, (request) => machineForm(setUp, machineOf(given, request.params.id))),
+  );
+  both(
+    router,
+    '/machines/:id/sensor',
+    fileForm<{ id: string }>(setUp, assets, (request) => sensorForm(setUp, showMachine(given, request.params.id))),
+  );
+  both(
+    router,
+    '/machines/:id/tasks/:task/work',
+    fileForm<{ id: string; task: string }>(setUp, assets, (request) => {
+      const machine = machineOf(given, request.params.id);
+      return workForm(setUp, machine, taskOf(machine, request.params.task));
+    }),
   );
   both(
     router,

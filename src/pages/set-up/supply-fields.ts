@@ -19,8 +19,9 @@ export function supplyFields(task: Task, values: Values): readonly Field[] {
 
 /** @param index  its place among the parts of the job */
 export function partFields(task: string, part: Part, index: number, values: Values): readonly Field[] {
-  const { at, entry } = ownEntry(values, ['tasks', task, 'parts'], 'name', part.name, index);
-  const about = { section: 'Parts', item: capital(part.name), ...entry };
+  const { at, entry, out } = ownEntry(values, ['tasks', task, 'parts'], 'name', part.name, index);
+  const place = { section: 'Parts', item: capital(part.name) };
+  const about = { ...place, ...entry };
   return [
     {
       name: `number${index}`,
@@ -50,13 +51,15 @@ export function partFields(task: string, part: Part, index: number, values: Valu
       ...showing(part.leadDays),
       ...about,
     },
+    ...out(`partOut${index}`, place),
   ];
 }
 
 /** @param index  its place among the fluids of the job */
 export function fluidFields(task: string, fluid: Fluid, index: number, values: Values): readonly Field[] {
-  const { at, entry } = ownEntry(values, ['tasks', task, 'fluids'], 'name', fluid.name, index);
-  const about = { section: 'Fluids', item: capital(fluid.name), ...entry };
+  const { at, entry, out } = ownEntry(values, ['tasks', task, 'fluids'], 'name', fluid.name, index);
+  const place = { section: 'Fluids', item: capital(fluid.name) };
+  const about = { ...place, ...entry };
   const choices = fluid.choices ?? [];
   const whole = at('choices');
   const rows = [...choices, noChoice].flatMap(({ grade, coldest }, row): readonly Field[] => [
@@ -122,6 +125,7 @@ export function fluidFields(task: string, fluid: Fluid, index: number, values: V
       ...showing(fluid.leadDays),
       ...about,
     },
+    ...out(`fluidOut${index}`, place),
   ];
 }
 

@@ -78,6 +78,27 @@ function whenFields(task: Task, values: Values): readonly Field[] {
       },
     );
   }
+  if (task.every !== undefined && task.every !== 'use') {
+    fields.push(
+      {
+        name: 'earlyHours',
+        label: 'So many hours early are as good as on time',
+        kind: 'number',
+        path: at('tolerance', 'earlyHours'),
+        ...showing(task.tolerance?.earlyHours),
+        section,
+      },
+      {
+        name: 'lateHours',
+        label: 'and so many hours late',
+        help: 'Empty: a tenth of its hours.',
+        kind: 'number',
+        path: at('tolerance', 'lateHours'),
+        ...showing(task.tolerance?.lateHours),
+        section,
+      },
+    );
+  }
   return [...fields, ...seasonFields(task, values).map((field) => ({ ...field, section }))];
 }
 
