@@ -77,8 +77,6 @@ function whenFields(task: Task, values: Values): readonly Field[] {
         section,
       },
     );
-  }
-  if (task.every !== undefined && task.every !== 'use') {
     fields.push(
       {
         name: 'earlyHours',
