@@ -20,10 +20,10 @@ export function pushPayload(envelope: Envelope): string {
   return JSON.stringify({ ...said, body: cut(whole, room) });
 }
 
-/** The mark of the visit that a letter is about: the same for all letters of one thread, 32 letters of base64url.
+/** The mark of what a letter is about: the same for all letters that may take each other's place, 32 letters of base64url.
  *  Source: RFC 8030 section 5.4 (Topic). */
-export function pushTopic(envelope: Pick<Envelope, 'messageId' | 'references'>): string {
-  const root = envelope.references[0] ?? envelope.messageId;
+export function pushTopic(envelope: Pick<Envelope, 'messageId' | 'thread'>): string {
+  const root = envelope.thread ?? envelope.messageId;
   return createHash('sha256').update(root).digest().subarray(0, 24).toString('base64url');
 }
 

@@ -5,6 +5,7 @@ import type { Books } from '../ledger/books.js';
 import { wantsNoMail } from '../ledger/mail-ended.js';
 import { goesToDevicesToo, noteAttempt, noteSending, type OutboxLetter, waitingLetters } from '../ledger/outbox.js';
 import { devicesThatHave, pushDevices } from '../ledger/push-devices.js';
+import { threadOf } from '../ledger/thread.js';
 import { endsMail } from './links.js';
 
 /** Attempts at the devices of a person, or at the broker, before mail stands in: over more than four hours. */
@@ -54,7 +55,8 @@ async function attempt(books: Books, channels: readonly Channel[], waiting: Outb
   const channel = channels.find((c) => c.kind === wanted) ?? channels.find((c) => c.kind === 'file');
   if (channel === undefined) return { kind: 'try-later', reason: 'no way out is set up', afterMs: null };
   try {
-    const envelope = { ...waiting, to: person, ...endsMail(books, person) };
+    const thread = threadOf(books, waiting.copyOf ?? waiting.id);
+    const envelope = { ...waiting, to: person, thread, ...endsMail(books, person) };
     const delivery = await channel.deliver(envelope);
     const push = channels.find((c) => c.kind === 'push');
     if (delivery.kind === 'refused' && channel.kind === 'mail' && push !== undefined && mayGoToDevices(books, waiting))

@@ -19,6 +19,7 @@ import { gather } from './gather.js';
 import { allLetters, noteAttempt, noteSending } from './outbox.js';
 import { postLetters } from './post.js';
 import { enterPushDevice } from './push-devices.js';
+import { threadOf } from './thread.js';
 
 const visit = stageVisit('meadow-mower-engine-oil-1', ['engine-oil', 'blades']);
 
@@ -165,6 +166,51 @@ it('letters about one visit to one person are one thread; another person’s is 
   expect(tomas).toMatchObject({ inReplyTo: null, references: [] });
   expect(work).toMatchObject({ inReplyTo: parts?.messageId, references: [parts?.messageId] });
   expect(late).toMatchObject({ inReplyTo: work?.messageId, references: [parts?.messageId, work?.messageId] });
+});
+
+describe('of a letter about several things', () => {
+  const deck = stageVisit('meadow-mower-deck-2', ['deck-clean']);
+  const belt = stageVisit('meadow-mower-belt-1', ['belt']);
+  const outlook = (books: ReturnType<typeof stageBooks>) => stageOutlook(books, [visit, deck, belt]);
+  const parts = (one: typeof visit) => stageNotice(one, { kind: 'parts' });
+
+  it('the thread is that of what leads it, not of what it mentions', () => {
+    const books = stageBooks();
+    postLetters(books, outlook(books), [stageLetter(parts(visit), parts(deck))]);
+    postLetters(books, outlook(books), [stageLetter(stageNotice(belt), stageNotice(deck))]);
+    postLetters(books, outlook(books), [stageLetter(stageNotice(visit), stageNotice(belt, { kind: 'late' }))]);
+    const [first, second, third] = allLetters(books);
+    expect(second).toMatchObject({ inReplyTo: null, references: [] });
+    expect(third).toMatchObject({ inReplyTo: first?.messageId, references: [first?.messageId] });
+  });
+
+  it('what it only mentioned goes on below it, and takes its place nowhere', () => {
+    const books = stageBooks();
+    postLetters(books, outlook(books), [stageLetter(parts(visit), parts(deck))]);
+    postLetters(books, outlook(books), [stageLetter(stageNotice(deck))]);
+    postLetters(books, outlook(books), [stageLetter(stageNotice(deck, { kind: 'late' }))]);
+    postLetters(books, outlook(books), [stageLetter(stageNotice(visit))]);
+    const [both, work, late, other] = allLetters(books);
+    expect(work).toMatchObject({ inReplyTo: both?.messageId, references: [both?.messageId] });
+    expect(late).toMatchObject({ inReplyTo: work?.messageId, references: [both?.messageId, work?.messageId] });
+    const marks = [both, work, late, other].map((letter) => threadOf(books, letter?.id ?? ''));
+    expect(marks).toEqual([both?.messageId, work?.messageId, work?.messageId, both?.messageId]);
+  });
+});
+
+it('word of a trouble that lasts follows the first word of it; another trouble begins anew', () => {
+  const books = stageBooks();
+  const tell = (key: string, day: string) => {
+    books.setNow(`${day}T18:30:00Z`);
+    const trouble = { kind: 'trouble', visit: null, machine: null, tasks: [key], proposedDay: null } as const;
+    postLetters(books, stageOutlook(books, []), [stageLetter(stageNotice(visit, trouble))]);
+  };
+  tell('backup', '2031-04-11');
+  tell('feed', '2031-04-13');
+  tell('backup', '2031-04-25');
+  const [first, other, again] = allLetters(books);
+  expect(other).toMatchObject({ inReplyTo: null, references: [] });
+  expect(again).toMatchObject({ inReplyTo: first?.messageId, references: [first?.messageId] });
 });
 
 it('every Message-ID is a msg-id of its own (RFC 5322 section 3.6.4)', () => {

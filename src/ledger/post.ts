@@ -4,12 +4,13 @@ import type { Letter } from '../domain/results/letter.js';
 import type { Message, Notice } from '../domain/results/notice.js';
 import type { Outlook } from '../domain/results/outlook.js';
 import { addNotice, wasSaid } from '../store/facts/notices.js';
-import { addLetter, earlierMessageIds } from '../store/facts/outbox.js';
+import { addLetter } from '../store/facts/outbox.js';
 import { announceVisit, dropStaleVisits, isSettled } from './announce.js';
 import type { Books } from './books.js';
 import { installId } from './install-id.js';
 import { wantsNoMail } from './mail-ended.js';
 import { pushDevices } from './push-devices.js';
+import { followsWhat } from './thread.js';
 import { waysOf } from './ways.js';
 
 /** What a posting did. */
@@ -105,8 +106,7 @@ function postLetter(
   const { store } = books;
   const nowMs = books.clock.nowMs();
   const id = store.newId('letter');
-  const visits = [...new Set(notices.flatMap((n) => (n.visit === null ? [] : [n.visit])))];
-  const earlier = visits.map((visit) => earlierMessageIds(store, visit, to)).find((ids) => ids.length > 0) ?? [];
+  const { inReplyTo, references: earlier } = followsWhat(books, notices[0]);
   // A restored copy gives the same numbers again, so the time is part of it.
   const messageIdOf = (one: string) => `<${one}.${nowMs.toString(36)}@${install}.shedbell.invalid>`;
   const messageId = messageIdOf(id);
@@ -116,7 +116,7 @@ function postLetter(
     id,
     messageId,
     channel,
-    inReplyTo: earlier.at(-1) ?? null,
+    inReplyTo,
     references: earlier,
     copyOf: null,
   });

@@ -61,22 +61,22 @@ describe('a letter about work', () => {
   });
 
   test('says so when something cannot be here in time', () => {
-    expect(whole(letter)).toContain('Not all of it can be here on the day');
-    expect(whole(write([notice('work')], withVisit({ shopping: [] })))).not.toContain('Not all of it');
+    expect(whole(letter)).toContain('Ordered only now, not all of it can be here on the day');
+    expect(whole(write([notice('work')], withVisit({ shopping: [] })))).not.toContain('not all of it');
   });
 
   test('says first of all that something has to be bought before the work, and what to leave out without it', () => {
     expect(textsOf(letter)[0]).toBe(
-      'You need to buy the engine oil filter and the engine oil first, or leave this out: change engine oil and filter.',
+      'Unless you have them by now, buy the engine oil filter and the engine oil first, or leave this out: change engine oil and filter.',
     );
     const [filter] = visit.shopping;
     if (filter === undefined) throw new Error('the scene buys nothing');
     const shared = [{ ...filter, tasks: ['engine-oil', 'loader-pins'] }];
     expect(whole(write([notice('work')], withVisit({ shopping: shared })))).toContain(
-      'You need to buy the engine oil filter first, or leave these out: change engine oil and filter, and grease the loader pins.',
+      'Unless you have it by now, buy the engine oil filter first, or leave these out: change engine oil and filter, and grease the loader pins.',
     );
     for (const more of [{ shopping: [] }, { by: 'dealer' } as const]) {
-      expect(whole(write([notice('work')], withVisit(more)))).not.toContain('need to buy');
+      expect(whole(write([notice('work')], withVisit(more)))).not.toContain('Unless you have');
     }
   });
 
@@ -146,7 +146,25 @@ describe('several things in one letter', () => {
 
   test('lead with the most pressing one and say how much more there is', () => {
     expect(several.lead).toMatch(/^Change engine oil and filter.* One more thing stands below\.$/);
-    expect(several.subject).toBe('Hill tractor: change engine oil and filter +2, Sat 22 March, 1 h 05; and one more');
+    expect(several.subject).toBe('Hill tractor: change engine oil and filter +2, Sat 22 March, 1 h 05; also Generator');
+  });
+
+  test('name in the subject each other machine that they tell of, by number from the third on', () => {
+    const other = { ...visit, id: 'hill-tractor-coolant-1', leadTask: 'coolant', tasks: ['coolant'] };
+    const told = (...more: ReturnType<typeof notice>[]) =>
+      write([notice('work'), ...more], context({ outlook: { ...outlook, visits: [visit, other] } })).subject.replace(
+        /^.*1 h 05/,
+        '',
+      );
+    const ofOther = notice('parts', { visit: other.id });
+    const ofService = notice('trouble', { machine: null, visit: null, tasks: [] });
+    expect(told(ofOther)).toBe('; and one more');
+    expect(told(asking({ machine: generator.id }), asking())).toBe('; also Generator');
+    expect(told(asking({ machine: generator.id }), ofService)).toBe(`; also ${home.household.name} and Generator`);
+  });
+
+  test('say nothing in the subject of what the lead tells already', () => {
+    expect(write([notice('work'), notice('parts')]).subject).not.toContain(';');
   });
 
   test('have one heading a machine, the most pressing machine first', () => {

@@ -1,13 +1,17 @@
 import type { Letter, LetterBlock } from '../domain/results/letter.js';
 import type { Message, Notice } from '../domain/results/notice.js';
-import { sayNumber } from './counts.js';
+import { joinAnd, sayNumber } from './counts.js';
 import { sayHelpQuestion } from './helped.js';
 import { type LetterContext, machineOf, type NoticeWords } from './letter-context.js';
 import { sayNotice } from './notice.js';
 import { mostPressingFirst } from './pressing.js';
-import { oneLine } from './sentence.js';
+import { oneLine, shortened } from './sentence.js';
 
 export type { LetterContext, LinkMaker } from './letter-context.js';
+
+/** Other machines named in a subject, and characters of each name there. Common practice, no source. */
+const mostNamed = 2;
+const mostOfName = 30;
 
 const manualFirst =
   'Your machine’s own manual comes first, and so do local codes and licensed practice: where they say otherwise, follow them.';
@@ -27,7 +31,6 @@ export function writeLetter(message: Message, context: LetterContext): Letter {
   const told = mostPressingFirst(message.notices).map((notice) => ({ notice, words: sayNotice(notice, context) }));
   const [first, ...rest] = told;
   if (first === undefined) throw new RangeError('a message without a notice has nothing to say');
-  const more = rest.length === 0 ? '' : `; and ${sayNumber(rest.length)} more`;
   const blocks = rest.length === 0 ? [...first.words.blocks] : groupByMachine(told, context);
   blocks.push(...askWhetherHelped(message, context));
   if (blocks.some((block) => block.kind === 'link' && block.label.endsWith('Say so here'))) {
@@ -37,7 +40,7 @@ export function writeLetter(message: Message, context: LetterContext): Letter {
     blocks.push({ kind: 'text', text: manualFirst });
   blocks.push({ kind: 'link', label: 'The months ahead', url: context.links.page(), main: false });
   return {
-    subject: `${oneLine(first.words.subject)}${more}`,
+    subject: `${oneLine(first.words.subject)}${sayMore(first, rest, context)}`,
     lead: rest.length === 0 ? first.words.lead : `${first.words.lead} ${sayRest(rest)}`,
     blocks: context.links.opensElsewhere ? blocks : beforeFirstLink(blocks, { kind: 'text', text: hereOnly }),
   };
@@ -64,6 +67,20 @@ interface Told {
   readonly words: NoticeWords;
 }
 
+/** `; also Generator`: which other machines a letter tells of, so that none is missed in a list of subjects. */
+function sayMore(first: Told, rest: readonly Told[], context: LetterContext): string {
+  if (rest.length === 0) return '';
+  const others = new Set(rest.map(({ notice }) => nameOf(notice, context)));
+  others.delete(nameOf(first.notice, context));
+  if (others.size === 0) return `; and ${sayNumber(rest.length)} more`;
+  if (others.size > mostNamed) return `; also ${sayNumber(others.size)} more machines`;
+  return `; also ${joinAnd([...others].map((name) => shortened(name, mostOfName)))}`;
+}
+
+function nameOf(notice: Notice, context: LetterContext): string {
+  return oneLine(machineOf(notice, context)?.name ?? context.home.household.name);
+}
+
 function sayRest(rest: readonly Told[]): string {
   return rest.length === 1
     ? 'One more thing stands below.'
@@ -73,7 +90,7 @@ function sayRest(rest: readonly Told[]): string {
 function groupByMachine(told: readonly Told[], context: LetterContext): LetterBlock[] {
   const groups = new Map<string, Told[]>();
   for (const one of told) {
-    const name = oneLine(machineOf(one.notice, context)?.name ?? context.home.household.name);
+    const name = nameOf(one.notice, context);
     groups.set(name, [...(groups.get(name) ?? []), one]);
   }
   const blocks: LetterBlock[] = [];

@@ -1,8 +1,4 @@
-import type { NoticeKind } from '../domain/household.js';
-import type { Notice } from '../domain/results/notice.js';
-
-/** The most pressing first. Common practice, no source. */
-const pressing: readonly NoticeKind[] = ['late', 'work', 'parts', 'trouble', 'season', 'reading'];
+import { type Notice, pressing } from '../domain/results/notice.js';
 
 /** The notices that a letter tells, the most pressing first; a visit whose work is announced swallows its own parts notice.
  *  Source: common practice, no source. */

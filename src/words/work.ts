@@ -28,7 +28,7 @@ const mostOfTitle = 40;
 
 /** Said where something takes longer to get than there are days left. */
 const tooLateToBuy =
-  'Not all of it can be here on the day, unless a shop nearby has it; where you say “done”, you can also move the visit to a later day.';
+  'Ordered only now, not all of it can be here on the day, unless a shop nearby has it; where you say “done”, you can also move the visit to a later day.';
 
 /** A `work` or `late` notice in words: the sentence; why and how sure, and what to do when the meter shows less, before anybody
  *  lifts a tool; the tasks in working order with their minutes; what is still to buy, what to have ready, tools; the worst cautions; the links.
@@ -195,7 +195,9 @@ function sayBuyFirst(visit: Visit, sheet: Sheet | null, machine: Machine): strin
   const waiting = visit.tasks.filter((task) => missing.some((item) => item.tasks.includes(task)));
   if (waiting.length === 0) return '';
   const without = waiting.length === 1 ? 'leave this out' : 'leave these out';
-  return `You need to buy ${sayNamesOf(missing)} first, or ${without}: ${small(sayJobs(waiting, machine))}.`;
+  const them = missing.length === 1 ? 'it' : 'them';
+  // Nobody says of each bag that it came: what was bought must not be called missing.
+  return `Unless you have ${them} by now, buy ${sayNamesOf(missing)} first, or ${without}: ${small(sayJobs(waiting, machine))}.`;
 }
 
 function sayThings(visit: Visit, sheet: Sheet | null, context: LetterContext): readonly LetterBlock[] {

@@ -44,7 +44,7 @@ promiseOfEveryWayOut('push', async () => {
 
 test('each device reads the letter, with its own keys, and is told how long, how urgent, and about which visit', async () => {
   const { service, browsers, channel } = await stage(['phone', 'desk']);
-  const sent = envelope({ references: ['<root@shed.example>'] });
+  const sent = envelope({ thread: '<root@shed.example>' });
   expect(await channel.deliver(sent)).toEqual({ kind: 'delivered', detail: '2 of 2 devices told' });
   expect(service.took.map(({ path }) => path)).toEqual(['/phone', '/desk']);
   service.took.forEach(({ headers, body }, index) => {
@@ -62,7 +62,7 @@ test('each device reads the letter, with its own keys, and is told how long, how
 test('later words about a visit bear the same topic, another visit another one', async () => {
   const { service, channel } = await stage(['phone']);
   await channel.deliver(envelope({ id: 'a', messageId: '<root@shed.example>' }));
-  await channel.deliver(envelope({ id: 'b', messageId: '<b@shed.example>', references: ['<root@shed.example>'] }));
+  await channel.deliver(envelope({ id: 'b', messageId: '<b@shed.example>', thread: '<root@shed.example>' }));
   await channel.deliver(envelope({ id: 'c', messageId: '<c@shed.example>' }));
   const [first, second, third] = service.took.map(({ headers }) => headers.topic);
   expect(second).toBe(first);

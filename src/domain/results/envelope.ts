@@ -12,6 +12,9 @@ export interface Envelope {
   /** Message-ID of the letter that this one follows. */
   readonly inReplyTo: string | null;
   readonly references: readonly string[];
+  /** The same for all letters to a person about one matter, of which a later one may take the place of an earlier one; absent or null: it
+   *  stands for itself. */
+  readonly thread?: string | null;
   /** https address that ends the mail to this person by one POST; absent: there is none. */
   readonly endsMailUrl?: string;
 }

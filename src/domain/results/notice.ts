@@ -13,9 +13,13 @@ export interface Notice {
   readonly because: string;
 }
 
+/** The most pressing first: the order in which a letter tells its notices. Common practice, no source. */
+export const pressing: readonly NoticeKind[] = ['late', 'work', 'parts', 'trouble', 'season', 'reading'];
+
 /** All that one person is told on one day: one message. */
 export interface Message {
   readonly to: string;
+  /** The first leads the letter. */
   readonly notices: readonly Notice[];
 }
 

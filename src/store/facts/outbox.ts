@@ -144,16 +144,41 @@ export function everyLetter(store: Store): readonly StoredLetter[] {
   return store.sql.rows('SELECT * FROM outbox ORDER BY written_at_ms, rowid').map(letterOf);
 }
 
-/** Message-IDs of earlier letters to this person about this visit, oldest first. */
-export function earlierMessageIds(store: Store, visit: string, to: string): readonly string[] {
+/** An earlier letter as a thread sees it. */
+export interface EarlierLetter {
+  readonly messageId: string;
+  readonly references: readonly string[];
+  /** The tasks (of a trouble: its keys) of the notice asked for. */
+  readonly tasks: readonly string[];
+  /** Whether that notice was its first, which leads it. */
+  readonly isLead: boolean;
+}
+
+/** Earlier letters to this person that tell of this visit, oldest first. */
+export function lettersAbout(store: Store, visit: string, to: string): readonly EarlierLetter[] {
+  return earlierLetters(store, 'n.visit = :about', to, visit);
+}
+
+/** Earlier letters to this person that tell of trouble with the service, oldest first. */
+export function lettersOfTrouble(store: Store, to: string): readonly EarlierLetter[] {
+  return earlierLetters(store, 'n.machine IS NULL AND n.kind = :about', to, 'trouble');
+}
+
+function earlierLetters(store: Store, which: string, to: string, about: string): readonly EarlierLetter[] {
   return store.sql
     .rows(
-      `SELECT message_id FROM outbox
-       WHERE to_person = :to AND id IN (SELECT message FROM notices WHERE visit = :visit AND to_person = :to)
-       ORDER BY written_at_ms, rowid`,
-      { visit, to },
+      `SELECT o.message_id, o.earlier, n.tasks, n.rowid = (SELECT min(rowid) FROM notices WHERE message = o.id) AS is_lead
+       FROM notices n JOIN outbox o ON o.id = n.message
+       WHERE n.to_person = :to AND ${which}
+       ORDER BY o.written_at_ms, o.rowid, n.rowid`,
+      { to, about },
     )
-    .map((row) => text(row, 'message_id'));
+    .map((row) => ({
+      messageId: text(row, 'message_id'),
+      references: texts(row, 'earlier'),
+      tasks: texts(row, 'tasks'),
+      isLead: number(row, 'is_lead') === 1,
+    }));
 }
 
 /** Ends a letter that never went out: what it said counts as not said. Inside `write`, because that is a change of the facts. */
