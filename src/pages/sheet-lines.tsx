@@ -3,7 +3,7 @@ import { pointsToTick } from '../domain/greased.js';
 import type { Sheet, SheetKeep, SheetLine, SheetStep } from '../domain/results/sheet.js';
 import { sayMinutes } from '../words/dates.js';
 import { capital } from '../words/sentence.js';
-import { notToday, sayJobMinutes } from '../words/sheet.js';
+import { notToday, sayJobMinutes, sayPoints } from '../words/sheet.js';
 import { unbroken } from '../words/unbroken.js';
 import {
   allSoundName,
@@ -79,11 +79,7 @@ function Line({ line, index, typed, ticked, refused, verdicts, sound }: LineProp
       return (
         <div class="measure">
           <p>
-            <b class="number">{line.number}</b> {capital(line.points.place)}
-            {line.points.sides === undefined
-              ? ''
-              : `, ${line.points.sides === 'both' ? 'both sides' : line.points.sides}`}
-            : {line.points.count} {line.points.count === 1 ? 'point' : 'points'}
+            <b class="number">{line.number}</b> {capital(sayPoints(line.points))}
           </p>
           <div class="boxes">
             {pointsToTick(line.points).map((point, box) => (

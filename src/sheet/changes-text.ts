@@ -3,11 +3,13 @@ import type { MachineTraits } from './machine-traits.js';
 import type { Change } from './state.js';
 
 /** A change of state in words, and the cautions that stand above it. Ids of covers and fittings are read as words.
+ *  @param takesWheelsOff  a wheel comes off in this visit: its bolts are cracked loose before anything is raised
  *  @returns  one sentence for a line of its own
  *  Source: common practice, no source. */
 export function sayChange(
   change: Change,
   traits: MachineTraits,
+  takesWheelsOff: boolean,
 ): { readonly text: string; readonly cautions: readonly CautionRef[] } {
   const keyOut = traits.hasKey ? ', take out the key and wait' : ' and wait';
   const held = traits.isSaw ? ' on the ground, sheath off, with the chain brake on' : '';
@@ -43,7 +45,7 @@ export function sayChange(
       };
     case 'raise':
       return {
-        text: `Bolts of wheels that come off are cracked loose first, on the ground. Chock the wheels that stay down, raise the ${change.end}, set it on stands at its rated points, push to try.`,
+        text: `${takesWheelsOff ? 'Bolts of wheels that come off are cracked loose first, on the ground. ' : ''}Chock the wheels that stay down, raise the ${change.end}, set it on stands at its rated points, push to try.`,
         cautions: change.end === 'rear' ? ['under-raised-machine', 'raised-rear-brake'] : ['under-raised-machine'],
       };
     case 'lower':
@@ -54,7 +56,7 @@ export function sayChange(
       return { text: `Refit and fasten: ${asWords(change.cover)}.`, cautions: [] };
     case 'fitting-off':
       return {
-        text: `Take off: ${asWords(change.fitting)}, set down on firm ground so that it stands by itself.`,
+        text: `Take off: ${asWords(change.fitting)}, as its own manual says, set down on firm ground so that it stands by itself.`,
         cautions: [
           ...(traits.warnsOf('hydraulic-pressure') ? ['hydraulic-pressure'] : []),
           ...(change.fitting === 'loader' ? ['loader-stands'] : []),
@@ -62,7 +64,7 @@ export function sayChange(
       };
     case 'fitting-on':
       return {
-        text: `Put back on: ${asWords(change.fitting)}, pins in and secured.`,
+        text: `Put back on: ${asWords(change.fitting)}, as its own manual says, pins in and secured.`,
         cautions: traits.onWheels ? ['implement-falls'] : [],
       };
     case 'battery-off':

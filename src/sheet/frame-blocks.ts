@@ -1,6 +1,6 @@
 import type { MachineFacts } from '../domain/facts.js';
 import type { Needs, Task } from '../domain/task.js';
-import { baselineGroup, laysUp } from './jobs.js';
+import { baselineGroup, laysUp, needsOf, stagesOf } from './jobs.js';
 import type { LineWriter } from './line-writer.js';
 import type { MachineTraits } from './machine-traits.js';
 import { type MachineState, putBack, reach } from './state.js';
@@ -53,18 +53,29 @@ export function endsRunning(work: readonly Task[]): boolean {
   return work.some(opensSomething);
 }
 
-/** What the last run needs: everything on the machine, on its wheels.
- *  @param tasks  of the visit, for the fittings that they take off
+/** What the last run needs: everything on the machine, on its wheels. A moment of it is enough where no work wanted the engine
+ *  warm and laying the machine up runs it anyway, cold: warmed up first it would have to cool down again.
+ *  @param work   of the visit, for the fittings that it takes off
+ *  @param layUp  what lays the machine up in this visit
  *  Source: common practice, no source. */
-export function lastRunNeeds(tasks: readonly Task[]): Needs {
-  const fittings = tasks.flatMap(({ needs }) => Object.keys(needs?.fitted ?? {}));
+export function lastRunNeeds(work: readonly Task[], layUp: readonly Task[]): Needs {
+  const fittings = work.flatMap(({ needs }) => Object.keys(needs?.fitted ?? {}));
+  const warms = work.some((task) => enginesOf(task).some((engine) => engine === 'warm' || engine === 'running'));
+  const isBrief =
+    !warms &&
+    layUp.some(({ needs }) => needs?.engine === 'cold') &&
+    layUp.some((task) => enginesOf(task).includes('running'));
   return {
-    engine: 'running',
+    engine: isBrief ? 'brief' : 'running',
     raised: 'none',
     covers: [],
     battery: 'connected',
     fitted: Object.fromEntries(fittings.map((fitting) => [fitting, 'on' as const])),
   };
+}
+
+function enginesOf(task: Task): Needs['engine'][] {
+  return [needsOf(task), ...stagesOf(task)].map(({ engine }) => engine);
 }
 
 interface End {
@@ -79,16 +90,18 @@ interface End {
 
 /** The run after the work: everything back on, start, leak look, stop, wait, levels again, coolant once it is cold, safety
  *  switches again. It comes before the machine is laid up, whose tanks may be empty afterwards.
- *  @param done  without what lays the machine up
- *  @returns     how it leaves the machine
+ *  @param end    its tasks without what lays the machine up
+ *  @param layUp  what lays the machine up in this visit
+ *  @returns      how it leaves the machine
  *  Source: common practice, no source. */
 export function writeLastRun(
   lines: LineWriter,
   { state, done, machine, traits }: End,
-  isLaidUp: boolean,
+  layUp: readonly Task[],
 ): MachineState {
-  lines.across(isLaidUp ? 'A last run before it is laid up' : 'At the end');
-  const running = reach(state, lastRunNeeds(done));
+  lines.across(layUp.length > 0 ? 'A last run before it is laid up' : 'At the end');
+  const needs = lastRunNeeds(done, layUp);
+  const running = reach(state, needs);
   lines.changes(closing, running.changes);
   const wet = done.filter((task) => opensSomething(task) && canLeak(task));
   if (wet.length > 0) {
@@ -103,16 +116,22 @@ export function writeLastRun(
   const stopped = reach(running.state, { engine: 'off' });
   lines.changes(closing, stopped.changes);
   const levelled = writeLevels(lines, machine, traits, stopped.state);
-  return writeSwitches(lines, machine, levelled);
+  return writeSwitches(lines, machine, levelled, needs.engine === 'brief' && levelled === stopped.state);
 }
 
-function writeSwitches(lines: LineWriter, machine: readonly Task[], from: MachineState): MachineState {
+/** @param runsBriefly  the line before says already that the engine runs for a moment only */
+function writeSwitches(
+  lines: LineWriter,
+  machine: readonly Task[],
+  from: MachineState,
+  runsBriefly: boolean,
+): MachineState {
   const switches = baselineMeasures(machine).filter(
     ({ specification }) => specification.kind === 'test' && specification.stopUse === true,
   );
   if (switches.length === 0) return from;
   const tried = reach(from, { engine: 'brief', covers: [] });
-  lines.changes(closing, tried.changes);
+  if (!runsBriefly) lines.changes(closing, tried.changes);
   lines.step(closing, {
     do: `Safety switches and stops again: ${switches.map(({ name }) => name).join('; ')}. One that fails: not to be used until mended.`,
     caution: 'seat-switch-test',

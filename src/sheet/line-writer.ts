@@ -3,7 +3,7 @@ import type { SheetLine, SheetStep } from '../domain/results/sheet.js';
 import type { Step, Task } from '../domain/task.js';
 import { sayChange } from './changes-text.js';
 import type { MachineTraits } from './machine-traits.js';
-import type { Change } from './state.js';
+import { type Change, minutesOf } from './state.js';
 
 /** A line without its number; the writer gives numbers in the order of writing. */
 type Numbered = Extract<SheetLine, { readonly number: number }>;
@@ -11,20 +11,26 @@ type WithoutNumber<T> = T extends Numbered ? Omit<T, 'number'> : never;
 
 const starts: ReadonlySet<Change['kind']> = new Set(['warm-up', 'run-warm', 'start', 'brief']);
 
+const engineKinds: ReadonlySet<Change['kind']> = new Set([...starts, 'stop', 'cool-down']);
+
 /** Collects the lines of a sheet: what is ticked gets a number; a caution stands in full above the first thing that it is
  *  about, and a few words at each later task refer to it, so that what is new is not lost among what was read. */
 export class LineWriter {
   readonly lines: SheetLine[] = [];
   private readonly traits: MachineTraits;
+  private readonly takesWheelsOff: boolean;
   private lastNumber = 0;
   /** Number of the step below the caution in full, by its id. */
   private readonly inFull = new Map<string, number>();
   private readonly said = new Set<string>();
+  private readonly changed: Change[] = [];
   /** Titles of what had its fuel opened since the engine last started. */
   private readonly fuelOpened = new Set<string>();
 
-  constructor(traits: MachineTraits) {
+  /** @param takesWheelsOff  whether a wheel comes off in this visit */
+  constructor(traits: MachineTraits, takesWheelsOff = false) {
     this.traits = traits;
+    this.takesWheelsOff = takesWheelsOff;
   }
 
   heading(
@@ -84,7 +90,23 @@ export class LineWriter {
       const { text, cautions } = this.sayChange(change);
       this.cautions(task, cautions);
       this.across(text);
+      this.changed.push(change);
     }
+  }
+
+  /** Minutes of the changes so far in which hands open, lift and take off. */
+  get handMinutes(): number {
+    return minutesOf(this.changed.filter(({ kind }) => !engineKinds.has(kind)));
+  }
+
+  /** Minutes in which the engine gets warm or cold. */
+  get waitingMinutes(): number {
+    return minutesOf(
+      this.changed.flatMap(({ kind }): Change[] => {
+        if (kind === 'run-warm') return [{ kind: 'warm-up' }];
+        return kind === 'warm-up' || kind === 'cool-down' ? [{ kind }] : [];
+      }),
+    );
   }
 
   /** The fuel of this task is opened: nothing starts before its joints were looked at. */
@@ -104,7 +126,7 @@ export class LineWriter {
   }
 
   sayChange(change: Change): ReturnType<typeof sayChange> {
-    return sayChange(change, this.traits);
+    return sayChange(change, this.traits, this.takesWheelsOff);
   }
 
   private asStep(task: string, step: Step): SheetStep {

@@ -3,12 +3,13 @@ import { expectedUnit } from '../domain/expected-unit.js';
 import type { Finding, MachineFacts } from '../domain/facts.js';
 import { tookNone } from '../domain/greased.js';
 import type { Specification } from '../domain/specification.js';
-import { type IfOut, type Measurement, pointsFinding, type Step, type Task } from '../domain/task.js';
+import { type Fluid, type IfOut, type Measurement, pointsFinding, type Step, type Task } from '../domain/task.js';
 import { measuredTrends } from '../inspection/measured-before.js';
 import { sayLimits } from '../inspection/say-limits.js';
 import { cleaningsSinceNew, sayCleanings } from './cleanings.js';
+import { broughtBy, laysUp } from './jobs.js';
 import type { LineWriter } from './line-writer.js';
-import { type MachineState, reach } from './state.js';
+import { type Change, type MachineState, reach } from './state.js';
 import { opensFuel } from './wet-work.js';
 
 /** The body of one task: its cautions, steps, points, measurements with what was found last time, values to keep, what
@@ -31,12 +32,14 @@ export function writeTask(
     writeForDealer(lines, task, facts);
     return from;
   }
+  const isLayUp = laysUp(task, tasks);
   const isLast = ({ last }: { readonly last?: true }) => last === true;
   let state = writeSteps(
     lines,
     task,
     task.steps.filter((step) => !isLast(step)),
     from,
+    isLayUp,
   );
   for (const points of task.points ?? []) {
     const last = lastOf(task.id, pointsFinding(points), facts);
@@ -52,7 +55,7 @@ export function writeTask(
     facts,
   );
   for (const value of task.keep ?? []) lines.numbered({ kind: 'keep', task: task.id, value });
-  for (const fluid of task.fluids) {
+  for (const fluid of fluidsToFill(task, tasks)) {
     if (fluid.must !== undefined) lines.note(task.id, `${fluid.name}: ${fluid.must}; no other.`);
     if (fluid.fillFirst !== undefined) {
       lines.note(
@@ -62,7 +65,7 @@ export function writeTask(
     }
   }
   if (task.ifOut !== undefined) writeIfOut(lines, task, task.ifOut, state);
-  state = writeSteps(lines, task, task.steps.filter(isLast), state);
+  state = writeSteps(lines, task, task.steps.filter(isLast), state, isLayUp);
   writeMeasurements(lines, task, task.measure.filter(isLast), facts);
   // What was decided is written down once the work is over.
   if (task.outcomes !== undefined) lines.numbered({ kind: 'outcomes', task: task.id, outcomes: task.outcomes });
@@ -73,17 +76,44 @@ export function writeTask(
   for (const follower of task.leadsTo ?? []) {
     const title = tasks.find(({ id }) => id === follower.task)?.title;
     if (title === undefined) continue;
-    if (follower.at === 'once') lines.note(task.id, `At once, on the same day: ${title}. Nothing else before it.`);
+    if (follower.at === 'once') lines.note(task.id, sayAtOnce(task, follower.task, title, tasks));
     if (follower.afterHours !== undefined) lines.note(task.id, `After ${follower.afterHours} h of work: ${title}.`);
   }
   return state;
 }
 
-function writeSteps(lines: LineWriter, task: Task, steps: readonly Step[], from: MachineState): MachineState {
+/** What is filled here and how: a task that something else has to close at once leaves the filling to that.
+ *  Source: common practice, no source. */
+function fluidsToFill(task: Task, tasks: readonly Task[]): Fluid[] {
+  if (broughtBy(task, 'once').length > 0) return [];
+  const openers = tasks.filter((other) => broughtBy(other, 'once').includes(task.id));
+  return [...openers, task].flatMap(({ fluids }) => fluids);
+}
+
+/** What closes this task may itself wait for other work on the same thing, such as a filter before the filling. */
+function sayAtOnce(task: Task, closer: string, title: string, tasks: readonly Task[]): string {
+  const waits = tasks.find(({ id }) => id === closer)?.after ?? [];
+  const between = tasks.filter(({ id }) => id !== task.id && waits.includes(id)).map((other) => other.title);
+  const but = between.length === 0 ? '' : `, but for what is done today of: ${between.join('; ')}`;
+  return `At once, on the same day: ${title}. Nothing else before it${but}.`;
+}
+
+/** Laying up says itself how long the engine runs, with a tank that may be empty. */
+function withoutWarmUp(change: Change): Change {
+  return change.kind === 'warm-up' ? { kind: 'start' } : change;
+}
+
+function writeSteps(
+  lines: LineWriter,
+  task: Task,
+  steps: readonly Step[],
+  from: MachineState,
+  isLayUp: boolean,
+): MachineState {
   let state = from;
   for (const step of steps) {
     const reached = reach(state, step.needs ?? {});
-    lines.changes(task.id, reached.changes);
+    lines.changes(task.id, isLayUp ? reached.changes.map(withoutWarmUp) : reached.changes);
     lines.step(task.id, step);
     state = reached.state;
     if (opensFuel(task) && state.engine !== 'running') lines.opensFuel(task.title);

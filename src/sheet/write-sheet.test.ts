@@ -321,3 +321,48 @@ test('after a warm run the coolant is not among the levels read at once', () => 
   expect(words).toContain('Read again and top up: engine oil level.');
   expect(words).toContainEqual(expect.stringMatching(/only once the engine is cold: coolant level/));
 });
+
+test('a cold tool that laying up runs anyway is not warmed up before it, and starts with a tank that may be empty', () => {
+  const hoses = taskOf('hoses', { needs: { engine: 'cold' }, parts: [{ name: 'fuel filter', quantity: 1 }] });
+  const layUp = taskOf('lay-up', {
+    group: 'storage',
+    needs: { engine: 'cold' },
+    steps: [{ do: 'Empty it' }, { do: 'Let it run until it stops', needs: { engine: 'running' } }],
+  });
+  const words = texts(sheetOf([hoses, layUp]));
+  expect(words.filter((text) => /until it is warm/.test(text))).toEqual([]);
+  expect(words.filter((text) => /only for a moment/.test(text))).toHaveLength(1);
+  expect(words.findIndex((text) => /only for a moment/.test(text))).toBeLessThan(words.indexOf('The lay-up'));
+  const oil = taskOf('oil', { needs: { engine: 'warm' }, fluids: [{ name: 'engine oil', quantity: '1 L' }] });
+  expect(texts(sheetOf([oil, layUp])).filter((text) => /only for a moment/.test(text))).toEqual([]);
+});
+
+test('bolts are cracked loose before lifting only where a wheel comes off', () => {
+  const scrape = taskOf('scrape', { needs: { raised: 'front' } });
+  const wheels = taskOf('wheels', { needs: { raised: 'front' }, cautions: ['wheel-off'] });
+  const liftOf = (tasks: Task[]) => texts(sheetOf(tasks)).find((text) => /raise the front/.test(text));
+  expect(liftOf([scrape])).toMatch(/^Chock the wheels that stay down/);
+  expect(liftOf([scrape, wheels])).toMatch(/^Bolts of wheels that come off are cracked loose first/);
+});
+
+test('what may come on top is said in hours and minutes', () => {
+  const belt = taskOf('belt', { ifOut: { minutes: 165, steps: [] } });
+  expect(sheetOf([belt]).head.join(' ')).toMatch(/^Up to 2 h 45 more, if all that may need adjusting does/);
+});
+
+test('waiting for the engine, and opening up that takes longer than the set-up minutes, are said beside the minutes', () => {
+  const cold = taskOf('cold', { needs: { engine: 'cold' } });
+  expect(sheetOf([cold]).head).toEqual([]);
+  const warm = taskOf('warm', { needs: { engine: 'warm' } });
+  const after = taskOf('after', { needs: { engine: 'cold' }, after: ['warm'] });
+  expect(sheetOf([warm, after]).head).toEqual([
+    'Waiting comes on top: about 55 min for the engine to get warm or cold.',
+  ]);
+  const wide = taskOf('wide', {
+    needs: { engine: 'cold', raised: 'front', covers: ['hood', 'screen'], fitted: { loader: 'off' } },
+  });
+  expect(sheetOf([wide]).head).toEqual([
+    'Waiting comes on top: about 10 min for the engine to get warm or cold.',
+    'Covers, stands and the like are about 45 min of the work here, more than setting up and putting away holds: plan about 25 min more.',
+  ]);
+});

@@ -1,6 +1,7 @@
 import { type Caution, signalWords } from '../domain/cautions.js';
 import type { MachineFacts } from '../domain/facts.js';
 import type { Machine } from '../domain/machine.js';
+import { sayMinutes } from '../domain/minutes-text.js';
 import { type BeforeUse, nobodyKnows, type Sheet, type SheetLine } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import type { Task } from '../domain/task.js';
@@ -9,7 +10,7 @@ import { asFound } from './as-found.js';
 import { endsRunning, lastRunNeeds, opening, writeClosing, writeLastRun, writeOpening } from './frame-blocks.js';
 import { broughtBy, jobsOf, laysUp, needsOf } from './jobs.js';
 import { LineWriter } from './line-writer.js';
-import { traitsOf } from './machine-traits.js';
+import { refsOf, traitsOf } from './machine-traits.js';
 import { type MachineState, reachAll } from './state.js';
 import { writeTask } from './task-lines.js';
 import { tellsMost } from './tells-most.js';
@@ -24,6 +25,9 @@ const worstAtTop = 4;
 
 /** Minutes from which a visit may be spread over several days, whatever its kind. */
 const longVisit = 240;
+/** Fewer minutes over the household's setting up are within its rounding. */
+const leastOver = 5;
+
 const spread = 'It may be spread over several days: what is not ticked stays open and is asked for again.';
 
 /** A visit written out in working order: the opening, each task with its state changes before it, the end block.
@@ -43,7 +47,10 @@ export function writeSheet(visit: Visit, machine: Machine, facts: MachineFacts, 
   const first = visit.kind === 'getting-to-know' ? tellsMost(own) : new Set<string>();
   const found = asFound(own, machine.tasks);
   const working = orderOf(own, machine.tasks, first, found);
-  const lines = new LineWriter(traitsOf(machine));
+  const lines = new LineWriter(
+    traitsOf(machine),
+    own.some((task) => refsOf(task).includes('wheel-off')),
+  );
   if (visit.by === 'owner') writeOwn(lines, working, first, { visit, machine, facts, tasks, setUpMinutes, found });
   for (const task of forDealer) {
     const title = visit.by === 'owner' ? `For the dealer: ${task.title}` : task.title;
@@ -55,7 +62,7 @@ export function writeSheet(visit: Visit, machine: Machine, facts: MachineFacts, 
     visit,
     machineName: machine.name,
     minutes,
-    head: [...headOf(visit, minutes, first), ...sayPerhaps(own, minutes)],
+    head: [...headOf(visit, minutes, first), ...sayBeside(lines, setUpMinutes), ...sayPerhaps(own, minutes)],
     tools: collectTools(working.order.filter((job) => job !== 'last run')),
     shopping: visit.shopping,
     perhaps: visit.perhaps ?? [],
@@ -105,7 +112,11 @@ function writeOwn(lines: LineWriter, { order: turns, ahead }: Working, first: Re
     if (turn === 'last run') {
       const work = done.filter((task) => !laysUp(task, machine.tasks));
       const end = { state, done: work, machine: machine.tasks, traits };
-      state = writeLastRun(lines, end, work.length < done.length);
+      state = writeLastRun(
+        lines,
+        end,
+        done.filter((task) => !work.includes(task)),
+      );
       continue;
     }
     const reached = reachAll(state, [needsOf(turn)]);
@@ -136,7 +147,15 @@ function orderOf(
   const jobs = jobsOf(own, machine, first).map((job) =>
     runs && !work.some(({ id }) => id === job.id) ? { ...job, after: [...job.after, lastRun] } : job,
   );
-  const run = { id: lastRun, minutes: 0, needs: lastRunNeeds(own), after: work.map(({ id }) => id) };
+  const run = {
+    id: lastRun,
+    minutes: 0,
+    needs: lastRunNeeds(
+      work,
+      own.filter((task) => !work.includes(task)),
+    ),
+    after: work.map(({ id }) => id),
+  };
   const { order, ahead, proven } = orderTasks(runs ? [...jobs, run] : jobs, 'any', undefined, found);
   const turns = order.flatMap((id): Turn[] => (id === lastRun ? ['last run'] : own.filter((task) => task.id === id)));
   return { order: turns, ahead, proven };
@@ -157,13 +176,30 @@ function headOf(visit: Visit, minutes: number, first: ReadonlySet<string>): stri
   ];
 }
 
+/** What the minutes of the jobs do not hold: an engine that has to get warm or cold, and more opening up than setting up holds.
+ *  To five minutes, since the changes are guesses. */
+function sayBeside({ handMinutes, waitingMinutes }: LineWriter, setUpMinutes: number): string[] {
+  const toFive = (minutes: number) => sayMinutes(Math.round(minutes / 5) * 5);
+  const over = handMinutes - setUpMinutes;
+  return [
+    ...(waitingMinutes === 0
+      ? []
+      : [`Waiting comes on top: about ${toFive(waitingMinutes)} for the engine to get warm or cold.`]),
+    ...(over < leastOver
+      ? []
+      : [
+          `Covers, stands and the like are about ${toFive(handMinutes)} of the work here, more than setting up and putting away holds: plan about ${toFive(over)} more.`,
+        ]),
+  ];
+}
+
 /** How much longer it can get, and that what does not fit today need not be done today. */
 function sayPerhaps(own: readonly Task[], minutes: number): string[] {
   const more = own.reduce((sum, { ifOut }) => sum + (ifOut?.minutes ?? 0), 0);
   if (more === 0) return [];
   const tooLong = minutes + more > longVisit ? ' That may be more than one day has.' : '';
   return [
-    `Up to ${more} minutes more, if all that may need adjusting does.${tooLong} What does not fit today: tick “Not today” at that job, and it becomes a visit of its own, with its parts on the list to buy.`,
+    `Up to ${sayMinutes(more)} more, if all that may need adjusting does.${tooLong} What does not fit today: tick “Not today” at that job, and it becomes a visit of its own, with its parts on the list to buy.`,
   ];
 }
 

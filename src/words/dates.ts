@@ -2,6 +2,8 @@ import { addDays, addMonths, type Day, daysBetween } from '../domain/day.js';
 import type { Spread } from '../domain/results/due.js';
 import { sayOrdinal } from './counts.js';
 
+export { sayMinutes } from '../domain/minutes-text.js';
+
 /** Beyond so many days a span is told in months: naming its days would promise what nobody knows. Common practice, no source. */
 const monthsInsteadAfterDays = 270;
 /** A day of next year needs no year while it is this near. Common practice, no source. */
@@ -91,17 +93,6 @@ export function sayLikelyDays(spread: Spread<Day>, today: Day, locale: string): 
   const days = daysBetween(spread.p10, spread.p90);
   if (days <= 2 || spread.p50 <= spread.p10 || spread.p50 >= spread.p90) return span;
   return `${span}, most likely about ${sayMiddle(spread, today, locale)}`;
-}
-
-/** Minutes of work: `45 min`, `1 h`, `1 h 50`; rounded to whole minutes, below zero counts as zero.
- *  @param minutes  finite
- *  Source: common practice, no source. */
-export function sayMinutes(minutes: number): string {
-  const whole = Number.isFinite(minutes) ? Math.max(0, Math.round(minutes)) : 0;
-  const hours = Math.floor(whole / 60);
-  const rest = whole % 60;
-  if (hours === 0) return `${rest} min`;
-  return rest === 0 ? `${hours} h` : `${hours} h ${String(rest).padStart(2, '0')}`;
 }
 
 function sayMiddle(spread: Spread<Day>, today: Day, locale: string): string {

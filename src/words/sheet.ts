@@ -1,5 +1,7 @@
+import { pointsToTick } from '../domain/greased.js';
 import type { SheetHeading, SheetLine } from '../domain/results/sheet.js';
 import { type Specification, setToEntries, testEntries } from '../domain/specification.js';
+import type { Points } from '../domain/task.js';
 import { sayMinutes } from './dates.js';
 
 /** One line of a bench sheet as lines of plain text; a box stands where something is ticked or written down.
@@ -18,7 +20,9 @@ export function saySheetLine(line: SheetLine): readonly string[] {
     case 'step': {
       const at = [line.where, line.tool].filter((text) => text !== null).join('; ');
       const waits =
-        line.unattendedMinutes === null ? '' : ` Then it needs ${sayMinutes(line.unattendedMinutes)} by itself.`;
+        line.unattendedMinutes === null
+          ? ''
+          : `${/[.!?]$/.test(line.text) || at !== '' ? '' : '.'} Then it needs ${sayMinutes(line.unattendedMinutes)} by itself.`;
       const caution = line.caution;
       const danger = caution === null ? [] : [`   ${caution.signal}: ${caution.hazard} ${caution.avoid}`];
       return [...danger, `${numbered(line.number)}[ ] ${line.text}${at === '' ? '' : ` (${at})`}${waits}`];
@@ -35,9 +39,11 @@ export function saySheetLine(line: SheetLine): readonly string[] {
       ];
     }
     case 'points': {
-      const { place, count, sides } = line.points;
       return [
-        `${numbered(line.number)}${'[ ]'.repeat(Math.min(count, 12))} ${place}${sides === undefined ? '' : `, ${sides === 'both' ? 'both sides' : sides}`}`,
+        `${numbered(line.number)}${sayPoints(line.points)}`,
+        `        ${pointsToTick(line.points)
+          .map((point) => `[ ] ${point}`)
+          .join('  ')}  takes no grease: ______`,
       ];
     }
     case 'outcomes':
@@ -47,10 +53,20 @@ export function saySheetLine(line: SheetLine): readonly string[] {
     case 'if-out':
       return [
         `   If it is out, ${sayMinutes(line.minutes)} more${line.tools.length === 0 ? '' : `, with ${line.tools.join(', ')}`}:`,
-        ...line.steps.map((step) => `        [ ] ${step.text}`),
+        ...line.steps.flatMap(({ caution, text }) => [
+          ...(caution === null ? [] : [`        ${caution.signal}: ${caution.hazard} ${caution.avoid}`]),
+          `        [ ] ${text}`,
+        ]),
         `        [ ] ${notToday}`,
       ];
   }
+}
+
+/** Where grease goes in, and how many points: `arm pivots, both sides: 2 points on each`.
+ *  Source: definition. */
+export function sayPoints({ place, count, sides }: Points): string {
+  const where = sides === undefined ? place : `${place}, ${sides === 'both' ? 'both sides' : sides}`;
+  return `${where}: ${count} ${count === 1 ? 'point' : 'points'}${sides === 'both' ? ' on each' : ''}`;
 }
 
 /** Beside work that only a bad finding brings: it need not be done on the same day. */
