@@ -199,7 +199,7 @@ function sayPerhaps(own: readonly Task[], minutes: number): string[] {
   if (more === 0) return [];
   const tooLong = minutes + more > longVisit ? ' That may be more than one day has.' : '';
   return [
-    `Up to ${sayMinutes(more)} more, if all that may need adjusting does.${tooLong} What does not fit today: tick “Not today” at that job, and it becomes a visit of its own, with its parts on the list to buy.`,
+    `Up to ${more < 60 ? `${more} minutes` : sayMinutes(more)} more, if all that may need adjusting does.${tooLong} What does not fit today: tick “Not today” at that job, and it becomes a visit of its own, with its parts on the list to buy.`,
   ];
 }
 
