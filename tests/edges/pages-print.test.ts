@@ -70,6 +70,23 @@ test('work that is folded away on the page is written out, and boxes are large e
   }
 });
 
+test('a caution begins with its word, and a place, its words to tick and its field stand in one row', async () => {
+  const rows: { signal: number; sentence: number }[] =
+    await page.evaluate(`[...document.querySelectorAll('.sheet .caution')].map((one) => {
+    const [signal, sentence] = [...one.querySelectorAll('p')].map((p) => p.getClientRects()[0]);
+    return { signal: signal.bottom, sentence: sentence.top };
+  })`);
+  expect(rows.length).toBeGreaterThan(0);
+  for (const { signal, sentence } of rows) expect(sentence).toBeLessThan(signal);
+  const places: { name: number; field: number }[] =
+    await page.evaluate(`[...document.querySelectorAll('.sheet .place:has(.place-name)')].map((one) => ({
+    name: one.querySelector('.place-name').getBoundingClientRect().bottom,
+    field: one.querySelector('input').getBoundingClientRect().top,
+  }))`);
+  expect(places.length).toBeGreaterThan(0);
+  for (const { name, field } of places) expect(field).toBeLessThan(name);
+});
+
 test('on A4 and letter no step is torn apart and nothing runs over the edge', async () => {
   for (const format of ['A4', 'Letter'] as const) {
     const pdf = await page.pdf({ format });
