@@ -80,6 +80,12 @@ test('a generator is read without load before its load goes on, and its load is 
   expect(places).toEqual([...places].sort((a, b) => a - b));
 });
 
+test('a run under load asks for its load and its meter beforehand', () => {
+  expect(sheetOf(machineOf('portable-generator'), ['exercise-run']).tools).toEqual(
+    expect.arrayContaining(['heater of about half its rated load', 'plug-in voltage meter']),
+  );
+});
+
 test('the fuel tap that was shut for the oil is open again before the engine starts', () => {
   const lines = readAlone('portable-generator', 'engine-oil');
   const shut = lines.findIndex((text) => /Fuel tap shut/.test(text));

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { aDue, aHousehold, aMachine, aTask, at, inDays, someFacts, wednesday } from '../../tests/stage/visit-scene.js';
 import type { Day } from '../domain/day.js';
 import type { Spread } from '../domain/results/due.js';
+import type { ShoppingItem } from '../domain/results/visit.js';
 import { causeOfDay } from './day-cause.js';
 import type { Scene } from './scene.js';
 
@@ -27,18 +28,41 @@ const scene: Scene = {
   taken: new Set(),
 };
 
-function cause(day: number, spread: readonly [number, number, number], over: Partial<Scene> = {}) {
+function cause(
+  day: number,
+  spread: readonly [number, number, number],
+  over: Partial<Scene> = {},
+  shopping: readonly ShoppingItem[] = [],
+) {
   const [p10, p50, p90] = spread.map(inDays);
   const likely: Spread<Day> = { p10: p10 ?? wednesday, p50: p50 ?? wednesday, p90: p90 ?? wednesday };
   const candidate = { task, due, costs: [], best: days.indexOf(day) };
-  return causeOfDay({ ...scene, ...over }, [candidate], [], base + day, likely, null).kind;
+  return causeOfDay({ ...scene, ...over }, [candidate], shopping, base + day, likely, null).kind;
 }
+
+const filter: ShoppingItem = {
+  kind: 'part',
+  name: 'oil filter',
+  quantity: 1,
+  unit: 'pcs',
+  specification: null,
+  inStock: 0,
+  toBuy: 1,
+  leadDays: 8,
+  tasks: ['oil'],
+};
 
 test('a day after the likeliest one says why, also where the limit may come later still', () => {
   expect(cause(45, [25, 40, 60])).toBe('tolerated');
   expect(cause(38, [25, 40, 60])).toBe('on-time');
   expect(cause(3, [-4, 1, 9])).toBe('next-chance');
   expect(cause(101, [30, 40, 50], { stored: [{ from: base + 32, until: base + 100 }] })).toBe('stored');
+});
+
+test('what is missing is the reason only until it is here: after that the machine waits in storage', () => {
+  expect(cause(10, [-40, -30, -20], {}, [filter])).toBe('parts');
+  const stored = [{ from: base + 9, until: base + 100 }];
+  expect(cause(101, [-40, -30, -20], { stored }, [filter])).toBe('stored');
 });
 
 test('a day months before the likeliest one says why, however early the limit may come', () => {

@@ -30,11 +30,16 @@ export function causeOfDay(
     const missing = shopping.filter((item) => item.toBuy > 0);
     const dues = group.map((c) => c.due);
     const here = partsHereFrom(missing, dues, scene.facts, scene.household, scene.orderDay);
-    if (missing.length > 0 && hadChance && previous < here) {
+    // What arrives while it is away does not hold the work up until it is back.
+    const isAwayMeanwhile = days.some((day) => day >= here && day < dayAt && isAway(day, scene));
+    if (missing.length > 0 && hadChance && previous < here && !isAwayMeanwhile) {
       return { kind: 'parts', leadDays: Math.max(...missing.map((item) => Math.ceil(item.leadDays))) };
     }
     if (isInRest(likeliest, rest)) return { kind: 'rest' };
     if (isAway(likeliest, scene)) return { kind: 'stored' };
+    if (missing.length > 0 && isAwayMeanwhile && previous !== undefined && previous < here) {
+      return { kind: isInRest(dayAt - 1, rest) ? 'rest' : 'stored' };
+    }
     const chanceBefore = days.some((day) => day > today && day <= likeliest && !isAway(day, scene));
     if (!hadChance || !chanceBefore) return { kind: 'next-chance' };
     const soonest = Math.min(...group.map((c) => days[c.best] ?? dayAt));

@@ -90,7 +90,7 @@ test('people, days and the mail server are set up on the page; a password goes t
     { id: 'bo', name: 'Bo', mail: 'bo@example.org', kinds: ['late'], second: '14' },
     'write',
   );
-  await send('/set-up/household', { workingDays: ['fri', 'sat'], evening: '19:00' }, 'write');
+  await send('/set-up/household', { workingDays: ['fri', 'sat'], evening: '19:00', currency: 'EUR' }, 'write');
   // The server is asked for before its password.
   const asked = await get('/set-up/mail');
   expect(asked.indexOf('name="host"')).toBeLessThan(asked.indexOf('type="password"'));
@@ -104,6 +104,7 @@ test('people, days and the mail server are set up on the page; a password goes t
   expect(home().household).toMatchObject({
     workingDays: ['fri', 'sat'],
     evening: '19:00',
+    currency: 'EUR',
     smtp: { host: 'smtp.example.org', password: 'correct horse 1' },
   });
   expect(read('household.yaml')).toContain('passwordFile: secrets/mail');
@@ -160,6 +161,7 @@ test('what would be wrong is said as check says it, and nothing is written', asy
     { evening: '25:00' },
     { name: '' },
     { coldest: '7 psi' },
+    { currency: 'crowns' },
     { address: 'javascript:alert(1)' },
   ]) {
     const { status, text } = await send('/set-up/household', changes, 'write');

@@ -47,6 +47,13 @@ export const householdFields: readonly Field[] = [
     ],
   },
   {
+    name: 'currency',
+    label: 'Currency',
+    help: 'By its ISO 4217 code, such as EUR; with it a visit asks what was paid. Without it nothing asks.',
+    kind: 'text',
+    path: ['currency'],
+  },
+  {
     name: 'hemisphere',
     label: 'Winter is',
     kind: 'choice',
