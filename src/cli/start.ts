@@ -4,7 +4,8 @@ import { copiesFolder, newestCopy } from '../daemon/copies.js';
 import { openLog } from '../daemon/log.js';
 import { serve } from '../daemon/serve.js';
 import type { StandingStill } from '../daemon/serve-still.js';
-import { homeInUse } from '../daemon/settings-in-use.js';
+import { hasServed, homeInUse, householdToTell } from '../daemon/settings-in-use.js';
+import { toldMarker } from '../daemon/told-marker.js';
 import { dataFolder, openService } from '../daemon/wire.js';
 import { Fault } from '../domain/fault.js';
 import type { Home } from '../domain/home.js';
@@ -18,8 +19,8 @@ import { type At, clockAt, clockWitness, homeFolder, readHome } from './at.js';
 import { withFacts } from './held-facts.js';
 import { BadInput, exitStatus, type Output } from './output.js';
 
-/** `shedbell start`: the service, until SIGTERM or Ctrl-C. Where the data file is damaged or the disk below it refuses, it
- *  says so on its page and everywhere else until that is mended, and then goes on. */
+/** `shedbell start`: the service, until SIGTERM or Ctrl-C. Where the data file is damaged, the disk below it refuses, or no settings
+ *  can be used though it ran before, it says so on its page and everywhere else until that is mended, and then goes on. */
 export async function runStart(at: At, out: Output): Promise<number> {
   const log = openLog();
   // From now on: a stop that comes while it starts is a clean one too.
@@ -34,9 +35,11 @@ export async function runStart(at: At, out: Output): Promise<number> {
         process.exit(exitStatus.failed);
       });
     }
-    const cause = await run(ready, log, out, stopping);
+    const cause = ready.unusable ?? (await run(ready, log, out, stopping));
     if (cause === null) return exitStatus.fine;
-    const serving = await standStill(ready, cause, log, out);
+    const serving = await (typeof cause === 'string'
+      ? standStillForSettings(at, ready, cause, log, out)
+      : standStill(ready, cause, log, out));
     const isEnd = await Promise.race([stopping.then(() => true), serving.over.then(() => false)]);
     log.info({}, isEnd ? 'stopping' : 'the data can be used again: starting');
     await serving.close();
@@ -49,6 +52,8 @@ interface Ready {
   readonly home: Home;
   /** What is wrong in the files, where `home` is the one from before they were changed. */
   readonly refused: string | null;
+  /** What is wrong in the files, where no settings from before can be used either: `home` has no machines then. */
+  readonly unusable: string | null;
   readonly clock: Clock;
   readonly host: string;
   readonly port: number;
@@ -56,33 +61,65 @@ interface Ready {
 
 function readyToStart(at: At): Ready {
   const homeDir = homeFolder(at.home);
+  const port = portGiven();
   // An emptied file would be taken for a new one: it is not opened before somebody looked whether copies tell otherwise.
   const read = (witness: Witness) => readOrKept(at, homeDir, witness);
-  const { home, refused } = isEmptied(homeDir)
-    ? read(clockWitness(at))
-    : withFacts(homeDir, clockWitness(at), (witness) => read(witness));
+  const clock = clockWitness(at);
+  const { home, refused, unusable } = isEmptied(homeDir)
+    ? read(clock)
+    : withFacts(homeDir, clock, (witness) => read(witness));
   const { http } = home.household;
   return {
     homeDir,
     home,
     refused,
+    unusable,
     clock: clockAt(at, home.household.zone),
     host: http.host,
-    port: portGiven() ?? http.port,
+    port: port ?? http.port,
   };
 }
 
-/** The home folder. Where a change to it has errors, the settings from before: a service that did not come back from a power cut
- *  because of a slip would be missed by nobody.
- *  @throws BadInput where it never was without errors */
-function readOrKept(at: At, homeDir: string, witness: Witness): Pick<Ready, 'home' | 'refused'> {
+/** The home folder. Where a change to it has errors, the settings from before, and whoever can be told where there are none: a
+ *  service that did not come back from a power cut because of a slip would be missed by nobody.
+ *  @throws BadInput where no service ever ran, so that whoever sets one up reads it */
+function readOrKept(at: At, homeDir: string, witness: Witness): Pick<Ready, 'home' | 'refused' | 'unusable'> {
   try {
-    return { home: readHome(at, witness).home, refused: null };
+    return { home: readHome(at, witness).home, refused: null, unusable: null };
   } catch (failure) {
-    const kept = failure instanceof BadInput ? homeInUse(homeDir) : null;
-    if (!(failure instanceof BadInput) || kept === null) throw failure;
-    return { home: kept, refused: failure.message };
+    if (!(failure instanceof BadInput)) throw failure;
+    const kept = homeInUse(homeDir);
+    if (kept !== null) return { home: kept, refused: failure.message, unusable: null };
+    if (!hasServed(homeDir)) throw failure;
+    const home = { household: householdToTell(homeDir), machines: [] };
+    return { home, refused: failure.message, unusable: failure.message };
   }
+}
+
+/** The one page of a service that has no settings to run with. */
+async function standStillForSettings(
+  at: At,
+  ready: Ready,
+  fault: string,
+  log: Log,
+  out: Output,
+): Promise<StandingStill> {
+  const { serveStill } = await import('../daemon/serve-still.js');
+  const { stillForSettings } = await import('../daemon/still-settings.js');
+  const isRight = () => {
+    try {
+      return readyToStart(at).unusable === null;
+    } catch {
+      // Its data cannot be read at this moment: the next look may.
+      return false;
+    }
+  };
+  const serving = await serveStill(stillForSettings({ ...ready, fault }, isRight), { ...ready, log });
+  out.error(fault);
+  out.line(
+    `The settings have an error. The page says what to do, and the service waits: http://localhost:${serving.port}`,
+  );
+  return serving;
 }
 
 /** The one page of a service that cannot use its data, and word to everybody. */
@@ -111,6 +148,8 @@ async function run(ready: Ready, log: Log, out: Output, stopped: Promise<void>):
   let isServing = false;
   try {
     lock = takeLock(dataFolder(homeDir), { pid: process.pid });
+    // What was told of settings that could not be used is over.
+    toldMarker(dataFolder(homeDir), 'settings').clear();
     const gone = isEmptied(homeDir)
       ? 'the file is empty'
       : existsSync(dataFile(homeDir))

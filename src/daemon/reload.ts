@@ -59,7 +59,7 @@ function dayNow(witness: Witness): number {
 
 /** Names, sizes and times of all configuration files and secrets; an unreadable folder counts as empty. The time of the last
  *  change of mode or owner is among them: a file that may be read from now on is one that changed. */
-function fingerprint(dir: string): string {
+export function fingerprint(dir: string): string {
   return ['', 'machines', 'plans', 'secrets']
     .flatMap((folder) => {
       try {

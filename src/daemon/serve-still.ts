@@ -16,12 +16,12 @@ import { beatEveryMs, notifySystemd, openWatchdog } from './watchdog.js';
 
 /** Why a service stands still, and when that is over. */
 export interface Standstill {
-  /** Names the trouble among those that are told past the data: `data-file`, `disk`. */
+  /** Names the trouble among those that are told past the data: `data-file`, `disk`, `settings`. */
   readonly key: string;
   /** The fault's code, for /health. */
   readonly code: string;
   /** What `shedbell/service` says on the broker meanwhile. */
-  readonly state: 'damaged' | 'disk';
+  readonly state: 'damaged' | 'disk' | 'settings';
   readonly said: () => StillWords;
   readonly letter: () => Letter;
   /** Devices to push to, as far as they can be known. */

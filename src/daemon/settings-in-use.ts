@@ -2,9 +2,12 @@ import { existsSync, mkdirSync, renameSync, rmSync, writeFileSync } from 'node:f
 import { dirname, join } from 'node:path';
 import { isDeepStrictEqual } from 'node:util';
 import type { Home } from '../domain/home.js';
+import type { Household } from '../domain/household.js';
 import type { Log } from '../domain/outside.js';
 import { readHomeFiles } from '../home/kept-files.js';
 import { loadHome } from '../home/load-home.js';
+import { bareHousehold, loadHousehold } from '../home/load-household.js';
+import { copiesIn } from './copies.js';
 import { dataFolder } from './wire.js';
 
 const folderOf = (homeDir: string) => join(dataFolder(homeDir), 'settings-in-use');
@@ -47,4 +50,20 @@ export function homeInUse(homeDir: string): Home | null {
     if (loaded.kind === 'home') return loaded.home;
   }
   return null;
+}
+
+/** Whether the service ever ran on a home folder: it keeps a copy of its settings and makes a backup with its first steps. */
+export function hasServed(homeDir: string): boolean {
+  return existsSync(folderOf(homeDir)) || copiesIn(join(dataFolder(homeDir), 'backups')).length > 0;
+}
+
+/** Whom word can be sent to where the settings as a whole cannot be used: household.yaml alone, as it stands or as it was kept; one
+ *  without people where neither can be read. */
+export function householdToTell(homeDir: string): Household {
+  const folder = folderOf(homeDir);
+  for (const from of [homeDir, folder, `${folder}.before`]) {
+    const read = loadHousehold(homeDir, join(from, 'household.yaml'), process.env);
+    if (read.kind === 'household') return read.household;
+  }
+  return bareHousehold();
 }

@@ -26,7 +26,7 @@ const againMs = 15 * minuteMs;
 const roundDays = [14, 44, 134] as const;
 const laterRoundDays = 90;
 
-/** @param key  names the trouble: `data-file`, `disk`
+/** @param key  names the trouble: `data-file`, `disk`, `settings`
  *  @param devices  those to push to, as far as they can be known; asked once and when household.yaml changed */
 export function tellPastData(
   key: string,

@@ -32,6 +32,19 @@ export function loadHousehold(dir: string, file: string, environment: Environmen
   return faults.length === 0 ? { kind: 'household', household } : { kind: 'faults', faults };
 }
 
+/** A household of which nothing is known: nobody in it, and the page on this computer alone. */
+export function bareHousehold(): Household {
+  const yaml = householdSchema.parse({ name: 'Shedbell', timezone: 'UTC' });
+  const { timezone, coldest: _coldest, daysOff: _daysOff, http, smtp: _smtp, mqtt: _mqtt, locale, ...rest } = yaml;
+  return {
+    ...rest,
+    zone: timezone,
+    locale: locale ?? 'en-GB',
+    http: { ...http, host: hostFor(undefined) },
+    daysOff: [],
+  };
+}
+
 function buildHousehold(yaml: HouseholdYaml, context: (path: KeyPath) => SecretContext): Household {
   const { timezone, coldest, daysOff, http, smtp, mqtt, locale, ...rest } = yaml;
   return {

@@ -52,7 +52,7 @@ export function createApp(given: Given): Express {
   app.use(express.urlencoded({ extended: false, limit: '16kb', parameterLimit: 100 }));
 
   app.get('/sign-in', signInPage(given, assets));
-  app.post('/sign-in', limitSignIn(), signIn(given, assets));
+  app.post('/sign-in', ...limitSignIn(() => given.books.home().household), signIn(given, assets));
   app.post('/sign-out', signOut(given));
   app.get('/', monthsAheadPage(given, assets));
   app.get('/machines', machinesPage(given, assets));

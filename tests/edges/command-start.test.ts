@@ -1,5 +1,5 @@
 import { once } from 'node:events';
-import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { connect, createServer, type Socket } from 'node:net';
 import { join } from 'node:path';
 import { afterEach, beforeAll, describe, expect, test } from 'vitest';
@@ -112,6 +112,41 @@ describe('start', () => {
     // What it came back with is kept for as long as the slip stands there.
     expect(await (await start(dir)).page('/')).toContain('Cider press');
   });
+
+  test('where the settings kept from before cannot be used either, a service that ran stays up, tells, and goes on once they are right', async () => {
+    const dir = stage();
+    await (await start(dir)).stop();
+    const file = join(dir, 'machines', 'cider-press.yaml');
+    const right = readFileSync(file, 'utf8');
+    writeFileSync(file, right.replace('plan: cider-press', 'plann: cider-press'));
+    writeFileSync(join(dir, 'data', 'settings-in-use', 'machines', 'cider-press.yaml'), '');
+
+    const service = await start(dir);
+    const answer = await fetch(`http://127.0.0.1:${service.port}/`);
+    expect(answer.status).toBe(503);
+    const page = await answer.text();
+    expect(page).toContain('The settings have an error.');
+    expect(page).toMatch(/cider-press\.yaml:\d/);
+    expect(page).toContain(`shedbell --home ${dir} check`);
+    const health = await fetch(`http://127.0.0.1:${service.port}/health`);
+    expect(await health.json()).toMatchObject({ status: 'failing', code: 'settings-unusable' });
+    // Whose household.yaml is in order, everybody in it.
+    const letters = () =>
+      existsSync(join(dir, 'data', 'outbox'))
+        ? readdirSync(join(dir, 'data', 'outbox')).filter((name) => /the-service-stands-still/.test(name))
+        : [];
+    await expect.poll(letters, { timeout: 20_000 }).toHaveLength(2);
+
+    writeFileSync(file, right);
+    await service.says(/Shedbell for Weir Cottage: http:\/\/localhost:(\d+)\n/);
+    expect(existsSync(join(dir, 'data', 'told-settings.json'))).toBe(false);
+    await service.stop();
+
+    // With nothing left to read in household.yaml either, the page at least says it.
+    for (const folder of [dir, join(dir, 'data', 'settings-in-use')])
+      writeFileSync(join(folder, 'household.yaml'), 'name: [Weir Cottage\n');
+    expect(await (await start(dir)).page('/')).toMatch(/household\.yaml:\d/);
+  }, 60_000);
 
   test('says where the page is, and whether links open elsewhere, by the port that it is on', async () => {
     const service = await start(stage());

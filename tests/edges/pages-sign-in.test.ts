@@ -197,6 +197,10 @@ test('after ten tries a quarter of an hour passes', async () => {
     expect(text).toContain('That is not the password');
   }
   expect((await guarded.post('/sign-in', { password }, away)).status).toBe(429);
+  // Another device behind the same proxy; what stands before the proxy's own word is what somebody claims.
+  const other = (claimed: string) => ({ 'x-forwarded-for': `${claimed}192.0.2.44` });
+  expect((await guarded.post('/sign-in', { password }, other('192.0.2.45, '))).status).toBe(429);
+  expect((await guarded.post('/sign-in', { password }, { 'x-forwarded-for': '192.0.2.45' })).status).toBe(303);
   await guarded.close();
 });
 

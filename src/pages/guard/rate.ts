@@ -1,6 +1,8 @@
 import type { Request, RequestHandler } from 'express';
-import { rateLimit } from 'express-rate-limit';
+import { ipKeyGenerator, rateLimit } from 'express-rate-limit';
+import type { Household } from '../../domain/household.js';
 import { sendPlain } from './plain.js';
+import { askingAddress } from './this-computer.js';
 
 /** Requests a minute from one address, far above what a household taps, and below what guessing links would need. */
 const perMinute = { all: 600, changes: 60, openSheet: 300, links: 120 };
@@ -44,15 +46,28 @@ export function limitLinks(): RequestHandler {
   return limitTo(perMinute.links, () => false);
 }
 
-/** Tries at the password from one address: a person mistypes a few times, a guesser gets nowhere. */
-export function limitSignIn(): RequestHandler {
-  return rateLimit({
-    windowMs: 15 * 60_000,
-    limit: 10,
-    standardHeaders: 'draft-8',
-    legacyHeaders: false,
-    validate: { xForwardedForHeader: false, forwardedHeader: false },
-    handler: (_request, response) =>
-      sendPlain(response, 429, 'Too many tries from here. Wait a quarter of an hour and try again.'),
-  });
+/** Tries at the password from one device: a person mistypes a few times, a guesser gets nowhere. */
+const tries = 10;
+/** Tries through one proxy: of a household that signs in anew after a new password, and no way around the limit for somebody who
+ *  names another device each time where the proxy does not see to it. */
+const triesThroughProxy = 60;
+
+/** Tries at the password from one device, and from all behind one proxy.
+ *  @param household  which proxies there are */
+export function limitSignIn(household: () => Pick<Household, 'http'>): readonly RequestHandler[] {
+  const limitTries = (limit: number, keyOf: (request: Request) => string) =>
+    rateLimit({
+      windowMs: 15 * 60_000,
+      limit,
+      standardHeaders: 'draft-8',
+      legacyHeaders: false,
+      keyGenerator: (request) => ipKeyGenerator(keyOf(request)),
+      validate: { xForwardedForHeader: false, forwardedHeader: false },
+      handler: (_request, response) =>
+        sendPlain(response, 429, 'Too many tries from here. Wait a quarter of an hour and try again.'),
+    });
+  return [
+    limitTries(tries, (request) => askingAddress(request, household())),
+    limitTries(triesThroughProxy, (request) => request.socket.remoteAddress ?? ''),
+  ];
 }

@@ -1,3 +1,4 @@
+import { isIP } from 'node:net';
 import type { Request } from 'express';
 import type { Household } from '../../domain/household.js';
 
@@ -26,6 +27,16 @@ export function isVouchedFor(request: Request, household: Household): boolean {
   return (
     proxy.addresses.some((address) => plainAddress(address) === from) && typeof user === 'string' && user.trim() !== ''
   );
+}
+
+/** Who asks. Of what a proxy on this computer or one of household.yaml passes on, the address that it wrote last into
+ *  X-Forwarded-For: all that stands before it is what somebody claims. From anybody else the header says nothing. */
+export function askingAddress(request: Request, { http }: Pick<Household, 'http'>): string {
+  const from = plainAddress(request.socket.remoteAddress ?? '');
+  const isProxy =
+    isLoopbackAddress(from) || (http.proxy?.addresses ?? []).some((address) => plainAddress(address) === from);
+  const forwarded = [request.headers['x-forwarded-for'] ?? []].flat().join(',').split(',').at(-1)?.trim() ?? '';
+  return isProxy && isIP(forwarded) !== 0 ? plainAddress(forwarded) : from;
 }
 
 /** IPv4 as it is written, also where the socket is an IPv6 one. */
