@@ -60,6 +60,16 @@ it('a restart in between makes no second one, and other files in the folder are 
   expect(made()).toEqual(['mine.sqlite', 'shedbell-2031-01-10.sqlite']);
 });
 
+it('what a power cut left of a backup under way is gone after the next one', async () => {
+  const folder = join(dir, 'data', 'backups');
+  mkdirSync(folder);
+  for (const end of ['', '-journal'])
+    writeFileSync(join(folder, `shedbell-2031-01-02.sqlite.unfinished${end}`), 'half');
+  writeFileSync(join(folder, 'mine.sqlite.unfinished'), 'mine');
+  await keepBackups(books, dir, noLog).look();
+  expect(made()).toEqual(['mine.sqlite.unfinished', 'shedbell-2031-01-10.sqlite']);
+});
+
 it('a folder that cannot be written is said at once, tried again each hour, and its age after two nights', async () => {
   const backups = keepBackups(books, dir, noLog);
   await backups.look();

@@ -7,7 +7,7 @@ import { readHomeFiles } from '../home/kept-files.js';
 import type { Books } from '../ledger/books.js';
 import { backUp } from '../store/backup.js';
 import { storeFault } from '../store/errors.js';
-import { copiesFolder, copiesIn, copyName, newestCopy } from './copies.js';
+import { copiesFolder, copiesIn, copyName, newestCopy, unfinishedIn } from './copies.js';
 
 /** The nightly backup of a running service. */
 export interface NightlyBackup {
@@ -129,9 +129,10 @@ function makeFolder(folder: string): void {
   }
 }
 
-/** By the days of their names; the one just made stays, even where the clock was set back and others bear later days. */
+/** By the days of their names; the one just made stays, even where the clock was set back and others bear later days. What a power cut
+ *  left of one under way in an earlier night goes too: as large as the data, and no night would come back to it. */
 function dropOldest(folder: string, keep: number, justMade: string): void {
   const others = copiesIn(folder).filter((name) => name !== justMade);
-  for (const name of others.slice(0, Math.max(0, others.length - keep + 1)))
-    rmSync(join(folder, name), { force: true });
+  const tooMany = others.slice(0, Math.max(0, others.length - keep + 1));
+  for (const name of [...tooMany, ...unfinishedIn(folder)]) rmSync(join(folder, name), { force: true });
 }

@@ -12,6 +12,14 @@ export interface Copy {
 
 const ownName = /^shedbell-\d{4}-\d{2}-\d{2}\.sqlite$/;
 
+/** What a power cut leaves of a backup under way. */
+const unfinishedName = /^shedbell-\d{4}-\d{2}-\d{2}\.sqlite\.unfinished(?:-journal|-wal|-shm)?$/;
+
+/** Names of nightly backups that were never finished; empty where the folder cannot be read. */
+export function unfinishedIn(folder: string): readonly string[] {
+  return namesIn(folder).filter((name) => unfinishedName.test(name));
+}
+
 /** Where the nightly backups of a home folder lie. */
 export function copiesFolder(homeDir: string, { backup }: Pick<Household, 'backup'>): string {
   return isAbsolute(backup.folder) ? backup.folder : join(homeDir, backup.folder);
@@ -24,10 +32,14 @@ export function copyName(day: Day): string {
 
 /** Names of nightly backups by the days in them, oldest first; empty where the folder cannot be read. */
 export function copiesIn(folder: string): readonly string[] {
+  return namesIn(folder)
+    .filter((name) => ownName.test(name))
+    .sort();
+}
+
+function namesIn(folder: string): readonly string[] {
   try {
-    return readdirSync(folder)
-      .filter((name) => ownName.test(name))
-      .sort();
+    return readdirSync(folder);
   } catch {
     return [];
   }

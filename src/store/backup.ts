@@ -62,7 +62,7 @@ export async function backUp(
       source.close();
     }
     faultsOfPlace(to, () => {
-      chmodSync(unfinished, 0o600);
+      asFarAsKnown(() => chmodSync(unfinished, 0o600));
       const copy = new Database(unfinished);
       try {
         // One file, without a log beside it.
@@ -80,7 +80,7 @@ export async function backUp(
       }
       flush(unfinished);
       renameSync(unfinished, to);
-      flush(dirname(to));
+      asFarAsKnown(() => flush(dirname(to)));
     });
   } finally {
     removeDatabase(unfinished);
@@ -319,6 +319,19 @@ function keepCopy(file: string, kept: string): void {
 
 function removeDatabase(file: string): void {
   for (const end of ['', '-journal', '-wal', '-shm']) rmSync(file + end, { force: true });
+}
+
+/** What file systems answer that know no permissions, or no flushing of a folder, as some of sticks and network shares do. Source: chmod(2),
+ *  fsync(2). */
+const notKnown: readonly unknown[] = ['EPERM', 'EINVAL', 'ENOSYS', 'ENOTSUP', 'EOPNOTSUPP'];
+
+/** Does what not every file system knows: a backup there is better than none. */
+function asFarAsKnown(action: () => void): void {
+  try {
+    action();
+  } catch (failure) {
+    if (!(failure instanceof Error && 'code' in failure && notKnown.includes(failure.code))) throw failure;
+  }
 }
 
 function flush(path: string): void {
