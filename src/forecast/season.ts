@@ -14,8 +14,9 @@ const firstYear = 1970;
 /** Work done up to so many days before a season's day counts for that season. Common practice, no source. */
 const countsForDays = 183;
 
-/** A cold night earlier than this before its day belongs to the spring before. Common practice, no source. */
-const mostSoonerDays = 100;
+/** A cold night earlier than this before the frost or date itself belongs to the spring before: a night of 4 degrees in June is no
+ *  sign of winter. Common practice, no source. */
+const mostSoonerDays = 75;
 
 /** The day that a season rule names next: `days` before the frost or date, of the first season that the last work does not cover.
  *  @param rule     before which date, and how many days before it
@@ -45,9 +46,9 @@ export function seasonDayNear(rule: SeasonRule, near: Day, household: Household)
 }
 
 /** The first cold night of the season where that came before its day; the day itself where none is known. */
-function soonerIfCold({ nightsBelow }: SeasonRule, day: Day, lastDay: Day, { nights = [] }: Household): Day {
+function soonerIfCold({ nightsBelow, days }: SeasonRule, day: Day, lastDay: Day, { nights = [] }: Household): Day {
   if (nightsBelow === undefined) return day;
-  const from = dayNumber(day) - mostSoonerDays;
+  const from = dayNumber(day) + days - mostSoonerDays;
   const cold = nights.find(
     (night) => night.celsius <= nightsBelow && night.day > lastDay && dayNumber(night.day) >= from && night.day < day,
   );

@@ -61,3 +61,19 @@ test('a cold night brings work before its day where the rule asks for it, and a 
   expect(seasonDay({ ...rule, nightsBelow: 1 }, last, true, cold('2031-09-12'))).toBe('2031-10-01');
   expect(seasonDay({ before: 'first-frost', days: 14 }, last, true, cold('2031-09-12'))).toBe('2031-10-01');
 });
+
+test.each([
+  ['north', '2031-06-20', '2031-09-20', '2031-08-28'],
+  ['south', '2031-12-20', '2032-03-20', '2032-02-28'],
+] as const)(
+  'in the %s a cold night of early summer brings no work before the winter',
+  (hemisphere, spring, day, autumn) => {
+    const frost = { first: hemisphere === 'north' ? '10-20' : '04-19' };
+    const nights = [spring, autumn].map((on) => ({ day: aDay(on), celsius: 3 }));
+    const rule = { before: 'first-frost', days: 30, nightsBelow: 4 } as const;
+    const household = someHousehold({ hemisphere, frost });
+    const last = addDays(aDay(spring), -240);
+    expect(seasonDay(rule, last, true, { ...household, nights: nights.slice(0, 1) })).toBe(day);
+    expect(seasonDay(rule, last, true, { ...household, nights })).toBe(autumn);
+  },
+);
