@@ -5,7 +5,8 @@ import { type OpenFinding, openFindings } from './open-findings.js';
 import type { IfOut, Step, Task } from './task.js';
 
 /** A machine with the jobs of it that were found outside their limits and left so as they are done next time: what only a bad finding
- *  brings is then part of the job, with its minutes, its tools and its parts, and stands before the measuring, which is done again.
+ *  brings is then part of the job, with its minutes, its tools and its parts, and stands before the measuring, which is
+ *  done again; a step of it that is `last`, such as a trial, comes behind it.
  *  Plan, shopping, sheet and stock all speak of this one.
  *  @returns  the machine itself where nothing of it waits for such work
  *  Source: common practice, no source. */
@@ -58,9 +59,10 @@ function mended(task: Task, work: IfOut, foundOn: Day): Task {
     mending: { minutes: work.minutes, foundOn },
     steps: [
       ...task.steps.filter((step) => !isLast(step)),
-      ...steps,
+      ...steps.filter((step) => !isLast(step)),
       ...(task.measure.length === 0 ? [] : [measureAgain(task)]),
       ...task.steps.filter(isLast),
+      ...steps.filter(isLast),
     ],
     tools: [...(task.tools ?? []), ...(work.tools ?? [])],
     parts: [...task.parts, ...(work.parts ?? [])],

@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 import { parseDay } from '../domain/day.js';
-import { noFacts } from '../domain/facts.js';
+import { noFacts, type ServiceRecord } from '../domain/facts.js';
 import type { Machine } from '../domain/machine.js';
+import { withMending } from '../domain/mending.js';
 import type { Sheet } from '../domain/results/sheet.js';
 import { loadLibraryPlan } from '../home/plan-library.js';
 import { writeSheet } from './write-sheet.js';
@@ -84,6 +85,53 @@ test('a run under load asks for its load and its meter beforehand', () => {
   expect(sheetOf(machineOf('portable-generator'), ['exercise-run']).tools).toEqual(
     expect.arrayContaining(['heater of about half its rated load', 'plug-in voltage meter']),
   );
+});
+
+test('a mower brake that was out is measured again with the chocks back between, and tried under power only after that', () => {
+  const machine = machineOf('ride-on-petrol-mower');
+  const record: ServiceRecord = {
+    id: 'record-1',
+    machine: machine.id,
+    visit: null,
+    tasks: [],
+    day: parseDay('2031-05-09'),
+    hours: null,
+    hoursKnown: 'unknown',
+    by: null,
+    door: 'page',
+    note: null,
+    minutes: null,
+    findings: [
+      {
+        task: 'brake',
+        measurement: 'brake-holds',
+        place: null,
+        found: 'failed',
+        left: null,
+        verdict: 'out',
+        note: null,
+      },
+    ],
+    enteredAtMs: 1,
+  };
+  const lines = sheetOf(withMending(machine, { records: [record] }), ['brake']).lines;
+  const words = lines.flatMap((line) => {
+    if (line.kind === 'measurement') return [line.measurement.name];
+    return 'text' in line ? [line.text] : [];
+  });
+  const inOrder = [
+    /push the mower by hand/,
+    /^Chocks back at the wheels first; turn the nut/,
+    /^Now measure again/,
+    /^brake$/,
+    /^Drive engaged again, chocks back/,
+    /start the engine/,
+    /slow trial outdoors on the level/,
+    /^Stop the engine/,
+    /^Engine stopped, chocks back/,
+  ].map((pattern) => words.findIndex((text) => pattern.test(text)));
+  expect(inOrder.every((at) => at >= 0)).toBe(true);
+  expect(inOrder).toEqual([...inOrder].sort((a, b) => a - b));
 });
 
 test('the fuel tap that was shut for the oil is open again before the engine starts', () => {
