@@ -60,6 +60,7 @@ export function openService(options: {
   const books: Books = { store, home: () => home, clock: options.clock };
   let channels = openWaysOut(folder, home.household, books, options.log);
   let ills: readonly Ill[] = [];
+  let ailing: ReadonlySet<string> | null = null;
   const latest = keepLatest(books, () => ills);
   const unnoted = new Map<string, Delivery>();
   let last: { readonly looked: Looked; readonly turn: Turn } | null = null;
@@ -79,11 +80,12 @@ export function openService(options: {
     facts: () => latest.facts(),
     ail: (now) => {
       ills = now;
+      ailing = new Set(now.map(({ key }) => key));
     },
     turn,
     deliver: (stopping) => {
       sayRefusedAnew(books);
-      withdrawUntrue(books, () => latest.look());
+      withdrawUntrue(books, () => latest.look(), ailing);
       return deliver(books, channels, options.log, stopping, unnoted);
     },
     ways: () => channels,

@@ -132,3 +132,29 @@ it('a letter about late work that never came is kept as one that nobody heard, o
     expect(unheard(books).map((notice) => notice.kind)).toEqual(kind === 'late' ? ['late'] : []);
   }
 });
+
+it('word of a trouble that is over is withdrawn; while one of what it tells lasts, or nobody looked yet, it waits', () => {
+  const about = {
+    kind: 'trouble',
+    machine: null,
+    visit: null,
+    tasks: ['backup', 'broker'],
+    proposedDay: null,
+  } as const;
+  const waiting = () => {
+    const books = stageBooks();
+    postLetters(books, stageOutlook(books, [visit]), [stageLetter(stageNotice(visit, about))]);
+    noteSending(books, 'letter-1');
+    noteAttempt(books, 'letter-1', { kind: 'try-later', reason: '451 greylisted', afterMs: null });
+    return books;
+  };
+  const ending = (ailing: readonly string[] | null) => {
+    const books = waiting();
+    withdrawUntrue(books, () => stageOutlook(books, [visit]), ailing === null ? null : new Set(ailing));
+    return [allLetters(books)[0]?.state, gather(books).householdSent.length];
+  };
+  expect(ending(null)).toEqual(['pending', 1]);
+  expect(ending(['broker', 'home-folder'])).toEqual(['pending', 1]);
+  expect(ending(['home-folder'])).toEqual(['withdrawn', 0]);
+  expect(ending([])).toEqual(['withdrawn', 0]);
+});

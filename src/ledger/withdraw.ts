@@ -17,12 +17,18 @@ const soonMs = hourMs;
 
 type Said = SentNotice & { readonly machine: string | null };
 
-/** Withdraws letters that wait while what they say ceased to be true: the work was done or moved on, its day is over, the meter was read.
+/** Withdraws letters that wait while what they say ceased to be true: the work was done or moved on, its day is over, the meter was read,
+ *  the trouble is over.
  *  What they said counts as not said then, so that the next look says what is true by then. A letter that may have gone out already
  *  is left alone.
  *  @param outlook  asked for only where a letter waits
+ *  @param ailing   keys of what is wrong with the service now; null: nobody looked yet, and no word of trouble is withdrawn
  *  @returns how many were withdrawn */
-export function withdrawUntrue(books: Books, outlook: () => Outlook): number {
+export function withdrawUntrue(
+  books: Books,
+  outlook: () => Outlook,
+  ailing: ReadonlySet<string> | null = null,
+): number {
   const { store } = books;
   const nowMs = books.clock.nowMs();
   const held = () =>
@@ -34,7 +40,9 @@ export function withdrawUntrue(books: Books, outlook: () => Outlook): number {
       const why =
         letter.writtenAtMs > nowMs + allowedAheadMs
           ? 'the clock ran ahead when it was written'
-          : noticesIn(store, letter.copyOf ?? letter.id).flatMap((said) => whyUntrue(books, visits, said) ?? [])[0];
+          : noticesIn(store, letter.copyOf ?? letter.id).flatMap(
+              (said) => whyUntrue(books, visits, ailing, said) ?? [],
+            )[0];
       return why === undefined ? [] : [{ id: letter.id, why }];
     });
   if (untrue().length === 0) return 0;
@@ -46,9 +54,17 @@ export function withdrawUntrue(books: Books, outlook: () => Outlook): number {
 }
 
 /** Why a notice must not go out any more, as a sentence goes on after a colon; null while it may. */
-function whyUntrue(books: Books, visits: readonly Visit[], said: Said): string | null {
-  const { machine: id, kind, visit, proposedDay } = said;
+function whyUntrue(
+  books: Books,
+  visits: readonly Visit[],
+  ailing: ReadonlySet<string> | null,
+  said: Said,
+): string | null {
+  const { machine: id, kind, visit, proposedDay, tasks } = said;
   const today = dayOf(books.clock.nowMs(), books.home().household.zone);
+  if (kind === 'trouble' && ailing !== null && tasks.length > 0 && !tasks.some((key) => ailing.has(key))) {
+    return 'the trouble was over before it could go out';
+  }
   if (id === null) return null;
   const machine = books.home().machines.find((one) => one.id === id);
   if (machine === undefined || machine.gone) return 'the machine is no longer there';
