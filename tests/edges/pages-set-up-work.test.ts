@@ -69,6 +69,20 @@ test('steps are changed line by line; those that stay keep their tool, place and
   expect(taskOf('engine-oil')?.steps).toEqual(before);
 });
 
+test('no caution gets lost with the step that it stood above', async () => {
+  const before = taskOf('engine-oil');
+  const ofSteps = (before?.steps ?? []).flatMap(({ caution }) => caution ?? []);
+  expect(ofSteps.length).toBeGreaterThan(0);
+  const steps = 'Let it run warm\nDrain it';
+  const shown = await pages.send(`${at('engine-oil')}/work`, { steps });
+  expect(shown.text).toMatch(/\+ +cautions: \[/);
+  expect((await pages.send(`${at('engine-oil')}/work`, { steps }, 'write')).status).toBe(303);
+  expect(taskOf('engine-oil')?.steps).toEqual([{ do: 'Let it run warm' }, { do: 'Drain it' }]);
+  const kept = (taskOf('engine-oil')?.cautions ?? []).map((one) => JSON.stringify(one));
+  for (const caution of [...(before?.cautions ?? []), ...ofSteps]) expect(kept).toContain(JSON.stringify(caution));
+  expect(new Set(kept).size).toBe(kept.length);
+});
+
 test('tools, notes, the state of the engine and what comes before are set; what cannot be is refused', async () => {
   const work = { tools: '17 mm socket\ntray', notes: 'yes', engine: 'cold', after: ['fan-belt'] };
   expect((await pages.send(`${at('engine-oil')}/work`, work, 'write')).status).toBe(303);

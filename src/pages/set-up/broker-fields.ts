@@ -26,7 +26,7 @@ export const brokerFields = (isKept: boolean): readonly Field[] => [
     path: ['mqtt', 'protocol'],
     shown: '3.1.1',
     options: [
-      { value: '3.1.1', text: '3.1.1, which every broker speaks' },
+      { value: '3.1.1', text: '3.1.1, the usual one' },
       { value: '5', text: '5' },
     ],
   },

@@ -136,7 +136,7 @@ function OneField({ field, shown, wrong }: OneFieldProps) {
       {hint}
       {refusal}
       {kind === 'lines' ? (
-        <textarea id={id} name={name} rows={Math.min(Math.max(shown.length, 2), 12)} {...about}>
+        <textarea id={id} name={name} rows={rowsFor(shown)} {...about}>
           {shown.join('\n')}
         </textarea>
       ) : kind === 'choice' || kind === 'yes-no' ? (
@@ -171,6 +171,13 @@ interface ProposedProps {
   /** Fields that are never sent back. */
   readonly secrets: readonly string[];
   readonly action: string;
+}
+
+/** Rows of a list's field: as many as its lines take on a phone, within reason. */
+function rowsFor(lines: readonly string[]): number {
+  const lettersOnPhone = 36;
+  const wanted = lines.reduce((rows, line) => rows + Math.ceil(line.length / lettersOnPhone), 1);
+  return Math.min(Math.max(wanted, 2), 16);
 }
 
 const signNames = { '-': 'gone', '+': 'new', ' ': 'around' } as const;

@@ -14,7 +14,7 @@ import { lastChanges, lastFields } from './last-fields.js';
 import { machineChanges, machineFields } from './machine-fields.js';
 import { sensorChanges, sensorFields } from './sensor-fields.js';
 import { neverField, taskFields } from './task-fields.js';
-import { workFields } from './work-fields.js';
+import { workChanges, workFields } from './work-fields.js';
 
 /** A machine: what is known of it, and the way to each of its jobs. */
 export function machineForm(setUp: SetUp, machine: Machine): FileForm {
@@ -121,15 +121,15 @@ export function workForm(setUp: SetUp, machine: Machine, task: Task): FileForm {
     title: `How it is done: ${sayTask(task.id, machine)}`,
     intro: (
       <p class="second">
-        On {sayMachine(machine)}. The cautions of the plan stay on the sheet whatever is written here. The machine’s own
-        manual counts; where the two differ, follow the manual.
+        On {sayMachine(machine)}. The cautions of the plan stay on the sheet whatever is written here. Where these steps
+        and the machine’s own manual differ, follow the manual.
       </p>
     ),
     action: `${at}/work`,
     file,
     current,
     fields,
-    changes: (form) => changesOf(fields, form, current.values),
+    changes: (form) => workChanges(task, fields, form, current.values),
     up: { href: at, text: sayTask(task.id, machine) },
     next: at,
   };

@@ -4,7 +4,7 @@ import { changesOf, type Edit, type Field, type Option, shownOf, type Values } f
 
 /** What a sensor can tell, by its kind in the file. */
 export const sensorKinds: readonly Option[] = [
-  { value: 'run-seconds', text: 'its run time so far, a counter that only rises' },
+  { value: 'run-seconds', text: 'its run time so far' },
   { value: 'running', text: 'a word: it runs, it stands' },
   { value: 'meter-hours', text: 'what the hour meter shows' },
   { value: 'voltage', text: 'the voltage of the battery' },

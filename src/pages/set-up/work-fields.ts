@@ -1,8 +1,10 @@
+import { isDeepStrictEqual } from 'node:util';
 import type { Plain } from '../../domain/home-change.js';
 import type { Machine } from '../../domain/machine.js';
 import type { Task } from '../../domain/task.js';
 import { sayTask } from '../../words/task.js';
-import { type Field, type Option, showing, type Values, valueAt } from './fields.js';
+import type { Form } from '../guard/form.js';
+import { changesOf, type Edit, type Field, type Option, showing, type Values, valueAt } from './fields.js';
 
 const asInPlan: Option = { value: '', text: 'as in the plan' };
 const ownList = 'One on each line. Once you change one, the whole list stands in your file. Empty: as in the plan.';
@@ -16,7 +18,7 @@ export function workFields(task: Task, machine: Machine, values: Values): readon
     {
       name: 'steps',
       label: 'Steps',
-      help: `${ownList} A step that stays keeps its tool, place and caution.`,
+      help: `${ownList} A step that stays keeps its tool, place and caution; the caution of one that goes stays with the job.`,
       kind: 'lines',
       path: at('steps'),
       entries: entriesOf(valueAt(values ?? undefined, at('steps')), task.steps),
@@ -63,6 +65,28 @@ export function workFields(task: Task, machine: Machine, values: Values): readon
     },
     afterField(task, machine, values),
   ];
+}
+
+/** What a sent form changes of it. No caution gets lost with the step that it stood above: it becomes one of the whole job. */
+export function workChanges(task: Task, fields: readonly Field[], form: Form, values: Values): readonly Edit[] {
+  const edits = changesOf(fields, form, values);
+  const steps = edits.find(({ fields: [field] }) => field?.name === 'steps');
+  // Emptied, the steps are the plan's again, with their cautions.
+  if (steps === undefined || !Array.isArray(steps.value)) return edits;
+  const stood = fields.find(({ name }) => name === 'steps')?.entries ?? [];
+  const own = valueAt(values ?? undefined, ['tasks', task.id, 'cautions']);
+  const ofJob: readonly Plain[] = Array.isArray(own) ? own : JSON.parse(JSON.stringify(task.cautions));
+  const held = [...ofJob, ...cautionsOf(steps.value)].map((one) => JSON.stringify(one));
+  const lost = cautionsOf(stood.map(({ value }) => value)).filter(
+    (one, at, all) =>
+      !held.includes(JSON.stringify(one)) && all.findIndex((other) => isDeepStrictEqual(other, one)) === at,
+  );
+  if (lost.length === 0) return edits;
+  return [...edits, { path: ['tasks', task.id, 'cautions'], value: [...ofJob, ...lost], fields: steps.fields }];
+}
+
+function cautionsOf(steps: readonly Plain[]): readonly Plain[] {
+  return steps.flatMap((step) => valueAt(step, ['caution']) ?? []);
 }
 
 function afterField(task: Task, machine: Machine, values: Values): Field {
