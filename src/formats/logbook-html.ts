@@ -1,21 +1,15 @@
 import { dayOf } from '../domain/day.js';
-import {
-  type Facts,
-  type Finding,
-  type MachineFacts,
-  type Noticed,
-  noFacts,
-  type ServiceRecord,
-} from '../domain/facts.js';
+import { type Facts, type MachineFacts, type Noticed, noFacts, type ServiceRecord } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import type { Machine } from '../domain/machine.js';
 import { usedUpBy } from '../domain/used-up.js';
 import { sayMinutes } from '../words/dates.js';
-import { sayFluidUsed } from '../words/fluid-used.js';
+import { sayFinding } from '../words/finding.js';
 import { sayNoticedSince, sayWhatItSawTo } from '../words/helped.js';
 import { sayReadHours } from '../words/hours.js';
 import { sayPaid, saySpending } from '../words/money.js';
 import { sayPartlyDone } from '../words/record.js';
+import { ended } from '../words/sentence.js';
 import { sayUsedUp } from '../words/used-up.js';
 
 /** The logbook of all machines as one page that needs nothing else: for printing, and for whoever takes a machine over.
@@ -67,7 +61,7 @@ function rowOf(machine: Machine, record: ServiceRecord, noticed: readonly Notice
   const findings =
     record.findings.length === 0
       ? ''
-      : `<ul>${record.findings.map((f) => `<li>${escapeText(findingText(machine, f))}</li>`).join('')}</ul>`;
+      : `<ul>${record.findings.map((f) => `<li>${escapeText(sayFinding(f, machine))}</li>`).join('')}</ul>`;
   const begun = sayPartlyDone(record, machine);
   const work = escapeText([...record.tasks.map(titleOf), ...(begun === '' ? [] : [begun])].join('; '));
   const used = sayUsedUp(usedUpBy(record, machine));
@@ -93,24 +87,9 @@ function noticedOf({ noticed }: MachineFacts, { household }: Home): string {
   const lines = noticed.map((one) => {
     const day = dayOf(one.atMs, household.zone);
     const since = sayNoticedSince(one, day, household.zone, household.locale);
-    return `<li>${day}: ${escapeText(one.text)}. ${escapeText(since)}</li>`;
+    return `<li>${day}: ${escapeText(ended(one.text))} ${escapeText(since)}</li>`;
   });
   return `<h3>What was noticed</h3><ul>${lines.join('')}</ul>`;
-}
-
-function findingText(machine: Machine, finding: Finding): string {
-  const fluid = sayFluidUsed(finding);
-  if (fluid !== null) return fluid;
-  const task = machine.tasks.find((t) => t.id === finding.task);
-  const name = task?.measure.find((m) => m.id === finding.measurement)?.name ?? finding.measurement;
-  const place = finding.place === null ? '' : `, ${finding.place}`;
-  const parts = [
-    finding.found === null ? null : `found ${finding.found}`,
-    finding.left === null ? null : `left ${finding.left}`,
-    finding.verdict,
-    finding.note,
-  ].filter((part) => part !== null);
-  return `${name}${place}: ${parts.join(', ')}`;
 }
 
 function escapeText(text: string): string {

@@ -105,7 +105,7 @@ it('the HTML logbook names the work, says where hours are estimates, and runs no
   expect(page).toContain('about 160.12 h');
   expect(page).toContain('<td>50 min</td>');
   expect(page).toContain('Used, by the plan: Oil filter, 1; Engine oil, 1.4 L');
-  expect(page).toContain('Valve gap, intake: found -0.13 mm, in');
+  expect(page).toContain('Valve gap, intake: found -0.13 mm (within its limits)');
   expect(page).toContain('Ines');
   expect(page).not.toContain('<script');
   expect(page).toContain('&lt;script&gt;');

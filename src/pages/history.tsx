@@ -1,5 +1,5 @@
-import type { Finding, Noticed, ServiceRecord } from '../domain/facts.js';
-import { sayFluidUsed } from '../words/fluid-used.js';
+import type { Noticed, ServiceRecord } from '../domain/facts.js';
+import { sayFinding } from '../words/finding.js';
 import { sayNoticedSince, sayWhatItSawTo } from '../words/helped.js';
 import { sayRecord, withHoursSaidNow } from '../words/record.js';
 import { unbroken } from '../words/unbroken.js';
@@ -113,7 +113,7 @@ export function RecordLines({ record, shown, form = null }: RecordLinesProps) {
       {record.findings.length === 0 ? null : (
         <ul class="findings">
           {record.findings.map((finding) => (
-            <li>{unbroken(sayFinding(finding, shown))}</li>
+            <li>{unbroken(sayFinding(finding, shown.machine))}</li>
           ))}
         </ul>
       )}
@@ -133,23 +133,4 @@ export function RecordLines({ record, shown, form = null }: RecordLinesProps) {
       </details>
     </>
   );
-}
-
-function sayFinding(finding: Finding, { machine }: Shown): string {
-  const fluid = sayFluidUsed(finding);
-  if (fluid !== null) return fluid;
-  const task = machine.tasks.find((one) => one.id === finding.task);
-  const name =
-    task?.measure.find((one) => one.id === finding.measurement)?.name ?? finding.measurement.replaceAll('-', ' ');
-  const place = finding.place === null ? '' : `, ${finding.place}`;
-  const found = finding.found === null ? '' : ` found ${finding.found}`;
-  const verdict =
-    finding.verdict === null
-      ? ''
-      : finding.verdict === 'too close to call'
-        ? ' (too close to call)'
-        : ` (${finding.verdict === 'in' ? 'within' : 'outside'} its limits)`;
-  const left = finding.left === null ? '' : `, left ${finding.left}`;
-  const note = finding.note === null ? '' : `. ${finding.note}`;
-  return `${name}${place}:${found}${verdict}${left}${note}`;
 }
