@@ -22,8 +22,11 @@ export const gettingToKnowAheadDays = 2;
 /** `late` is said when being past the tolerance is likelier than this. */
 export const pLateToSay = 0.5;
 
-/** Days after the first `late`-worthy silence; each further one waits twice as long: 7, 14, 28, 56... */
+/** Days after the first `late`-worthy silence; each further one waits twice as long: 7, 14, 28, 56, 112. */
 export const firstLateGapDays = 7;
+
+/** So often that wait doubles: what is late is named every sixteen weeks in the end, as a call to work that nobody answers. */
+export const mostLateDoublings = 4;
 
 /** Past its due by this long, `late` is said even where no `work` ever went out. */
 export const longPastDays = 14;

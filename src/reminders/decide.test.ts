@@ -169,6 +169,23 @@ test('late is said at growing gaps, and never without a call to work or a due lo
   expect(gaps.slice(0, 4)).toEqual([7, 14, 28, 56]);
 });
 
+test('what stays late for years is named every sixteen weeks in the end, as any call that nobody answers', () => {
+  const sent = [-700, -693, -679, -651, -595, -483].map((days, i) =>
+    sentNotice({
+      id: `s${i}`,
+      kind: i === 0 ? 'work' : 'late',
+      atMs: at(days, '18:30'),
+      proposedDay: inDays(days + 1),
+    }),
+  );
+  const said = (last: number) => {
+    const facts = { sent: [...sent, sentNotice({ id: 'last', kind: 'late', atMs: at(last, '18:30') })] };
+    return kinds(decide({ dues: [aDue('oil', -720, { lastDay: inDays(-1100) })], facts }, at(2, '18:30')).messages);
+  };
+  expect(said(-110)).toEqual(['late']);
+  expect(said(-109)).toEqual([]);
+});
+
 test('a machine whose due passed long ago is called late at once', () => {
   expect(kinds(decide({ dues: [aDue('oil', -90)] }, at(2, '18:30')).messages)).toEqual(['late']);
 });

@@ -11,6 +11,7 @@ import {
   firstLateGapDays,
   gettingToKnowAheadDays,
   longPastDays,
+  mostLateDoublings,
   pLateToSay,
   workAgainAfterReadingDays,
   workAgainDays,
@@ -21,7 +22,7 @@ import type { Moment } from './speaking-times.js';
 import type { Wish } from './wish.js';
 
 /** `work` (or `season`) on the evening before the visit's day, or on its morning; `late` in their place once a limit and its
- *  tolerance are probably passed, at gaps of 7, 14, 28, 56 days. A call nobody answered comes again after two weeks, then four,
+ *  tolerance are probably passed, at gaps of 7, 14, 28, 56 and ever after 112 days. A call nobody answered comes again after two weeks, then four,
  *  eight and every sixteen, with the parts still missing beside it, since somebody who never bought them cannot work.
  *  Source: common practice, no source. */
 export function wishWork(visit: Visit, prospect: Prospect, household: Household, moment: Moment): Wish[] {
@@ -145,7 +146,7 @@ function isLateReady(
   const last = own.at(-1);
   if (last === undefined) return true;
   const told = own.filter((call) => call.kind === 'late').length;
-  return daysSince(last) >= firstLateGapDays * 2 ** told;
+  return daysSince(last) >= firstLateGapDays * 2 ** Math.min(told, mostLateDoublings);
 }
 
 function isLongPast(visit: Visit, moment: Moment): boolean {
