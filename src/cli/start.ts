@@ -1,6 +1,6 @@
 import { existsSync, statSync } from 'node:fs';
 import { join } from 'node:path';
-import { copiesFolder, newestCopy } from '../daemon/copies.js';
+import { copiesFolders, newestCopy } from '../daemon/copies.js';
 import { openLog } from '../daemon/log.js';
 import { serve } from '../daemon/serve.js';
 import type { StandingStill } from '../daemon/serve-still.js';
@@ -156,7 +156,7 @@ async function run(ready: Ready, log: Log, out: Output, stopped: Promise<void>):
         ? null
         : 'the file is not there';
     // Taken for a beginning, it would have its own backups drive out those of what was lost, night after night.
-    if (gone !== null && newestCopy(copiesFolder(homeDir, home.household)) !== null) {
+    if (gone !== null && newestCopy(...copiesFolders(homeDir, home.household)) !== null) {
       const anew = 'To begin anew instead, move those copies elsewhere and start again';
       return damage(dataFile(homeDir), `${gone}, but there are copies of what was in it. ${anew}`);
     }

@@ -25,6 +25,11 @@ export function copiesFolder(homeDir: string, { backup }: Pick<Household, 'backu
   return isAbsolute(backup.folder) ? backup.folder : join(homeDir, backup.folder);
 }
 
+/** Where they may lie: also where they were before household.yaml named a folder, which is where they are when its disk is gone. */
+export function copiesFolders(homeDir: string, household: Pick<Household, 'backup'>): readonly string[] {
+  return [...new Set([copiesFolder(homeDir, household), join(homeDir, 'data', 'backups')])];
+}
+
 /** The name of a night's backup. */
 export function copyName(day: Day): string {
   return `shedbell-${day}.sqlite`;
@@ -47,9 +52,10 @@ function namesIn(folder: string): readonly string[] {
 
 /** The newest nightly backup whose every page is sound today: a stick that lies in a shed for years may have lost some since. By
  *  when they were made, not by their names, because clocks are set back. Null where there is none. */
-export function newestCopy(folder: string): Copy | null {
-  const known = copiesIn(folder)
-    .map((name) => ({ file: join(folder, name), madeAtMs: backupMadeAtMs(join(folder, name)) }))
+export function newestCopy(...folders: readonly string[]): Copy | null {
+  const known = folders
+    .flatMap((folder) => copiesIn(folder).map((name) => join(folder, name)))
+    .map((file) => ({ file, madeAtMs: backupMadeAtMs(file) }))
     .filter((one): one is Copy => one.madeAtMs !== null && Number.isFinite(one.madeAtMs))
     .sort((a, b) => b.madeAtMs - a.madeAtMs);
   return known.find(({ file }) => isSound(file)) ?? null;

@@ -9,7 +9,7 @@ import type { PushDevice } from '../domain/push-device.js';
 import type { Letter } from '../domain/results/letter.js';
 import { createStillApp } from '../pages/still.js';
 import type { StillWords } from '../words/still.js';
-import { type Copy, copiesFolder, newestCopy } from './copies.js';
+import { type Copy, copiesFolders, newestCopy } from './copies.js';
 import { freePort, listen, pageServer } from './listen.js';
 import { tellPastData } from './tell-past-data.js';
 import { beatEveryMs, notifySystemd, openWatchdog } from './watchdog.js';
@@ -147,7 +147,7 @@ export async function serveStill(
 export function copyWhenAsked(homeDir: string, home: Home): () => Copy | null {
   let found: Copy | null | undefined;
   return () => {
-    if (found === undefined) found = newestCopy(copiesFolder(homeDir, home.household));
+    if (found === undefined) found = newestCopy(...copiesFolders(homeDir, home.household));
     return found;
   };
 }

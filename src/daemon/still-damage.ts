@@ -4,7 +4,7 @@ import { dayOf } from '../domain/day.js';
 import { takeLock } from '../store/lock.js';
 import { whyDamaged } from '../store/whole.js';
 import { sayDamage, writeDamageLetter } from '../words/damage.js';
-import { copiesFolder, datedCopy } from './copies.js';
+import { copiesFolders, datedCopy } from './copies.js';
 import { copyWhenAsked, type Standstill, type StillCause } from './serve-still.js';
 import { devicesIn } from './ways-past-data.js';
 import { dataFolder } from './wire.js';
@@ -20,7 +20,7 @@ export function stillForDamage({ homeDir, home, fault, clock }: StillCause): Sta
         file,
         found: fault.found ?? fault.message,
         copy: datedCopy(copy(), household.zone),
-        copies: copiesFolder(homeDir, household),
+        copies: copiesFolders(homeDir, household).join(' and '),
         home: homeDir,
         standsStill: true,
       },

@@ -4,7 +4,7 @@ import type { Books } from '../ledger/books.js';
 import { isDamage, whyDamaged } from '../store/whole.js';
 import { type DamageWords, sayDamage, sayDamageShort, writeDamageLetter } from '../words/damage.js';
 import { hourOfNight } from './backup.js';
-import { copiesFolder, datedCopy, newestCopy } from './copies.js';
+import { copiesFolders, datedCopy, newestCopy } from './copies.js';
 import { tellPastData } from './tell-past-data.js';
 import { devicesIn } from './ways-past-data.js';
 
@@ -44,14 +44,14 @@ export function watchData(books: Books, homeDir: string, log: Log): DataWatch {
   const note = (found: string) => {
     if (damage !== null) return;
     const { zone, locale } = household();
-    const copies = copiesFolder(homeDir, household());
-    const copy = newestCopy(copies);
+    const copies = copiesFolders(homeDir, household());
+    const copy = newestCopy(...copies);
     const words = sayDamage(
       {
         file,
         found,
         copy: datedCopy(copy, zone),
-        copies,
+        copies: copies.join(' and '),
         home: homeDir,
         standsStill: false,
       },

@@ -157,6 +157,15 @@ test('without any copy, a start without a data file is a beginning', async () =>
   expect(await (await fetch(`${begun.url}/health`)).json()).toMatchObject({ code: null, database: 'ok' });
 });
 
+test('copies from before household.yaml named another folder are found while the disk of that one is gone', async () => {
+  const { dir, copy, data } = await stage('backup: { folder: /nowhere/stick }\n');
+  damage(data);
+  const ill = await start(dir);
+  expect(await (await fetch(ill.url)).text()).toContain(`shedbell --home ${dir} restore ${copy}`);
+  expect(await on(dir, 'restore', copy)).toMatchObject({ status: 0 });
+  await ill.says(/Shedbell for Weir Cottage: http:\/\/localhost:(\d+)\n/);
+});
+
 test('where no copy is whole, the page says so and names no file to restore', async () => {
   const { dir, copy, data } = await stage();
   damage(data);

@@ -80,6 +80,8 @@ test('the image is built in two stages, runs as a user without rights, and looks
   );
   expect(last.join('\n')).toMatch(/HEALTHCHECK .*\/health/);
   expect(last.join('\n')).not.toMatch(/apt-get|npm ci/);
+  // What a page tells to type is typed in the container too.
+  expect(last.join('\n')).toContain('ln -s /app/dist/main.js /usr/local/bin/shedbell');
   const major = Number(/^FROM node:(\d+)/m.exec(read('docker/Dockerfile'))?.[1]);
   expect(major).toBeGreaterThanOrEqual(20);
   for (const [, from = ''] of read('docker/Dockerfile').matchAll(/^COPY (\w+) \.\//gm))
