@@ -8,6 +8,7 @@ import type { Home } from '../domain/home.js';
 import { loadHome } from '../home/load-home.js';
 import type { Books } from '../ledger/books.js';
 import { readBackup } from '../store/backup.js';
+import { addCoverage } from '../store/facts/coverage.js';
 import { openStore, type Store } from '../store/open.js';
 import { keepBackups } from './backup.js';
 import { newestCopy } from './copies.js';
@@ -68,6 +69,26 @@ it('what a power cut left of a backup under way is gone after the next one', asy
   writeFileSync(join(folder, 'mine.sqlite.unfinished'), 'mine');
   await keepBackups(books, dir, noLog).look();
   expect(made()).toEqual(['mine.sqlite.unfinished', 'shedbell-2031-01-10.sqlite']);
+});
+
+it('where the data file is taken away, what the service holds is copied at once and when it ends', async () => {
+  const backups = keepBackups(books, dir, noLog);
+  await backups.look();
+  const cover = (fromMs: number) => store.write(() => addCoverage(store, 'mower', { fromMs, toMs: fromMs + 1 }));
+  const held = () => readBackup(newestCopy(join(dir, 'data', 'backups'))?.file ?? '').rows.get('coverage');
+  cover(1);
+  await backups.rescue();
+  expect(held()).toBe(0);
+  for (const end of ['', '-wal', '-shm']) rmSync(store.file + end);
+  nowMs += hourMs;
+  await backups.look();
+  expect(held()).toBe(1);
+  cover(5);
+  await backups.look();
+  expect(held()).toBe(1);
+  await backups.rescue();
+  expect(held()).toBe(2);
+  expect(backups.problems()).toEqual([]);
 });
 
 it('a folder that cannot be written is said at once, tried again each hour, and its age after two nights', async () => {

@@ -13,6 +13,8 @@ import { copiesFolder, copiesIn, copyName, newestCopy, unfinishedIn } from './co
 export interface NightlyBackup {
   /** Makes one where none was made since three in the morning; a second call meanwhile waits for the first. */
   look(): Promise<void>;
+  /** Where the data file was taken away, makes a last one of what the service still holds, which ends with it. */
+  rescue(): Promise<void>;
   /** When the newest that is whole was made, or null where there is none. */
   lastAtMs(): number | null;
   /** Plain sentences; empty where all is well. */
@@ -38,6 +40,9 @@ export function keepBackups(
   let underWay: Promise<void> | null = null;
   let seen: { readonly folder: string; readonly atMs: number | null } | null = null;
   const startedMs = books.clock.nowMs();
+  /** What the service holds was copied since its data file was taken away. */
+  let isRescued = false;
+  const isGone = () => !existsSync(books.store.file);
 
   const folderNow = () => copiesFolder(homeDir, books.home().household);
   const lastAtMs = () => {
@@ -53,7 +58,9 @@ export function keepBackups(
       makeFolder(folder);
       const files = readHomeFiles(homeDir);
       const name = copyName(dayOf(nowMs, household.zone));
-      await backUp(books.store.file, join(folder, name), { files, atMs: nowMs });
+      const held = isGone() ? (to: string) => books.store.copyTo(to) : undefined;
+      await backUp(books.store.file, join(folder, name), { files, atMs: nowMs }, held);
+      isRescued = held !== undefined;
       dropOldest(folder, household.backup.keep, name);
       failed = null;
       seen = { folder, atMs: nowMs };
@@ -72,11 +79,16 @@ export function keepBackups(
       if (underWay !== null) return underWay;
       const nowMs = books.clock.nowMs();
       const isResting = failed !== null && nowMs >= failed.atMs && nowMs - failed.atMs < againMs;
-      if (isResting || !isDue(lastAtMs(), nowMs, books.home().household.zone)) return Promise.resolve();
+      const isNight = isDue(lastAtMs(), nowMs, books.home().household.zone);
+      if (isResting || !(isNight || (isGone() && !isRescued))) return Promise.resolve();
       underWay = make().finally(() => {
         underWay = null;
       });
       return underWay;
+    },
+    async rescue() {
+      await underWay;
+      if (isGone()) await make();
     },
     problems() {
       const why = failed === null ? [] : [`The nightly backup failed: ${failed.why}`];

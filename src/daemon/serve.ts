@@ -260,6 +260,7 @@ export async function serve(options: {
       await delivering;
       await backingUp;
       await feeds?.close();
+      await backups.rescue();
       await new Promise<void>((done) => {
         server.close(() => done());
         server.closeIdleConnections();

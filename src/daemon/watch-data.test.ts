@@ -92,6 +92,15 @@ it('damage that lasts is told of again after two weeks, as other troubles are', 
   expect(days).toEqual([0, 14, 44, 134, 224]);
 });
 
+it('a file that was taken away is told of at the next look', async () => {
+  const data = watchData(books, dir, noLog);
+  await data.look();
+  for (const end of ['', '-wal', '-shm']) rmSync(store.file + end, { force: true });
+  await data.look();
+  expect(data.problems()).toEqual([expect.stringContaining('the file was taken away while the service runs')]);
+  expect(letters()).toHaveLength(1);
+});
+
 it('a damaged copy elsewhere, and another fault, are no damage of this file', () => {
   const data = watchData(books, dir, noLog);
   data.met(damage('/elsewhere/copy.sqlite', 'a page is not there'));

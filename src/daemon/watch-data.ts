@@ -1,3 +1,4 @@
+import { statSync } from 'node:fs';
 import { dayOf, daysBetween, hourMs } from '../domain/day.js';
 import type { Log } from '../domain/outside.js';
 import type { Books } from '../ledger/books.js';
@@ -70,6 +71,7 @@ export function watchData(books: Books, homeDir: string, log: Log): DataWatch {
 
   return {
     async look() {
+      if (damage === null && isGone(file)) note('the file was taken away while the service runs');
       if (damage === null && isDue()) {
         lookedMs = books.clock.nowMs();
         try {
@@ -88,4 +90,13 @@ export function watchData(books: Books, homeDir: string, log: Log): DataWatch {
     damage: () => damage?.words ?? null,
     problems: () => (damage === null ? [] : [sayDamageShort(damage.words)]),
   };
+}
+
+/** Whether no file is there. A disk that does not answer is none of that. */
+function isGone(file: string): boolean {
+  try {
+    return statSync(file, { throwIfNoEntry: false }) === undefined;
+  } catch {
+    return false;
+  }
 }

@@ -41,25 +41,24 @@ const keptAbout = 'kept_about';
 
 /** Copies the data in `file` to `to` while the service goes on writing, puts the files of the home folder in, and proves the copy
  *  with integrity_check before it gets its name: a backup is whole or not there. Readable by its owner only, since it holds keys.
+ *  @param makeCopy  absent: from the file; else from who holds it open
  *  @throws Fault backup-not-ours where `to` is something else, store-corrupt where the data are damaged, disk-full */
 export async function backUp(
   file: string,
   to: string,
   kept: { readonly files: readonly KeptFile[]; readonly atMs: number },
+  makeCopy: (to: string) => Promise<void> = (unfinished) => copyOf(file, unfinished),
 ): Promise<void> {
   refuseStrangers(file, to);
   const unfinished = `${to}.unfinished`;
   removeDatabase(unfinished);
   try {
-    const source = faultsOf(file, () => new Database(file, { fileMustExist: true, timeout: 5000 }));
     try {
-      await source.backup(unfinished);
+      await makeCopy(unfinished);
     } catch (cause) {
       // Damage is the data's; room and permission are wanting where the copy goes.
       const fault = storeFault(cause, file);
-      throw isDamage(fault) ? fault : placeFault(storeFault(cause, to));
-    } finally {
-      source.close();
+      throw fault === cause || isDamage(fault) ? fault : placeFault(storeFault(cause, to));
     }
     faultsOfPlace(to, () => {
       asFarAsKnown(() => chmodSync(unfinished, 0o600));
@@ -84,6 +83,15 @@ export async function backUp(
     });
   } finally {
     removeDatabase(unfinished);
+  }
+}
+
+async function copyOf(file: string, to: string): Promise<void> {
+  const source = faultsOf(file, () => new Database(file, { fileMustExist: true, timeout: 5000 }));
+  try {
+    await source.backup(to);
+  } finally {
+    source.close();
   }
 }
 

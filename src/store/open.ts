@@ -23,6 +23,9 @@ export interface Store {
   dataVersion(): number;
   /** The next id of its kind, such as `record-12`: short, because a person may have to type it. Inside `write` or `mark` only. */
   newId(kind: string): string;
+  /** Copies all of it to a new file while others write, also where the file itself was taken away meanwhile: what this opening holds is
+   *  still there. */
+  copyTo(file: string): Promise<void>;
   close(): void;
 }
 
@@ -75,6 +78,9 @@ export function openStore(file: string, options: StoreOptions = {}): Store {
     read: (action) => faultsOf(file, () => db.transaction(action).deferred()),
     dataVersion: versions,
     newId: (kind) => nextId(sql, kind),
+    copyTo: async (to) => {
+      await db.backup(to);
+    },
     close: () => {
       if (!db.open) return;
       // A reader elsewhere may keep the log from being emptied; then the next opening does it.
