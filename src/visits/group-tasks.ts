@@ -3,6 +3,7 @@ import { exactUpTo } from './constants.js';
 import { groupByEverySplit } from './every-split.js';
 import { type Group, leastOf, type Shared, totalCost } from './group.js';
 import { areNeighboursEnough, groupNeighbours } from './neighbour-groups.js';
+import { priceDays, provenWithin } from './priced-days.js';
 
 /** Groups, and whether surely no others cost less. */
 export interface Grouping {
@@ -15,7 +16,8 @@ export interface Grouping {
 
 /** Splits bundles into groups, each on one day, for the least total of costs and set-ups less what is shared. Every split is
  *  tried for few bundles; for many, neighbours in the order of their best days are put together and the result bettered by
- *  moving bundles, which is proven best only where neighbours are enough and nothing is shared.
+ *  moving bundles, from what prices of days suggest as well. That is proven best where neighbours are enough and nothing is shared, or
+ *  where it reaches the bound that the prices give, to a ten-millionth.
  *  @param costs   costs[b][d] of bundle b on day d; Infinity where the day is not allowed; each bundle with at least one
  *                 allowed day, all with equally many days
  *  @param setUp   cost of each group, >= 0
@@ -34,8 +36,17 @@ export function groupBundles(
   const order = inOrderOfBestDays(costs);
   const starts = [groupNeighbours(costs, order, setUp, shared), order.map((bundle) => [bundle])];
   const found = starts.map((start) => betterByMoves(costs, start, setUp, shared));
-  const best = found.reduce((a, b) => (totalCost(b, setUp) < totalCost(a, setUp) ? b : a));
-  return finished(best, setUp, shared.every(({ saves }) => saves === 0) && areNeighboursEnough(costs, order));
+  const best = cheapest(found, setUp);
+  if (shared.every(({ saves }) => saves === 0) && areNeighboursEnough(costs, order)) return finished(best, setUp, true);
+  const { atLeast, groupings } = priceDays(costs, setUp, shared, totalCost(best, setUp));
+  const bettered = cheapest([best, ...groupings.map((start) => betterByMoves(costs, start, setUp, shared))], setUp);
+  const cost = totalCost(bettered, setUp);
+  return finished(bettered, setUp, cost - atLeast <= provenWithin * Math.abs(cost));
+}
+
+/** The first of those that cost least. */
+function cheapest(groupings: readonly Group[][], setUp: number): Group[] {
+  return groupings.reduce((a, b) => (totalCost(b, setUp) < totalCost(a, setUp) ? b : a));
 }
 
 function finished(groups: readonly Group[], setUp: number, proven: boolean): Grouping {
