@@ -345,6 +345,18 @@ test('bolts are cracked loose before lifting only where a wheel comes off', () =
   expect(liftOf([scrape, wheels])).toMatch(/^Bolts of wheels that come off are cracked loose first/);
 });
 
+test('a first look at a hand tool asks for nothing that only a machine on wheels has', () => {
+  const look = taskOf('look', {
+    measure: [{ id: 'hose', name: 'hose', specification: { kind: 'look', sound: 'no crack' } }],
+  });
+  const rolling = taskOf('rolling', { cautions: ['tyre-pressure'] });
+  const toWrite = (tasks: Task[]) =>
+    texts(sheetOf(tasks, { kind: 'getting-to-know' })).find((text) => text.startsWith('Write down what you see'));
+  expect(toWrite([look])).toMatch(/wear, cracks/);
+  expect(toWrite([look])).not.toMatch(/tyres|battery/);
+  expect(toWrite([look, rolling])).toMatch(/tyres/);
+});
+
 test('what may come on top is said in hours and minutes', () => {
   const belt = taskOf('belt', { ifOut: { minutes: 165, steps: [] } });
   expect(sheetOf([belt]).head.join(' ')).toMatch(/^Up to 2 h 45 more, if all that may need adjusting does/);

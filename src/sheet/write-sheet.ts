@@ -96,7 +96,9 @@ function writeOwn(lines: LineWriter, { order: turns, ahead }: Working, first: Re
     lines.across('What tells most, before anything is changed');
     lines.note(
       opening,
-      'Write down what you see: ages printed on battery, tyres, belts and hoses; colour and smell of what is in it; every drip.',
+      traits.onWheels
+        ? 'Write down what you see: ages printed on battery, tyres, belts and hoses; colour and smell of what is in it; every drip.'
+        : 'Write down what you see: wear, cracks and what is loose; colour and smell of what is in it; every drip.',
     );
   }
   let state = found;
