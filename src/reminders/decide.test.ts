@@ -337,6 +337,22 @@ test('on the evening of its own day nobody is asked whether the work can wait', 
   expect(kinds(decide({ dues: [soon], foresight: torn, facts, household }, at(3, '18:30')).messages)).toEqual([]);
 });
 
+test('on the evening of a day that called to the machine its meter is not asked about: the answer may be on its way', () => {
+  const household = { workingDays: ['wed', 'sat'] as const };
+  const ask = (proposedDay: number) => {
+    const called = sentNotice({
+      visit: 'orchard-mower-deck-1',
+      tasks: ['deck'],
+      atMs: at(2),
+      proposedDay: inDays(proposedDay),
+    });
+    const facts = { readings: [reading(-60)], sent: [called] };
+    return kinds(decide({ dues: [hoursDue], foresight: torn, facts, household }, at(3, '18:30')).messages);
+  };
+  expect(ask(2)).toEqual(['reading']);
+  expect(ask(3)).toEqual([]);
+});
+
 test('an unanswered question leaves the call to work to the evening before its day', () => {
   const soon = { ...aDue('oil', 7, { spread: 60, tolerance: 5 }), targetHours: meterHours(1100), intervalHours: 100 };
   const scene = { dues: [soon], foresight: torn, facts: { readings: [reading(-60)] } };

@@ -16,7 +16,7 @@ import {
 } from './constants.js';
 import { doubtedByAge } from './old-reading.js';
 import type { Prospect } from './prospect.js';
-import { dayNumberOf, grownGapDays, timesUnanswered } from './said.js';
+import { callsToWork, dayNumberOf, grownGapDays, timesUnanswered } from './said.js';
 import type { Moment } from './speaking-times.js';
 import type { Wish } from './wish.js';
 import { worthOfReading } from './worth-asking.js';
@@ -105,6 +105,8 @@ export function mayAsk(prospect: Prospect, household: Household, moment: Moment)
     facts.readings.at(-1)?.atMs ?? Number.NEGATIVE_INFINITY,
   );
   if (Number.isFinite(readMs) && moment.today - dayNumberOf(readMs, zone) < readingAgeDays) return null;
+  // Whoever was called to the machine today reads the meter there, and may say so tonight.
+  if (facts.sent.some(({ kind, proposedDay }) => callsToWork.includes(kind) && proposedDay === moment.day)) return null;
   const questions = facts.sent.filter((notice) => notice.kind === 'reading');
   const asked = questions.at(-1);
   const gapDays = grownGapDays(askGapDays, timesUnanswered(questions, facts, zone));
