@@ -224,6 +224,14 @@ test('"ask me on" keeps silence until that day, and is kept on its morning', () 
   expect(said.map((s) => [day(s.atMs), timeOfDayAt(s.atMs, zone)])[0]).toEqual([inDays(10), '07:00']);
 });
 
+test.each([2, 5, 9])('"ask me on" in %i days is kept where the household works on any day', (days) => {
+  const dues = ['oil', 'belt'].map((task) => aDue(task, 0, { tolerance: 0, lastDay: inDays(-200) }));
+  const answers = [{ kind: 'ask-on', tasks: ['oil'], day: inDays(days), atMs: at(-1) } as const];
+  const said = live({ dues, facts: { answers }, household: { workingDays: [] } }, at(0, '00:00'), 16);
+  const oil = said.find(({ message }) => message.notices.some(({ tasks }) => tasks.includes('oil')));
+  expect([day(oil?.atMs ?? 0), timeOfDayAt(oil?.atMs ?? 0, zone)]).toEqual([inDays(days), '07:00']);
+});
+
 test('a machine at rest makes no noise', () => {
   const resting = { from: inDays(-30), until: inDays(20) };
   const said = live({ dues: [overdue], machine: { resting } }, at(0), 30);

@@ -161,17 +161,22 @@ function afterTelling(
   };
 }
 
-/** Tries the coming evenings and mornings as if no fact changed; the days on which a proposed day has passed count too. */
+/** Tries the coming evenings and mornings as if no fact changed; days on which a proposed day has passed, or which somebody asked to be
+ *  told on, count too: from them on the work may be planned for another day. */
 function findNextLook(input: DecideInput, moment: Moment): number {
   const { household } = input.home;
   const latestMs = moment.nowMs + lookAgainDays * dayMs;
   const earliestMs = moment.nowMs + lookAgainMinutes * minuteMs;
-  const passed = new Set(input.outlooks.flatMap((p) => p.visits.map((visit) => dayNumber(visit.day) + 1)));
+  const changing = new Set(
+    input.outlooks.flatMap(({ visits }) =>
+      visits.flatMap(({ day, askOn }) => [dayNumber(day) + 1, ...(askOn === null ? [] : [dayNumber(askOn)])]),
+    ),
+  );
   for (const instant of speakingInstants(moment.nowMs, household, lookAgainDays)) {
     if (instant >= latestMs) break;
     if (instant < earliestMs) continue;
     const then = momentAt(instant, household);
-    if (instant === then.startMs && passed.has(then.today)) return instant;
+    if (instant === then.startMs && changing.has(then.today)) return instant;
     if (then.isQuiet) continue;
     if (writeMessages(input, then, wishesAt(input, then, 'never')).length > 0) return instant;
     if (isFirstChanceToAsk(input, moment, then)) return instant;
