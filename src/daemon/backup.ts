@@ -67,7 +67,8 @@ export function keepBackups(
       log.info({ folder }, 'a backup was made and proved whole');
     } catch (failure) {
       failing(failure);
-      const why = failure instanceof Fault ? failure.line : String(failure);
+      const told = failure instanceof Fault ? failure.line : String(failure);
+      const why = folder.startsWith(`${homeDir}/`) || !isClosed(failure) ? told : `${told} ${unitHint}`;
       failed = { atMs: nowMs, why };
       log.error({ failure: why }, 'the nightly backup failed');
     }
@@ -113,6 +114,13 @@ function isDue(lastMs: number | null, nowMs: number, zone: Parameters<typeof day
   return night(lastMs) < night(nowMs);
 }
 
+const unitHint = 'Under systemd its unit has to name the folder: see “Backup” in the README.';
+
+/** Whether a folder may not be written, which the sandbox of a unit looks like from within. */
+function isClosed(failure: unknown): boolean {
+  return failure instanceof Fault && ['store-read-only', 'store-cannot-open'].includes(failure.code);
+}
+
 /** Makes a folder where it is missing.
  *  @throws Fault  named after the folder, with what the system says of the first part of it that cannot be made: of a disk that may
  *                 only be read, Node says that the folder is missing */
@@ -134,7 +142,7 @@ function makeFolder(folder: string): void {
       remedy:
         code === 'disk-full'
           ? 'Make room on that disk.'
-          : 'Is its disk there, and may the user of the service write it? Under systemd its unit has to name the folder (see “Backup” in the README).',
+          : 'Is its disk there, and may the user of the service write it?',
       retry,
       cause,
     });

@@ -121,7 +121,8 @@ export function storeFault(cause: unknown, place: string): unknown {
     code: told.code,
     message: storeErrors[told.code],
     place,
-    found: said === null ? cause.message : `${said}: ${cause.message}`,
+    // The file system begins with its code by itself.
+    found: said === null || cause.message.startsWith(`${said}:`) ? cause.message : `${said}: ${cause.message}`,
     remedy: told.remedy,
     retry: told.retry,
     cause,
