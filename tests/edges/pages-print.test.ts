@@ -85,6 +85,7 @@ test('a caution begins with its word, and a place, its words to tick and its fie
   }))`);
   expect(places.length).toBeGreaterThan(0);
   for (const { name, field } of places) expect(field).toBeLessThan(name);
+  expect(await page.evaluate(`getComputedStyle(document.querySelector('.if-out > summary')).breakAfter`)).toBe('avoid');
 });
 
 test('on A4 and letter no step is torn apart and nothing runs over the edge', async () => {
