@@ -52,6 +52,23 @@ it('sheets do not mix, no fact changes by a tick, and after 30 days it is forgot
   expect(books.store.sql.rows('SELECT visit FROM sheet_marks')).toHaveLength(1);
 });
 
+it('a device whose clock was set right by months still shares what it touches now', () => {
+  const books = stageBooks();
+  const told = [tick('step#1', true, 200 * 86_400_000), tick('step#2', true, 1000), tick('step#3', true, 1e300)];
+  expect(mergeSheet(books, visit, told).touched).toEqual([tick('step#2', true, 1000)]);
+});
+
+it('once the clock of the service is set back, a newer word still counts', () => {
+  const books = stageBooks();
+  mergeSheet(books, visit, [tick('step#1', false, 0)]);
+  books.setNow('2031-04-01T10:00');
+  // Looked at once after the clock was set, as an open page does every few seconds.
+  mergeSheet(books, visit, []);
+  books.setNow('2031-04-01T10:01');
+  mergeSheet(books, visit, [tick('step#1', true, 500)]);
+  expect(mergeSheet(books, visit, []).touched).toEqual([tick('step#1', true, 500)]);
+});
+
 it('a sheet takes a thousand fields and no more', () => {
   const books = stageBooks();
   const many = Array.from({ length: 1000 }, (_, i) => tick(`field-${i}`, true, 10));

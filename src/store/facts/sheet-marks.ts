@@ -35,6 +35,19 @@ export function sheetClosedAtMs(store: Store, visit: string): number | null {
   return row === null ? null : Number(row.at_ms);
 }
 
+/** Takes what was touched, or confirmed, later than now for touched just now: a clock that ran ahead and was set right would keep
+ *  every newer word out until that time has come. */
+export function pullBackSheetMarks(store: Store, visit: string, nowMs: number): void {
+  const ahead = store.sql.row('SELECT 1 FROM sheet_marks WHERE visit = :visit AND at_ms > :nowMs LIMIT 1', {
+    visit,
+    nowMs,
+  });
+  if (ahead === null) return;
+  store.mark(() => {
+    store.sql.run('UPDATE sheet_marks SET at_ms = :nowMs WHERE visit = :visit AND at_ms > :nowMs', { visit, nowMs });
+  });
+}
+
 /** Forgets fields last touched before an instant, of all sheets. */
 export function dropOldSheetMarks(store: Store, beforeMs: number): void {
   store.sql.run('DELETE FROM sheet_marks WHERE at_ms < :beforeMs', { beforeMs });
