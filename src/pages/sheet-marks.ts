@@ -9,7 +9,7 @@ const touched = z
     z.object({
       field: z.string().min(1).max(300),
       value: z.union([z.boolean(), z.string().max(2000)]),
-      agoMs: z.number().min(0),
+      agoMs: z.number().min(0).transform(Math.round),
     }),
   )
   .max(1000);

@@ -136,3 +136,11 @@ test('a time ago that is no whole number of milliseconds is taken to the nearest
   expect((await pages.post(marks, { touched })).status).toBe(200);
   expect(pages.books.store.sql.rows('SELECT field FROM sheet_marks')).toEqual([{ field: 'a' }]);
 });
+
+test('one word from longer ago than sheets are kept, as by a clock that was wrong, keeps no other back', async () => {
+  const { pages } = home;
+  const long = { field: 'a', value: true, agoMs: 200 * 86_400_000 };
+  const touched = JSON.stringify([long, { field: 'b', value: true, agoMs: 5 }]);
+  expect((await pages.post(path.replace('/sheet', '/marks'), { touched })).status).toBe(200);
+  expect(pages.books.store.sql.rows('SELECT field FROM sheet_marks')).toEqual([{ field: 'b' }]);
+});
