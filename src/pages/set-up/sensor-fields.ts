@@ -3,7 +3,7 @@ import type { Form } from '../guard/form.js';
 import { changesOf, type Edit, type Field, type Option, shownOf, type Values } from './fields.js';
 
 /** What a sensor can tell, by its kind in the file. */
-export const sensorKinds: readonly Option[] = [
+const sensorKinds: readonly Option[] = [
   { value: 'run-seconds', text: 'its run time so far' },
   { value: 'running', text: 'a word: it runs, it stands' },
   { value: 'meter-hours', text: 'what the hour meter shows' },
