@@ -47,9 +47,12 @@ ${machines.join('\n')}
 
 const style =
   'body{font:16px/1.5 Georgia,serif;max-width:46rem;margin:2rem auto;padding:0 1rem;color:#222;background:#fff}' +
-  'h1,h2,h3{font-weight:normal}h2{margin-top:2.5rem;border-bottom:1px solid #999}' +
+  'h1,h2,h3{font-weight:normal;overflow-wrap:anywhere}h2{margin-top:2.5rem;border-bottom:1px solid #999}' +
   'table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:.35rem .8rem .35rem 0;border-bottom:1px solid #ddd}' +
   'td:first-child,td:nth-child(2){white-space:nowrap}ul{margin:.3rem 0 0;padding-left:1.1rem}.used,.foot{font-size:.85rem}td p{margin:.3rem 0 0}.foot{margin-top:2.5rem}' +
+  // On a phone a row is read downwards: day and hours, the work below them, how long and by whom last.
+  '@media screen and (max-width:34rem){thead{display:none}table,tbody{display:block}tr{display:block;padding:.5rem 0;border-bottom:1px solid #ddd}' +
+  'td{display:inline;padding:0 .7rem 0 0;border:0}td:nth-child(3){display:block;overflow-wrap:anywhere}}' +
   '@media print{section{break-inside:auto}tr{break-inside:avoid}}';
 
 function rowOf(machine: Machine, record: ServiceRecord, noticed: readonly Noticed[], home: Home): string {

@@ -202,7 +202,8 @@ function StepLine({ step }: { readonly step: SheetStep }) {
 
 function StepDetails({ step }: { readonly step: SheetStep }) {
   const details = [
-    step.where,
+    // The name of a place is also what steps are ordered by: it is set as print only here.
+    step.where?.replace(/(\p{L})'(?=\p{L})/gu, '$1’') ?? null,
     step.tool,
     step.unattendedMinutes === null ? null : `${sayMinutes(step.unattendedMinutes)} by itself`,
   ].filter((detail) => detail !== null);
