@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { sayLimitsIn } from './limits-in-units.js';
+import { sayAmountIn, sayLimitsIn } from './limits-in-units.js';
 
 // Factors of NIST SP 811 (2008), App. B.8: 1 lbf ft = 1.355 818 N m, 1 psi = 6.894 757 kPa, 1 in = 25.4 mm.
 test('a US household reads what its own wrench, gauge and rule show beside the figures of the plan', () => {
@@ -28,4 +28,12 @@ test('volts, inches and a metric household stay as the plan says them', () => {
   expect(sayLimitsIn({ kind: 'setTo', value: '90 N m', pattern: 'crosswise' }, 'metric')).toBe(
     'set to 90 N m, crosswise',
   );
+});
+
+// Factors of NIST SP 811 (2008) App. B.8: 1 US qt = 0.946352946 L, 1 lb = 0.45359237 kg.
+test('an amount to fill in has its US measure beside it, and one in US measure stands alone', () => {
+  expect(sayAmountIn('17 L', 'us')).toBe('17 L (18 US qt)');
+  expect(sayAmountIn('0.15 kg', 'us')).toBe('0.15 kg (0.331 lb)');
+  expect(sayAmountIn('4 US qt', 'us')).toBe('4 US qt');
+  expect(sayAmountIn('17 L', 'metric')).toBe('17 L');
 });

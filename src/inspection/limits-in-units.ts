@@ -55,6 +55,24 @@ function sayFromTo(min: string, max: string): string {
   return `${min.replace(/ [a-z ]+$/, '')} to ${max}`;
 }
 
+/** What a US jug or scale is marked in, where that is no tool to measure with. */
+const usAmounts: Readonly<Record<string, string>> = { mL: 'US fl oz', kg: 'lb', g: 'oz' };
+
+/** An amount to fill in as the plan writes it, for a US household with the same in its own units beside it: `17 L (18 US qt)`.
+ *  @throws Fault as `parseQuantity`
+ *  Source: as `sayLimitsIn`. */
+export function sayAmountIn(amount: string, units: Household['units']): string {
+  if (units === 'metric') return amount;
+  const quantity = parseQuantity(amount);
+  const unit = usAmounts[quantity.unit] ?? unitOfTools(quantity.unit, units);
+  return unit === quantity.unit ? amount : withBeside(amount, sayFigures(convert(quantity, unit), unit));
+}
+
+/** `66.4 lbf ft`. */
+function sayFigures(value: number, unit: string): string {
+  return `${sayNumber(Number(value.toPrecision(figures)))} ${unit}`;
+}
+
 function withBeside(said: string, beside: string | null): string {
   return beside === null ? said : `${said} (${beside})`;
 }
@@ -63,5 +81,5 @@ function withBeside(said: string, beside: string | null): string {
 function sayBeside(text: string, into: (quantity: Quantity, unit: string) => number = convert): string | null {
   const quantity = parseQuantity(text);
   const unit = unitOfTools(quantity.unit, 'us');
-  return unit === quantity.unit ? null : `${sayNumber(Number(into(quantity, unit).toPrecision(figures)))} ${unit}`;
+  return unit === quantity.unit ? null : sayFigures(into(quantity, unit), unit);
 }

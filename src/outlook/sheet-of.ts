@@ -5,7 +5,8 @@ import type { Household } from '../domain/household.js';
 import { withMending } from '../domain/mending.js';
 import type { Sheet, SheetLine } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
-import { sayLimitsIn } from '../inspection/limits-in-units.js';
+import type { Fluid, Task } from '../domain/task.js';
+import { sayAmountIn, sayLimitsIn } from '../inspection/limits-in-units.js';
 import { sayLimits } from '../inspection/say-limits.js';
 import { writeSheet } from '../sheet/write-sheet.js';
 import { forTheCold } from './for-the-cold.js';
@@ -19,11 +20,21 @@ export function sheetOf(home: Home, facts: Facts, visit: Visit): Sheet | null {
   const known = facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id);
   const asItStands = withMending(forTheCold(machine, home.household, facts), known);
   const sheet = writeSheet(visit, asItStands, known, home.household.setUpMinutes);
-  return { ...sheet, lines: sheet.lines.map((line) => inUnits(line, home.household.units)) };
+  return { ...sheet, lines: sheet.lines.map((line) => inUnits(line, asItStands.tasks, home.household.units)) };
 }
 
-/** Limits as the household's own tools show them. What is adjusted by steps says its own words. */
-function inUnits(line: SheetLine, units: Household['units']): SheetLine {
+/** How much is filled in, of a fluid that a note is about. */
+function withAmountIn(text: string, { name, quantity }: Fluid, units: Household['units']): string {
+  const plain = `${name}, ${quantity}: `;
+  return text.startsWith(plain) ? `${name}, ${sayAmountIn(quantity, units)}: ${text.slice(plain.length)}` : text;
+}
+
+/** Limits and amounts as the household's own tools show them. What is adjusted by steps says its own words. */
+function inUnits(line: SheetLine, tasks: readonly Task[], units: Household['units']): SheetLine {
+  if (line.kind === 'note') {
+    const fluids = tasks.find(({ id }) => id === line.task)?.fluids ?? [];
+    return { ...line, text: fluids.reduce((text, fluid) => withAmountIn(text, fluid, units), line.text) };
+  }
   if (line.kind !== 'measurement') return line;
   const { specification } = line.measurement;
   const unit = expectedUnitIn(specification, units);

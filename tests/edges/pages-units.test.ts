@@ -119,3 +119,20 @@ test('sheet and label of a US household say torques and pressures as its own too
     expect.objectContaining({ limits: expect.stringContaining('90 N m (66.4 lbf ft)') }),
   );
 });
+
+test('how much to fill first stands in the household’s measure too', () => {
+  const home = pages.books.home();
+  const facts = gather(pages.books);
+  const visit = pages.outlook().visits.find((one) => one.machine === 'bank-tractor');
+  const task = home.machines
+    .find(({ id }) => id === 'bank-tractor')
+    ?.tasks.find(({ fluids }) => fluids.some(({ fillFirst }) => fillFirst !== undefined));
+  if (visit === undefined || task === undefined) throw new Error('nothing is filled');
+  const notes = (units: 'us' | 'metric') =>
+    (
+      sheetOf({ ...home, household: { ...home.household, units } }, facts, { ...visit, tasks: [task.id] })?.lines ?? []
+    ).flatMap((line) => (line.kind === 'note' ? [line.text] : []));
+  expect(notes('metric')).toContainEqual(expect.stringMatching(/, 3.8 L: fill 90 % of it first/));
+  // 3.8 L are 4.015 US qt by the factor of NIST SP 811 (2008) App. B.8.
+  expect(notes('us')).toContainEqual(expect.stringMatching(/, 3.8 L \(4.02 US qt\): fill 90 % of it first/));
+});
