@@ -187,7 +187,7 @@ test('a task that brings another at the end has it last, with its reason, though
   const bolts = taskOf('bolts', { needs: { raised: 'none' } });
   const sheet = sheetOf([bolts, taskOf('wash'), hub], { tasks: ['hub', 'wash'] });
   const headings = sheet.lines.flatMap((line) => (line.kind === 'task' ? [[line.task, line.why]] : []));
-  expect(headings.at(-1)).toEqual(['bolts', 'because of: The hub']);
+  expect(headings.at(-1)).toEqual(['bolts', 'because of “The hub”']);
   expect(texts(sheet)).toContain('After 5 h of work: The bolts.');
 });
 

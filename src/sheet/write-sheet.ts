@@ -209,9 +209,9 @@ function whyNow(task: Task, visit: Visit, tasks: readonly Task[]): string | null
   if (task.mending !== undefined) return `found outside its limits on ${task.mending.foundOn}, to be mended now`;
   if (!visit.tasks.includes(task.id)) {
     const closes = tasks.find((leader) => broughtBy(leader, 'once').includes(task.id));
-    if (closes !== undefined) return `at once after: ${closes.title}`;
+    if (closes !== undefined) return `at once after “${closes.title}”`;
     const leader = tasks.find((candidate) => broughtBy(candidate, 'end').includes(task.id));
-    return leader === undefined ? null : `because of: ${leader.title}`;
+    return leader === undefined ? null : `because of “${leader.title}”`;
   }
   const early = visit.early.find((one) => one.task === task.id);
   if (early !== undefined) return sayWhyEarly(early, visit.day);
