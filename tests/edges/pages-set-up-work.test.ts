@@ -49,23 +49,23 @@ test('what still counts as on time is set on the page of its job', async () => {
 
 test('steps are changed line by line; those that stay keep their tool, place and caution', async () => {
   const before = taskOf('engine-oil')?.steps ?? [];
-  const text = await shownIn(`${at('engine-oil')}/work`, 'steps');
+  const text = await shownIn(`${at('engine-oil')}/steps`, 'steps');
   expect(text.split('\n')).toEqual(before.map((step) => step.do));
   const [first = '', ...others] = text.split('\n');
   // As a browser sends it.
   const changed = [`${first} on level ground`, ...others].join('\r\n');
-  const shown = await pages.send(`${at('engine-oil')}/work`, { steps: changed });
+  const shown = await pages.send(`${at('engine-oil')}/steps`, { steps: changed });
   expect(shown.text).toMatch(/\+ +steps:\n/);
-  expect((await pages.send(`${at('engine-oil')}/work`, { steps: changed }, 'write')).status).toBe(303);
+  expect((await pages.send(`${at('engine-oil')}/steps`, { steps: changed }, 'write')).status).toBe(303);
   expect(taskOf('engine-oil')?.steps).toEqual(
     before.map((step, index) => (index === 0 ? { ...step, do: `${first} on level ground` } : step)),
   );
   const more = [`${first} on level ground`, 'Write the day on the filter', ...others].join('\n');
-  expect((await pages.send(`${at('engine-oil')}/work`, { steps: more }, 'write')).status).toBe(303);
+  expect((await pages.send(`${at('engine-oil')}/steps`, { steps: more }, 'write')).status).toBe(303);
   expect(taskOf('engine-oil')?.steps[1]).toEqual({ do: 'Write the day on the filter' });
   expect(taskOf('engine-oil')?.steps.slice(2)).toEqual(before.slice(1));
   // Emptied, they are the plan's again.
-  expect((await pages.send(`${at('engine-oil')}/work`, { steps: '' }, 'write')).status).toBe(303);
+  expect((await pages.send(`${at('engine-oil')}/steps`, { steps: '' }, 'write')).status).toBe(303);
   expect(taskOf('engine-oil')?.steps).toEqual(before);
 });
 
@@ -74,9 +74,9 @@ test('no caution gets lost with the step that it stood above', async () => {
   const ofSteps = (before?.steps ?? []).flatMap(({ caution }) => caution ?? []);
   expect(ofSteps.length).toBeGreaterThan(0);
   const steps = 'Let it run warm\nDrain it';
-  const shown = await pages.send(`${at('engine-oil')}/work`, { steps });
+  const shown = await pages.send(`${at('engine-oil')}/steps`, { steps });
   expect(shown.text).toMatch(/\+ +cautions: \[/);
-  expect((await pages.send(`${at('engine-oil')}/work`, { steps }, 'write')).status).toBe(303);
+  expect((await pages.send(`${at('engine-oil')}/steps`, { steps }, 'write')).status).toBe(303);
   expect(taskOf('engine-oil')?.steps).toEqual([{ do: 'Let it run warm' }, { do: 'Drain it' }]);
   const kept = (taskOf('engine-oil')?.cautions ?? []).map((one) => JSON.stringify(one));
   for (const caution of [...(before?.cautions ?? []), ...ofSteps]) expect(kept).toContain(JSON.stringify(caution));
@@ -85,16 +85,16 @@ test('no caution gets lost with the step that it stood above', async () => {
 
 test('tools, notes, the state of the engine and what comes before are set; what cannot be is refused', async () => {
   const work = { tools: '17 mm socket\ntray', notes: 'yes', engine: 'cold', after: ['fan-belt'] };
-  expect((await pages.send(`${at('engine-oil')}/work`, work, 'write')).status).toBe(303);
+  expect((await pages.send(`${at('engine-oil')}/steps`, work, 'write')).status).toBe(303);
   expect(taskOf('engine-oil')).toMatchObject({
     tools: ['17 mm socket', 'tray'],
     notes: ['yes'],
     needs: { engine: 'cold' },
     after: ['fan-belt'],
   });
-  const circle = await pages.send(`${at('fan-belt')}/work`, { after: ['engine-oil'] }, 'write');
+  const circle = await pages.send(`${at('fan-belt')}/steps`, { after: ['engine-oil'] }, 'write');
   expect([circle.status, circle.text.includes('tasks wait for each other')]).toEqual([400, true]);
-  expect((await pages.send(`${at('engine-oil')}/work`, { after: [] }, 'write')).status).toBe(303);
+  expect((await pages.send(`${at('engine-oil')}/steps`, { after: [] }, 'write')).status).toBe(303);
   expect(taskOf('engine-oil')?.after).toEqual([]);
 });
 

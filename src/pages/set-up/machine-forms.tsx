@@ -99,7 +99,7 @@ export function taskForm(setUp: SetUp, machine: Machine, task: Task): FileForm {
     below: (
       <>
         <p>
-          <a class="way" href={`${at}/work`}>
+          <a class="way" href={`${at}/steps`}>
             Its steps, tools and what has to come before it
           </a>
         </p>
@@ -125,7 +125,7 @@ export function workForm(setUp: SetUp, machine: Machine, task: Task): FileForm {
         and the machine’s own manual differ, follow the manual.
       </p>
     ),
-    action: `${at}/work`,
+    action: `${at}/steps`,
     file,
     current,
     fields,

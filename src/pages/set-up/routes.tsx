@@ -70,7 +70,7 @@ export function setUpRoutes(given: Given, assets: Assets): Router {
   );
   both(
     router,
-    '/machines/:id/tasks/:task/work',
+    '/machines/:id/tasks/:task/steps',
     fileForm<{ id: string; task: string }>(setUp, assets, (request) => {
       const machine = machineOf(given, request.params.id);
       return workForm(setUp, machine, taskOf(machine, request.params.task));
