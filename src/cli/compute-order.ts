@@ -25,7 +25,7 @@ const caseSchema = z
               raised: z.enum(['none', 'front', 'rear', 'any']).nullish(),
               covers: z.array(name).nullish(),
               fitted,
-              battery: z.enum(['connected', 'disconnected']).nullish(),
+              battery: z.enum(['connected', 'disconnected', 'any']).nullish(),
             })
             .nullish(),
           after: z.array(z.string()).nullish(),

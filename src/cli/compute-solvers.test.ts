@@ -64,6 +64,11 @@ describe('compute order', () => {
     expect(answer).toMatchObject({ minutes: 20 + 2 + 25 + 7, proven: true });
   });
 
+  test('a battery that may be either way, as any state may, is said so or left out', async () => {
+    const tasks = [{ id: 'wash', minutes: 5, needs: { engine: 'any', raised: 'any', battery: 'any' } }];
+    expect(await one(orderKind, anOrder({ tasks }))).toMatchObject({ status: 0, minutes: 5, proven: true });
+  });
+
   test('no tasks take what the finish asks for', async () => {
     expect(await one(orderKind, anOrder({ tasks: [], finish: { raised: 'rear' } }))).toMatchObject({
       order: [],
