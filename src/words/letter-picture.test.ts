@@ -20,6 +20,14 @@ test('the picture says in words what it shows: the hours now, the last readings,
   );
 });
 
+test('a value that was read twice on a day is said once', () => {
+  const [reading] = outlook.machines.flatMap(({ lastReading }) => (lastReading === null ? [] : [lastReading]));
+  if (reading === undefined) throw new Error('the scene has a reading');
+  const readings = [reading, { ...reading, id: 'again', atMs: reading.atMs + 60_000 }];
+  const facts = [{ ...someFacts([], []), machine: tractor.id, readings }];
+  expect(about('work', context(), facts)?.alt).toContain('Read 380.4 h on 9 March. 400 h');
+});
+
 test('there is none where no hours are known to lead to a limit, or where the letter is about no machine', () => {
   expect(about('trouble')).toBeNull();
   expect(about('work', withDue({ limit: 'months' }))).toBeNull();

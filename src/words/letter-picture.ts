@@ -45,9 +45,12 @@ export function sayPicture(
   const { today } = context.outlook;
   const readings = facts.find((one) => one.machine === machine.id)?.readings ?? [];
   const title = `Hours of ${sayMachine(machine)} over time`;
-  const read = readings
-    .slice(-mostReadings)
-    .map(({ atMs, hours }) => `${sayReadHours(hours)} on ${sayDate(dayOf(atMs, zone), today, locale)}`);
+  // An answer to a question and the work of the same day may name one value twice.
+  const read = [
+    ...new Set(
+      readings.map(({ atMs, hours }) => `${sayReadHours(hours)} on ${sayDate(dayOf(atMs, zone), today, locale)}`),
+    ),
+  ].slice(-mostReadings);
   const alt = [
     `${title}: now ${sayHoursNow(now)}.`,
     read.length === 0 ? '' : `Read ${read.join(', ')}.`,
