@@ -9,7 +9,7 @@ const patienceMs = 5000;
 /** Between tries while something waits, milliseconds. */
 const againMs = 30_000;
 
-/** @typedef {{ action: string, body: string, label: string, at: number, isOfNow: boolean, refused: boolean }} Entry */
+/** @typedef {{ action: string, body: string, label: string, at: number, isOfNow: boolean, refused: boolean, reason?: string }} Entry */
 
 let isSending = false;
 /** The session of this device is over: nothing of all pages would be taken until somebody signs in. */
@@ -143,6 +143,14 @@ function isOurs(answer) {
   return answer.headers.has('Answered-By');
 }
 
+/** Why an entry was not taken, or the question about it, as its page says it; empty where it says nothing.
+ *  @param {Response} answer */
+async function reasonOf(answer) {
+  const page = new DOMParser().parseFromString(await answer.text(), 'text/html');
+  const said = page.querySelector('main [role=alert] p')?.textContent ?? '';
+  return said.replace(/^\s*Not taken\.\s*/, '').trim();
+}
+
 /** Sends what waits, the oldest first. What the service refuses stays, said as refused, until a person drops it. */
 async function sendAll() {
   if (isSending || entries().every((entry) => entry.refused)) return;
@@ -166,7 +174,12 @@ async function sendAll() {
       }
       const isTaken = answer.redirected || answer.ok;
       if (!isTaken && (answer.status >= 500 || answer.status === 429)) return;
-      write(entries().flatMap((one) => (one.body !== entry.body ? [one] : isTaken ? [] : [{ ...one, refused: true }])));
+      const reason = isTaken ? '' : await reasonOf(answer);
+      write(
+        entries().flatMap((one) =>
+          one.body !== entry.body ? [one] : isTaken ? [] : [{ ...one, refused: true, reason }],
+        ),
+      );
     }
   } catch {
     // Still no signal: they wait on.
@@ -224,7 +237,9 @@ function show() {
   const waiting = list.filter((entry) => !entry.refused);
   if (waiting.length > 0) box.append(line(sayWaiting(waiting)));
   for (const entry of list.filter((one) => one.refused)) {
-    const text = line(`${entry.label} was not taken. Open its page and enter it again. `);
+    const text = line(
+      `${entry.label} was not taken${entry.reason ? `: ${entry.reason}` : '.'} Open its page and enter it again. `,
+    );
     text.append(
       button('Drop it here', () => {
         write(entries().filter((one) => one.body !== entry.body));

@@ -111,6 +111,7 @@ test('an entry that the service refuses stays in sight until a person drops it',
   await page.waitForSelector('#waiting');
   await context.setOffline(false);
   await page.waitForSelector('text=was not taken');
+  expect(await page.textContent('#waiting')).toMatch(/was not taken: .*12 h.* Open its page/);
   expect(readingsOf('bank-tractor')).toEqual(before);
   await page.click('text=Drop it here');
   await page.waitForSelector('#waiting', { state: 'detached' });
