@@ -42,7 +42,7 @@ export function pageAddresses(pages: OpenPages): readonly { readonly name: strin
     { name: 'set-up-mail', path: '/set-up/mail' },
     { name: 'set-up-broker', path: '/set-up/broker' },
     { name: 'set-up-sensor', path: '/set-up/machines/bank-tractor/sensor' },
-    { name: 'set-up-work', path: '/set-up/machines/bank-tractor/tasks/engine-oil/work' },
+    { name: 'set-up-work', path: '/set-up/machines/bank-tractor/tasks/engine-oil/steps' },
     { name: 'not-found', path: '/nowhere' },
   ];
 }
