@@ -1,51 +1,31 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { decide, live } from '../../tests/stage/told.js';
+import { decide, kindsOf, live, sentNotice } from '../../tests/stage/told.js';
 import { aDue, aHousehold, aTask, at, inDays, someFacts } from '../../tests/stage/visit-scene.js';
 import { dayMs, dayOf, timeOfDayAt } from '../domain/day.js';
-import type { MachineFacts, SentNotice } from '../domain/facts.js';
-import type { Machine } from '../domain/machine.js';
-import { meterHours } from '../domain/meter-hours.js';
-import type { Message } from '../domain/results/notice.js';
-import type { Foresight } from '../visits/foresight.js';
 
-const kinds = (messages: readonly Message[]) => messages.flatMap((m) => m.notices.map((n) => n.kind));
 const zone = aHousehold().zone;
 const day = (atMs: number) => dayOf(atMs, zone);
 const filter = { name: 'filter', quantity: 1, leadDays: 7 };
 const overdue = aDue('oil', -3, { tolerance: 200 });
 
-function sentNotice(over: Partial<SentNotice>): SentNotice {
-  return {
-    id: 's',
-    message: 's',
-    kind: 'work',
-    visit: 'orchard-mower-oil-2',
-    tasks: ['oil'],
-    to: 'ines',
-    atMs: at(-10),
-    proposedDay: inDays(-9),
-    ...over,
-  };
-}
-
 test('the work is said in the evening before its day, not before', () => {
   expect(decide({ dues: [overdue] }, at(2, '18:29')).messages).toEqual([]);
   const { messages } = decide({ dues: [overdue] }, at(2, '18:30'));
-  expect(kinds(messages)).toEqual(['work']);
+  expect(kindsOf(messages)).toEqual(['work']);
   expect(messages[0]?.notices[0]).toMatchObject({ to: 'ines', proposedDay: inDays(3), visit: 'orchard-mower-oil-2' });
 });
 
 test('an evening that was missed is made up for in the morning, after the quiet hours', () => {
   expect(decide({ dues: [overdue] }, at(3, '06:30')).messages).toEqual([]);
-  expect(kinds(decide({ dues: [overdue] }, at(3, '07:00')).messages)).toEqual(['work']);
+  expect(kindsOf(decide({ dues: [overdue] }, at(3, '07:00')).messages)).toEqual(['work']);
   expect(decide({ dues: [overdue] }, at(3, '13:00')).messages).toEqual([]);
 });
 
 test('missing parts are said while they can still arrive, once', () => {
   const scene = { dues: [aDue('oil', 40, { intervalDays: 365 })], tasks: [aTask('oil', { parts: [filter] })] };
   const said = live(scene, at(0), 45);
-  const parts = said.filter((s) => kinds([s.message]).includes('parts'));
+  const parts = said.filter((s) => kindsOf([s.message]).includes('parts'));
   expect(parts).toHaveLength(1);
   const proposed = parts[0]?.message.notices[0]?.proposedDay ?? inDays(0);
   expect(day((parts[0]?.atMs ?? 0) + 8 * dayMs) <= proposed).toBe(true);
@@ -60,7 +40,7 @@ test('parts are said again only when the list grew', () => {
   const facts = { sent: [told] };
   expect(decide({ dues: [aDue('oil', 10)], tasks, facts }, at(0, '19:00')).messages).toEqual([]);
   const grown = decide({ dues: [aDue('oil', 10), aDue('belt', 10)], tasks, facts }, at(0, '19:00'));
-  expect(kinds(grown.messages)).toEqual(['parts']);
+  expect(kindsOf(grown.messages)).toEqual(['parts']);
 });
 
 test('with the parts in stock nothing is said of parts', () => {
@@ -69,7 +49,7 @@ test('with the parts in stock nothing is said of parts', () => {
     tasks: [aTask('oil', { parts: [filter] })],
     facts: { stock: { filter: 1 } },
   };
-  expect(live(scene, at(0), 14).flatMap((s) => kinds([s.message]))).not.toContain('parts');
+  expect(live(scene, at(0), 14).flatMap((s) => kindsOf([s.message]))).not.toContain('parts');
 });
 
 test('deciding twice at the same instant says nothing new', () => {
@@ -143,7 +123,7 @@ test('the next look misses no message: looking every quarter of an hour says the
 });
 
 test('work nobody reacts to is said again after two weeks at the earliest', () => {
-  const said = live({ dues: [overdue] }, at(0), 30).filter((s) => kinds([s.message]).includes('work'));
+  const said = live({ dues: [overdue] }, at(0), 30).filter((s) => kindsOf([s.message]).includes('work'));
   expect(said.map((s) => day(s.atMs))).toEqual([inDays(2), inDays(16)]);
 });
 
@@ -158,13 +138,13 @@ test('beside work that is said again only the tasks that something is missing fo
 
 test('parts that were never bought are named beside work that is said again', () => {
   const scene = { dues: [overdue], tasks: [aTask('oil', { parts: [filter] })] };
-  const said = live(scene, at(0), 40).map((s) => kinds([s.message]));
+  const said = live(scene, at(0), 40).map((s) => kindsOf([s.message]));
   expect(said.slice(0, 3)).toEqual([['parts'], ['work'], ['work', 'parts']]);
 });
 
 test('late is said at growing gaps, and never without a call to work or a due long past', () => {
   const said = live({ dues: [aDue('oil', -2, { tolerance: 9 })] }, at(0), 140);
-  expect(kinds(said.map((s) => s.message)).slice(0, 4)).toEqual(['work', 'late', 'late', 'late']);
+  expect(kindsOf(said.map((s) => s.message)).slice(0, 4)).toEqual(['work', 'late', 'late', 'late']);
   const gaps = said.slice(1).map((s, i) => Math.round((s.atMs - (said[i]?.atMs ?? 0)) / dayMs));
   expect(gaps.slice(0, 4)).toEqual([7, 14, 28, 56]);
 });
@@ -180,14 +160,14 @@ test('what stays late for years is named every sixteen weeks in the end, as any 
   );
   const said = (last: number) => {
     const facts = { sent: [...sent, sentNotice({ id: 'last', kind: 'late', atMs: at(last, '18:30') })] };
-    return kinds(decide({ dues: [aDue('oil', -720, { lastDay: inDays(-1100) })], facts }, at(2, '18:30')).messages);
+    return kindsOf(decide({ dues: [aDue('oil', -720, { lastDay: inDays(-1100) })], facts }, at(2, '18:30')).messages);
   };
   expect(said(-110)).toEqual(['late']);
   expect(said(-109)).toEqual([]);
 });
 
 test('a machine whose due passed long ago is called late at once', () => {
-  expect(kinds(decide({ dues: [aDue('oil', -90)] }, at(2, '18:30')).messages)).toEqual(['late']);
+  expect(kindsOf(decide({ dues: [aDue('oil', -90)] }, at(2, '18:30')).messages)).toEqual(['late']);
 });
 
 test('a second person is told of late work only after so many days', () => {
@@ -197,7 +177,7 @@ test('a second person is told of late work only after so many days', () => {
   ];
   const said = live({ dues: [aDue('oil', -90)], household: { people } }, at(0), 40);
   expect(said.filter((s) => s.message.to === 'rui').map((s) => day(s.atMs))[0]).toBe(inDays(16));
-  expect(said.filter((s) => s.message.to === 'rui').every((s) => kinds([s.message]).every((k) => k === 'late'))).toBe(
+  expect(said.filter((s) => s.message.to === 'rui').every((s) => kindsOf([s.message]).every((k) => k === 'late'))).toBe(
     true,
   );
 });
@@ -241,7 +221,7 @@ test('a machine at rest makes no noise', () => {
 
 test('season work is called for like any other work', () => {
   expect(
-    kinds(decide({ dues: [aDue('oil', -1, { limit: 'season', tolerance: 200 })] }, at(2, '18:30')).messages),
+    kindsOf(decide({ dues: [aDue('oil', -1, { limit: 'season', tolerance: 200 })] }, at(2, '18:30')).messages),
   ).toEqual(['work']);
 });
 
@@ -249,7 +229,7 @@ test('getting to know a machine is said two evenings before, and never becomes l
   const due = aDue('oil', 0, { unknownLast: true, cycle: 0 });
   const said = live({ dues: [due] }, at(0), 90);
   expect([day(said[0]?.atMs ?? 0), said[0]?.message.notices[0]?.proposedDay]).toEqual([inDays(1), inDays(3)]);
-  expect(said.flatMap((s) => kinds([s.message])).every((kind) => kind === 'work')).toBe(true);
+  expect(said.flatMap((s) => kindsOf([s.message])).every((kind) => kind === 'work')).toBe(true);
 });
 
 test('a dealer is to be booked two weeks ahead', () => {
@@ -276,140 +256,4 @@ test('what waits is named with the day and the reason', () => {
   expect(waiting).toHaveLength(1);
   expect(waiting[0]).toMatchObject({ kind: 'parts', visit: 'orchard-mower-oil-2' });
   expect(waiting[0]?.day && waiting[0].day > inDays(0)).toBe(true);
-});
-
-/** Hours that are either long past the limit or far from it: worth asking. */
-const torn: Foresight = {
-  hoursQuantiles: (_, levels) => levels.map((level) => 900 + 220 * level),
-  pReachedGiven: (hours, _now, target) => (hours + 5 >= target ? 1 : 0),
-};
-const hoursDue = aDue('oil', 20, {
-  limit: 'hours',
-  targetHours: meterHours(1100),
-  intervalHours: 100,
-  toleranceHours: 10,
-  spread: 60,
-  tolerance: 5,
-});
-
-function reading(days: number): MachineFacts['readings'][number] {
-  return { id: `r${days}`, atMs: at(days), hours: 900, about: false, door: 'page', by: 'ines' };
-}
-
-test('the meter is asked about when its answer could change what is done, days before the working day', () => {
-  const { messages } = decide(
-    { dues: [hoursDue], foresight: torn, facts: { readings: [reading(-60)] } },
-    at(0, '18:30'),
-  );
-  expect(kinds(messages)).toEqual(['reading']);
-  expect(messages[0]?.notices[0]?.because).toMatch(/^The hours decide whether “Look after the oil” on .* can wait\.$/);
-});
-
-test('on the eve of its day the work itself is called for: an answer would come when the weekend is lost', () => {
-  const soon = {
-    ...hoursDue,
-    ...aDue('oil', 1, { spread: 60, tolerance: 5 }),
-    targetHours: meterHours(1100),
-    intervalHours: 100,
-  };
-  const scene = { dues: [soon], foresight: torn, facts: { readings: [reading(-60)] } };
-  expect(kinds(decide(scene, at(0, '18:30')).messages)).toEqual(['reading']);
-  expect(kinds(decide(scene, at(2, '18:30')).messages)).toEqual(['work']);
-});
-
-test('the eve of a day in the middle of the week calls to work as well, whatever working day follows it', () => {
-  // Wednesdays and Saturdays: on Tuesday evening an answer would be for Saturday.
-  const soon = { ...aDue('oil', 7, { spread: 60, tolerance: 5 }), targetHours: meterHours(1100), intervalHours: 100 };
-  const household = { workingDays: ['wed', 'sat'] as const };
-  const scene = { dues: [soon], foresight: torn, facts: { readings: [reading(-60)] }, household };
-  const { messages } = decide(scene, at(-1, '18:30'));
-  expect(messages.flatMap((m) => m.notices.map((n) => [n.kind, n.proposedDay]))).toEqual([['work', inDays(0)]]);
-});
-
-test('on the evening of its own day nobody is asked whether the work can wait', () => {
-  const soon = { ...aDue('oil', 7, { spread: 60, tolerance: 5 }), targetHours: meterHours(1100), intervalHours: 100 };
-  const household = { workingDays: ['wed', 'sat'] as const };
-  const called = [sentNotice({ atMs: at(2, '18:30'), proposedDay: inDays(3) })];
-  const visits = [
-    {
-      id: 'orchard-mower-oil-2',
-      machine: 'orchard-mower',
-      tasks: ['oil'],
-      day: inDays(3),
-      revision: 1,
-      state: 'open' as const,
-      announcedAtMs: at(2, '18:30'),
-    },
-  ];
-  const facts = { readings: [reading(-60)], sent: called, visits };
-  expect(kinds(decide({ dues: [soon], foresight: torn, facts, household }, at(3, '18:30')).messages)).toEqual([]);
-});
-
-test('on the evening of a day that called to the machine its meter is not asked about: the answer may be on its way', () => {
-  const household = { workingDays: ['wed', 'sat'] as const };
-  const ask = (proposedDay: number) => {
-    const called = sentNotice({
-      visit: 'orchard-mower-deck-1',
-      tasks: ['deck'],
-      atMs: at(2),
-      proposedDay: inDays(proposedDay),
-    });
-    const facts = { readings: [reading(-60)], sent: [called] };
-    return kinds(decide({ dues: [hoursDue], foresight: torn, facts, household }, at(3, '18:30')).messages);
-  };
-  expect(ask(2)).toEqual(['reading']);
-  expect(ask(3)).toEqual([]);
-});
-
-test('an unanswered question leaves the call to work to the evening before its day', () => {
-  const soon = { ...aDue('oil', 7, { spread: 60, tolerance: 5 }), targetHours: meterHours(1100), intervalHours: 100 };
-  const scene = { dues: [soon], foresight: torn, facts: { readings: [reading(-60)] } };
-  const said = live(scene, at(0, '18:00'), 4).map((one) => [kinds([one.message]), one.atMs]);
-  expect(said).toEqual([
-    [['reading'], at(0, '18:30')],
-    [['work'], at(2, '18:30')],
-  ]);
-});
-
-test.each<[string, Partial<MachineFacts>, Partial<Machine>]>([
-  ['a reading is younger than four days', { readings: [reading(-2)] }, {}],
-  [
-    'a question went out less than a week ago',
-    { readings: [reading(-60)], sent: [sentNotice({ kind: 'reading', visit: null, atMs: at(-5) })] },
-    {},
-  ],
-  ['the machine has no meter', {}, { meter: { kind: 'none' } }],
-  [
-    'a feed covers the machine',
-    { readings: [reading(-60)], coverage: [{ fromMs: at(-60), toMs: at(0, '12:00') }] },
-    { feed: { kind: 'run-seconds', topic: 'barn/run', scale: 1, offset: 0, silentAfterMinutes: 15 } },
-  ],
-])('nobody is asked when %s', (_, facts, machine) => {
-  const { messages } = decide({ dues: [hoursDue], foresight: torn, facts, machine }, at(0, '18:30'));
-  expect(kinds(messages)).not.toContain('reading');
-});
-
-test.each([
-  [1, -7, true],
-  [2, -7, false],
-  [2, -14, true],
-  [3, -21, false],
-  [3, -28, true],
-  [9, -49, false],
-  [9, -56, true],
-])('a question asked %i times in vain, last %i days ago, is asked again: %s', (times, last, isAsked) => {
-  const sent = Array.from({ length: times }, (_, i) =>
-    sentNotice({ id: `q${i}`, kind: 'reading', visit: null, atMs: at(last - 7 * (times - 1 - i)) }),
-  );
-  const facts = { readings: [reading(-200)], sent };
-  const { messages } = decide({ dues: [hoursDue], foresight: torn, facts }, at(0, '18:30'));
-  expect(kinds(messages).includes('reading')).toBe(isAsked);
-});
-
-test('a reading kept aside is asked about in the next message, never in one of its own', () => {
-  const aside = [
-    { id: 'a', atMs: at(-1), hours: 1425, question: 'Did you mean 142.5 h?', suggestionHours: 142.5, by: 'ines' },
-  ];
-  expect(decide({ dues: [aDue('oil', 300)], facts: { aside } }, at(2, '18:30')).messages).toEqual([]);
-  expect(kinds(decide({ dues: [overdue], facts: { aside } }, at(2, '18:30')).messages)).toEqual(['work', 'reading']);
 });

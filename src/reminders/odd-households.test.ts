@@ -1,16 +1,14 @@
 import { expect, test } from 'vitest';
-import { decide, live, type Scene } from '../../tests/stage/told.js';
+import { decide, kindsOf, live, type Scene } from '../../tests/stage/told.js';
 import { aDue, aHousehold, aMachine, aTask, at, inDays, someFacts, written } from '../../tests/stage/visit-scene.js';
 import { dayMs, dayOf, hourMs, parseInstant, parseTimeOfDay, parseZone, timeOfDayAt } from '../domain/day.js';
 import type { SentNotice } from '../domain/facts.js';
 import { meterHours } from '../domain/meter-hours.js';
-import type { Message } from '../domain/results/notice.js';
 import { planVisits } from '../visits/plan-visits.js';
 import { decideMessages } from './decide.js';
 import { momentAt, speakingInstants } from './speaking-times.js';
 
 const { zone } = aHousehold();
-const kinds = (messages: readonly Message[]) => messages.flatMap((message) => message.notices.map(({ kind }) => kind));
 const overdue = aDue('oil', -3, { tolerance: 200 });
 const filter = { name: 'filter', quantity: 1, leadDays: 7 };
 const time = parseTimeOfDay;
@@ -43,7 +41,7 @@ test('years of days off bring no message and no endless search', () => {
 
 test('a household that names no working days is told on any evening', () => {
   const said = live({ dues: [overdue], household: { workingDays: [] } }, at(0), 3);
-  expect(kinds(said.map(({ message }) => message))).toEqual(['work']);
+  expect(kindsOf(said.map(({ message }) => message))).toEqual(['work']);
 });
 
 test('quiet hours over evening and morning leave the minutes that they leave', () => {
@@ -80,11 +78,11 @@ test('parts that take longer than the time left are told at once, before the wor
   const slow = { name: 'belt', quantity: 1, leadDays: 60 };
   const scene: Scene = { dues: [aDue('oil', 10)], tasks: [aTask('oil', { parts: [slow] })] };
   const [first, ...others] = live(scene, at(0), 90);
-  expect([kinds(first === undefined ? [] : [first.message]), dayOf(first?.atMs ?? 0, zone)]).toEqual([
+  expect([kindsOf(first === undefined ? [] : [first.message]), dayOf(first?.atMs ?? 0, zone)]).toEqual([
     ['parts'],
     inDays(0),
   ]);
-  expect(kinds(others.map(({ message }) => message))[0]).toBe('late');
+  expect(kindsOf(others.map(({ message }) => message))[0]).toBe('late');
   expect(others[0]?.message.notices[0]?.proposedDay).toBe(inDays(66));
 });
 
@@ -92,7 +90,7 @@ test('“ask me on” a day that is past holds nothing back', () => {
   const answer = { kind: 'ask-on', tasks: ['oil'], day: inDays(-5), atMs: at(-20) } as const;
   const due = { ...overdue, lastDay: inDays(-200) };
   const said = live({ dues: [due], facts: { answers: [answer] } }, at(0), 5);
-  expect(kinds(said.map(({ message }) => message))).toEqual(['work']);
+  expect(kindsOf(said.map(({ message }) => message))).toEqual(['work']);
 });
 
 test('“ask me on” a day off is kept on the first day after it', () => {
@@ -111,27 +109,27 @@ test('a machine that is gone is spoken of no more', () => {
 
 test('a machine taken out of rest is spoken of from then on, one laid up between two messages no longer', () => {
   const before = decide({ dues: [overdue] }, at(2, '18:30'));
-  expect(kinds(before.messages)).toEqual(['work']);
+  expect(kindsOf(before.messages)).toEqual(['work']);
   const resting = { from: inDays(5) };
   for (const days of [9, 16, 23]) {
     const scene: Scene = { dues: [overdue], machine: { resting } };
     expect(decide(scene, at(days, '18:30'), before.facts).messages).toEqual([]);
   }
-  expect(kinds(decide({ dues: [overdue] }, at(23, '18:30'), before.facts).messages)).toEqual(['work']);
+  expect(kindsOf(decide({ dues: [overdue] }, at(23, '18:30'), before.facts).messages)).toEqual(['work']);
 });
 
 test('a visit that moves after its parts were told does not tell them again', () => {
   const tasks = [aTask('oil', { parts: [filter] })];
   const due = (median: number) => aDue('oil', median, { lastDay: inDays(-300) });
   const first = decide({ dues: [due(12)], tasks }, at(0, '18:30'));
-  expect(kinds(first.messages)).toEqual(['parts']);
+  expect(kindsOf(first.messages)).toEqual(['parts']);
   for (const [days, median] of [
     [2, 30],
     [9, 18],
     [16, 45],
   ] as const) {
     const { messages } = decide({ dues: [due(median)], tasks }, at(days, '18:30'), first.facts);
-    expect(kinds(messages)).not.toContain('parts');
+    expect(kindsOf(messages)).not.toContain('parts');
   }
 });
 
@@ -147,7 +145,7 @@ test('a service that slept for three weeks says what is due once, not for every 
 
 test('a clock that goes back by a day repeats nothing', () => {
   const first = decide({ dues: [overdue] }, at(2, '18:30'));
-  expect(kinds(first.messages)).toEqual(['work']);
+  expect(kindsOf(first.messages)).toEqual(['work']);
   for (let minutes = 0; minutes <= 24 * 60; minutes += 30) {
     expect(decide({ dues: [overdue] }, at(1, '18:30') + minutes * 60_000, first.facts).messages).toEqual([]);
   }
@@ -169,8 +167,8 @@ test('a clock that goes back by a day asks no question twice', () => {
   const readings = [{ id: 'r', atMs: at(-60), hours: 900, about: false, door: 'page' as const, by: 'ines' }];
   const scene: Scene = { dues: [due], foresight: torn };
   const first = decide(scene, at(0, '18:30'), someFacts({ readings }));
-  expect(kinds(first.messages)).toEqual(['reading']);
-  expect(kinds(decide(scene, at(-1, '18:30'), first.facts).messages)).not.toContain('reading');
+  expect(kindsOf(first.messages)).toEqual(['reading']);
+  expect(kindsOf(decide(scene, at(-1, '18:30'), first.facts).messages)).not.toContain('reading');
 });
 
 test('two people with one address are two people: each is told, each once a day', () => {

@@ -1,6 +1,6 @@
 import { expect } from 'vitest';
 import { dayMs } from '../../src/domain/day.js';
-import type { MachineFacts } from '../../src/domain/facts.js';
+import type { MachineFacts, SentNotice } from '../../src/domain/facts.js';
 import type { Household } from '../../src/domain/household.js';
 import type { Machine } from '../../src/domain/machine.js';
 import type { Due } from '../../src/domain/results/due.js';
@@ -9,7 +9,7 @@ import type { Task } from '../../src/domain/task.js';
 import { type Decision, decideMessages } from '../../src/reminders/decide.js';
 import type { Foresight } from '../../src/visits/foresight.js';
 import { planVisits } from '../../src/visits/plan-visits.js';
-import { aHousehold, aMachine, aTask, someFacts, written } from './visit-scene.js';
+import { aHousehold, aMachine, aTask, at, inDays, someFacts, written } from './visit-scene.js';
 
 /** One machine and what is known of it. */
 export interface Scene {
@@ -53,4 +53,22 @@ export function live(scene: Scene, fromMs: number, days: number): { atMs: number
     nowMs = decision.nextLookMs;
   }
   return said;
+}
+
+/** What kinds of notices messages hold, in their order. */
+export const kindsOf = (messages: readonly Message[]) => messages.flatMap(({ notices }) => notices.map((n) => n.kind));
+
+/** A call to work that was sent ten days ago, for the day after. */
+export function sentNotice(over: Partial<SentNotice>): SentNotice {
+  return {
+    id: 's',
+    message: 's',
+    kind: 'work',
+    visit: 'orchard-mower-oil-2',
+    tasks: ['oil'],
+    to: 'ines',
+    atMs: at(-10),
+    proposedDay: inDays(-9),
+    ...over,
+  };
 }
