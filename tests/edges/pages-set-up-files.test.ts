@@ -90,6 +90,13 @@ test('a form that was made from an older file undoes nothing, however often it i
   const refused = await post(path, mine);
   expect(refused.status).toBe(400);
   expect(refused.text).toContain(`<a class="way" href="${path}">Open it as the file is now</a>`);
+  // It is about the file, and about no field that happens to be missing.
+  const bare = await post(
+    path,
+    mine.filter(([name]) => name !== 'name'),
+  );
+  expect(bare.text).toContain('This file was changed meanwhile');
+  expect(bare.text).not.toContain('<a href="#at-');
   const again = await post(path, [...fieldsOf(refused.text), ['step', 'write']]);
   expect(again.status).toBe(400);
   expect(pages.read(file)).toContain('name: Bank tractor');

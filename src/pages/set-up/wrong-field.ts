@@ -11,6 +11,8 @@ export function wrongField(
   // The page's own faults name the field.
   const named = fields.find(({ name }) => name === fault.place);
   if (named !== undefined) return named;
+  // What is said of the whole file, such as that it changed meanwhile, is about no field.
+  if (path.length === 0 && fault.place === undefined) return null;
   const standing = fields.filter(({ entry }) => entry === undefined);
   const own = standing.filter((field) => field.path.length > 0 && isBelow(path, field.path));
   if (own.length > 0) return own.reduce((best, one) => (one.path.length > best.path.length ? one : best));
