@@ -103,3 +103,58 @@ test('forty tasks that share access: prices find a cheaper grouping than moves a
   expect(found.cost).toBeLessThan(0.95 * alone);
   expect(found.proven).toBe(true);
 });
+
+test('what only one bundle needs is no sharing, and takes nothing from the proof', () => {
+  const costs = invented(20);
+  const alone = Array.from({ length: 20 }, (_, task): Shared => ({ bundles: [task], saves: 3, kind: 'each' }));
+  const three: Shared = { bundles: [0, 4, 8], saves: 0.1, kind: 'each' };
+  const without = groupBundles(costs, 0.2, [three]);
+  expect(without.proven).toBe(true);
+  expect(groupBundles(costs, 0.2, [...alone, three])).toEqual(without);
+});
+
+test('no grouping of up to eight bundles is called proven that a split undercuts: one day, no set-up, costs of any size', () => {
+  const amount = fc.oneof(fc.integer({ min: -9, max: 20 }), fc.double({ min: 0, max: 20, noNaN: true }));
+  const any = fc
+    .record({ count: fc.integer({ min: 1, max: 8 }), span: fc.integer({ min: 1, max: 5 }) })
+    .chain(({ count, span }) =>
+      fc.record({
+        costs: fc.array(
+          fc
+            .array(fc.oneof({ weight: 3, arbitrary: amount }, fc.constant(never)), { minLength: span, maxLength: span })
+            .map((row) => (row.every((cost) => cost === never) ? row.map(() => 3) : row)),
+          { minLength: count, maxLength: count },
+        ),
+        setUp: fc.oneof(fc.constant(0), fc.double({ min: 0, max: 1000, noNaN: true })),
+        scale: fc.constantFrom(1, 1e-6, 1e9),
+        // More than 30 now and then.
+        shared: fc.array(
+          fc.record<Shared>({
+            bundles: fc.subarray(
+              Array.from({ length: count }, (_, at) => at),
+              { minLength: 1 },
+            ),
+            saves: fc.integer({ min: 0, max: 9 }),
+            kind: fc.constantFrom('all', 'each'),
+          }),
+          { maxLength: 40 },
+        ),
+      }),
+    );
+  let proven = 0;
+  fc.assert(
+    fc.property(any, ({ costs: plain, setUp: one, scale, shared: saving }) => {
+      const costs = plain.map((row) => row.map((cost) => cost * scale));
+      const setUp = one * scale;
+      const shared = saving.map((each) => ({ ...each, saves: each.saves * scale }));
+      const least = totalCost(groupByEverySplit(costs, setUp, shared), setUp);
+      const found = groupBundles(costs, setUp, shared, 0);
+      expect(found.cost).toBeGreaterThanOrEqual(least - 1e-9 * (scale + Math.abs(least)));
+      if (!found.proven) return;
+      proven += 1;
+      expect(found.cost).toBeLessThanOrEqual(least + 1e-6 * Math.abs(least) + 1e-9 * scale);
+    }),
+    { numRuns: 500, seed: 7 },
+  );
+  expect(proven).toBeGreaterThan(150);
+}, 60_000);

@@ -142,6 +142,9 @@ const figures = {
 store.close();
 rmSync(folder, { recursive: true, force: true });
 console.log(JSON.stringify(figures));
+// Little written counts only where nothing was lost.
+if (refused.length > 0 || Math.abs(total - ran) > reportMs / 1000)
+  throw new Error(`${refused.length} messages refused, ${total} s counted of ${ran} s`);
 figure(
   'feed: bytes written a day to one row and commit each',
   [(after.calls - before.calls) / (rowsAfter.calls - after.calls)],

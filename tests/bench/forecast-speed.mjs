@@ -13,7 +13,12 @@ for (const [readings, years, cases] of [
   [12, 2, 200],
   [60, 5, 60],
 ]) {
-  for (let i = 0; i < 20; i += 1) computeForecast(aCase(i, readings, years));
+  for (let i = 0; i < 20; i += 1) {
+    const asked = aCase(i, readings, years);
+    const { dueDays, dueWithin } = computeForecast(asked);
+    if (dueDays.length !== asked.levels.length || !dueWithin.every((p) => p >= 0 && p <= 1))
+      throw new Error(`case ${i} was not answered`);
+  }
   const before = process.cpuUsage();
   for (let i = 0; i < cases; i += 1) computeForecast(aCase(i, readings, years));
   const used = process.cpuUsage(before);

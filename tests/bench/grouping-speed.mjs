@@ -18,13 +18,15 @@ function sharedOf(count) {
   }));
 }
 
-function measure(name, times, run) {
+function measure(name, times, run, check) {
   run(0);
   const open = [];
   const spent = Array.from({ length: times }, (_, at) => {
     const from = performance.now();
-    const { proven } = run(at + 1);
+    const found = run(at + 1);
     const ms = performance.now() - from;
+    const { proven } = found;
+    check(found, at + 1);
     if (!proven) open.push(at);
     return ms;
   }).sort((a, b) => a - b);
@@ -35,20 +37,69 @@ function measure(name, times, run) {
 }
 
 for (const count of [12, 20, 40]) {
-  const plain = measure(`grouping, ${count} tasks, ${days} days`, 15, (at) => groupBundles(costsOf(count, at), 0.2));
-  const sharing = measure(`  with shared access`, 15, (at) => groupBundles(costsOf(count, at), 0.2, sharedOf(count)));
+  const shared = sharedOf(count);
+  const plain = measure(
+    `grouping, ${count} tasks, ${days} days`,
+    15,
+    (at) => groupBundles(costsOf(count, at), 0.2),
+    (found, at) => checkGrouping(found, costsOf(count, at), []),
+  );
+  const sharing = measure(
+    `  with shared access`,
+    15,
+    (at) => groupBundles(costsOf(count, at), 0.2, shared),
+    (found, at) => checkGrouping(found, costsOf(count, at), shared),
+  );
   if (count === 40) {
     say('grouping of 40 tasks', plain);
     say('grouping of 40 tasks with shared access', sharing);
   }
 }
 
-measure('order, 20 tasks in different states', 10, (at) => orderTasks(jobs(at)));
+measure(
+  'order, 20 tasks in different states',
+  10,
+  (at) => orderTasks(jobs(at)),
+  ({ order }) => checkOrder(order),
+);
 
 say(
   'order of 20 classes',
-  measure('order, 20 classes, as compute order', 10, (at) => orderPlainly(classes(at))),
+  measure(
+    'order, 20 classes, as compute order',
+    10,
+    (at) => orderPlainly(classes(at)),
+    ({ order }) => checkOrder(order),
+  ),
 );
+
+/** Every task stands once, each group on its day, and the cost is what these days cost; none of it is taken from the solver. */
+function checkGrouping({ groups, cost }, costs, shared) {
+  onceEach(
+    groups.flatMap(({ bundles }) => bundles),
+    costs.length,
+  );
+  let sum = 0;
+  for (const { bundles, day } of groups) {
+    sum += 0.2;
+    for (const task of bundles) sum += costs[task][day];
+    for (const { bundles: sharing, saves } of shared)
+      sum -= saves * Math.max(0, sharing.filter((task) => bundles.includes(task)).length - 1);
+  }
+  if (!(Math.abs(sum - cost) < 1e-9)) throw new Error(`a grouping at ${cost} costs ${sum}`);
+}
+
+function checkOrder(order) {
+  onceEach(
+    order.map((id) => Number(id.replace('job-', ''))),
+    20,
+  );
+}
+
+function onceEach(tasks, count) {
+  const sorted = [...tasks].sort((a, b) => a - b);
+  if (sorted.length !== count || sorted.some((task, at) => task !== at)) throw new Error(`tasks done: ${sorted}`);
+}
 
 function say(what, { ms, notProven }) {
   figure(`${what}: time`, [ms], {}, 'ms');

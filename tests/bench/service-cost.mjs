@@ -43,6 +43,7 @@ try {
       SHEDBELL_PORT: String(port),
       ...asInUnit,
     });
+    await checkAlive();
     const page = join(folder, 'page.html');
     writeFileSync(page, (await get(port)).body);
     const other = await open(['--input-type=module', '-e', bare], port + 1, {
@@ -88,10 +89,18 @@ async function liveOn(copy) {
     env: { ...process.env, ...asInUnit },
   });
   await new Promise((done, fail) => {
-    child.stdout.once('data', done);
+    child.stdout.once('data', (said) => (String(said).startsWith('lived') ? done() : fail(new Error(String(said)))));
     child.once('exit', (code) => fail(new Error(`ended with ${code}`)));
   });
   return { child };
+}
+
+/** A page that only says what is wrong would be quick and small too: well, and every machine is there. */
+async function checkAlive() {
+  const { status } = JSON.parse((await get(port, '/health')).body);
+  const { body } = await get(port, '/machines');
+  const missing = Array.from({ length: machines }, (_, m) => `Machine ${m}<`).filter((name) => !body.includes(name));
+  if (status !== 'ok' || missing.length > 0) throw new Error(`the service is ${status}, without ${missing.join(', ')}`);
 }
 
 async function stop({ child }) {
@@ -174,10 +183,10 @@ async function inTurns(ports) {
   return times.map(median);
 }
 
-function get(at) {
+function get(at, path = '/') {
   return new Promise((done, fail) => {
     http
-      .get({ host: '127.0.0.1', port: at, path: '/', agent }, (response) => {
+      .get({ host: '127.0.0.1', port: at, path, agent }, (response) => {
         let body = '';
         response.setEncoding('utf8');
         response.on('data', (text) => {
