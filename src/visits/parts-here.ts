@@ -1,5 +1,5 @@
 import { type Day, dayNumber, dayOf } from '../domain/day.js';
-import type { MachineFacts } from '../domain/facts.js';
+import type { MachineFacts, SentNotice } from '../domain/facts.js';
 import { type Household, hears } from '../domain/household.js';
 import type { Due } from '../domain/results/due.js';
 import type { ShoppingItem } from '../domain/results/visit.js';
@@ -15,11 +15,44 @@ export function partsToldDays(
   household: Pick<Household, 'zone'>,
   person?: string,
 ): Day[] {
+  return partsTold(due, facts, household, person).map((n) => dayOf(n.atMs, household.zone));
+}
+
+function partsTold(
+  due: Pick<Due, 'task' | 'lastDay'>,
+  facts: Pick<MachineFacts, 'sent' | 'records' | 'answers'>,
+  household: Pick<Household, 'zone'>,
+  person?: string,
+): SentNotice[] {
   return facts.sent
     .filter((n) => n.kind === 'parts' && n.tasks.includes(due.task) && (person === undefined || n.to === person))
     .filter((n) => isInCycle(n.atMs, due, facts, household.zone))
-    .map((n) => dayOf(n.atMs, household.zone))
-    .sort();
+    .sort((a, b) => a.atMs - b.atMs);
+}
+
+/** The day that the newest `parts` notices named for the work that something is missing for, where the visit stands before it now.
+ *  @param items  shopping of the visit
+ *  @param dues   of its tasks
+ *  @param day    on which the visit stands
+ *  @returns the latest of the days named, one notice a task; null where nothing is missing, nothing was told, or none is later
+ *  Source: common practice, no source. */
+export function cameForwardFrom(
+  items: readonly ShoppingItem[],
+  dues: readonly Due[],
+  facts: Pick<MachineFacts, 'sent' | 'records' | 'answers'>,
+  household: Pick<Household, 'zone'>,
+  day: Day,
+): Day | null {
+  const missing = new Set(items.filter((item) => item.toBuy > 0).flatMap((item) => item.tasks));
+  const named = dues
+    .filter((due) => missing.has(due.task))
+    .flatMap((due) => partsTold(due, facts, household).at(-1)?.proposedDay ?? []);
+  return (
+    named
+      .filter((one) => one > day)
+      .sort()
+      .at(-1) ?? null
+  );
 }
 
 /** The first day on which everything that is missing can be at hand: ordered on the day its notice went out (or on the

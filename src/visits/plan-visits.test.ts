@@ -182,6 +182,28 @@ test('once the parts were told of, the day does not run away from them', () => {
   expect(visit?.day).toBe(inDays(3));
 });
 
+test('a visit that comes before the day for which its parts were asked for says so, as long as they are missing', () => {
+  const tasks = [aTask('oil', { parts: [filter] })];
+  const told = (proposedDay: number, days = -6) =>
+    ({
+      id: 'n',
+      message: 'm',
+      kind: 'parts',
+      visit: 'x',
+      tasks: ['oil'],
+      to: 'ines',
+      atMs: at(days),
+      proposedDay: inDays(proposedDay),
+    }) as const;
+  const planned = (facts: Partial<MachineFacts>) => plan({ dues: [aDue('oil', -30)], tasks, facts })[0];
+  expect(planned({ sent: [told(11)] })).toMatchObject({ day: inDays(3), forwardFrom: inDays(11) });
+  expect(planned({ sent: [told(3)] })).not.toHaveProperty('forwardFrom');
+  // The newest word counts: by it the day is known.
+  expect(planned({ sent: [told(11, -8), told(3)] })).not.toHaveProperty('forwardFrom');
+  expect(planned({ sent: [told(11)], stock: { filter: 1 } })).not.toHaveProperty('forwardFrom');
+  expect(planned({})).not.toHaveProperty('forwardFrom');
+});
+
 test('with everything in stock nothing waits and nothing is to buy', () => {
   const tasks = [aTask('oil', { parts: [filter] })];
   const [visit] = plan({ dues: [aDue('oil', -30)], tasks, facts: { stock: { filter: 1 } } });

@@ -9,6 +9,7 @@ import { causeOfDay } from './day-cause.js';
 import { askedOn } from './earliest-day.js';
 import { isLookBegun } from './first-look.js';
 import { nameVisit, type OpenVisit } from './open-visits.js';
+import { cameForwardFrom } from './parts-here.js';
 import { type Candidate, compareDays, type Scene } from './scene.js';
 import { accessOf } from './shared-access.js';
 import { listPerhaps, listShopping } from './shopping.js';
@@ -55,6 +56,8 @@ export function writeVisit(
   const dayIndex = days.indexOf(dayAt);
   const early = kind === 'service' ? earlyWork(scene, inOrder, leadTask, dayIndex) : [];
   const due = kind === 'service' ? firstOf(inOrder, day) : { p10: day, p50: day, p90: day };
+  const dues = inOrder.map((c) => c.due);
+  const forwardFrom = leads.length === 0 ? null : cameForwardFrom(shopping, dues, facts, household, day);
   return {
     id,
     machine: machine.id,
@@ -69,6 +72,7 @@ export function writeVisit(
     shopping,
     ...(perhaps.length === 0 ? {} : { perhaps }),
     buyBy: leads.length === 0 ? null : dayNumbered(dayAt - Math.max(...leads) - 1),
+    ...(forwardFrom === null ? {} : { forwardFrom }),
     revision: match?.visit.revision ?? 0,
     announced: match !== null,
     kind,

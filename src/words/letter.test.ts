@@ -80,6 +80,18 @@ describe('a letter about work', () => {
     }
   });
 
+  test('says that the work has come forward since its parts were spoken of, and from when', () => {
+    const sooner = whole(write([notice('work')], withVisit({ forwardFrom: parseDay('2031-03-29') })));
+    expect(sooner).toContain('The last word on what to buy named Saturday 29 March: the work has come forward since');
+    for (const more of [
+      {},
+      { forwardFrom: visit.day },
+      { forwardFrom: parseDay('2031-03-29'), by: 'dealer' } as const,
+    ]) {
+      expect(whole(write([notice('work')], withVisit(more)))).not.toContain('come forward');
+    }
+  });
+
   test('names the tools, and what was noticed since', () => {
     expect(whole(letter)).toContain('17 mm socket, drain pan, filter strap and grease gun.');
     expect(below(letter, 'You noticed')).toEqual(['The lift hums when it holds a load']);

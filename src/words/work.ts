@@ -1,5 +1,5 @@
 import { type Caution, signalWords } from '../domain/cautions.js';
-import { daysBetween } from '../domain/day.js';
+import { type Day, daysBetween } from '../domain/day.js';
 import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { LetterBlock } from '../domain/results/letter.js';
@@ -8,7 +8,7 @@ import { nobodyKnows, type Sheet } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import { sayStretch } from './cause.js';
 import { joinAnd, sayNumber } from './counts.js';
-import { sayDayShort, sayMinutes, sayWhen } from './dates.js';
+import { sayDay, sayDayShort, sayMinutes, sayWhen } from './dates.js';
 import { dueOf, type LetterContext, type NoticeWords, outlookOf } from './letter-context.js';
 import { sayMachine } from './machine.js';
 import { isOutOfUse, sayFoundOut, sayOpenFinding } from './open-finding.js';
@@ -49,6 +49,7 @@ export function sayWork(notice: Notice, planned: Visit, machine: Machine, contex
   const blocks: LetterBlock[] = [
     ...sayToMend(machine, context, visit.tasks),
     ...paragraph(sayBuyFirst(visit, sheet, machine)),
+    ...paragraph(sayForward(visit, today, locale)),
     ...sayHowSure(visit, machine, context).flatMap(paragraph),
     ...paragraph(sayIfLess(visit, machine, context)),
     ...sayTasks(visit, sheet, machine, context),
@@ -198,6 +199,13 @@ function sayBuyFirst(visit: Visit, sheet: Sheet | null, machine: Machine): strin
   const them = missing.length === 1 ? 'it' : 'them';
   // Nobody says of each bag that it came: what was bought must not be called missing.
   return `Unless you have ${them} by now, buy ${sayNamesOf(missing)} first, or ${without}: ${small(sayJobs(waiting, machine))}.`;
+}
+
+/** That the work has come forward since buying was spoken of, so that what was ordered in time for the day named then may be on its way;
+ *  empty where it has not. */
+function sayForward({ by, day, forwardFrom }: Visit, today: Day, locale: string): string {
+  if (by === 'dealer' || forwardFrom === undefined || forwardFrom <= day) return '';
+  return `The last word on what to buy named ${sayDay(forwardFrom, today, locale)}: the work has come forward since, so what was ordered for then may still be on its way.`;
 }
 
 function sayThings(visit: Visit, sheet: Sheet | null, context: LetterContext): readonly LetterBlock[] {

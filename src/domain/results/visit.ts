@@ -84,6 +84,9 @@ export interface Visit {
   /** Last day to order what is missing, so that it is here on the day; null where nothing is missing, and before the first look
    *  at a machine of unknown past has begun: nobody knows yet what it needs. */
   readonly buyBy: Day | null;
+  /** Day that the newest word on buying named for what is still missing, where the visit has come forward since: whoever orders by that
+   *  word has it too late. Absent where it has not. */
+  readonly forwardFrom?: Day;
   /** 0 until first announced. */
   readonly revision: number;
   readonly announced: boolean;
