@@ -38,6 +38,14 @@ test('a way that cannot be at present is made up for, so that nothing is lost', 
   expect(waysOf(home, 'somebody-else', work, none)).toEqual(['file']);
 });
 
+test('without a mail server, what should come by mail and on the broker is kept as a file too, since the broker takes no link', () => {
+  const { smtp: _smtp, ...home } = household({ ways: { mail: ['work'], topic: ['work', 'parts'] } });
+  expect(waysOf(home, 'ann', work, none)).toEqual(['file', 'topic']);
+  expect(waysOf(home, 'ann', work, device)).toEqual(['push', 'topic']);
+  expect(waysOf(home, 'ann', parts, none)).toEqual(['topic']);
+  expect(waysOf(home, 'ann', work, { hasDevice: false, noMail: true })).toEqual(['topic']);
+});
+
 test('word that mail is refused does not go by mail', () => {
   const trouble = [{ kind: 'trouble', tasks: [mailIll] }] as const;
   expect(waysOf(household({}), 'ann', trouble, device)).toEqual(['push']);
