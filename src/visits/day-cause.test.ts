@@ -33,11 +33,12 @@ function cause(
   spread: readonly [number, number, number],
   over: Partial<Scene> = {},
   shopping: readonly ShoppingItem[] = [],
+  asked: Day | null = null,
 ) {
   const [p10, p50, p90] = spread.map(inDays);
   const likely: Spread<Day> = { p10: p10 ?? wednesday, p50: p50 ?? wednesday, p90: p90 ?? wednesday };
   const candidate = { task, due, costs: [], best: days.indexOf(day) };
-  return causeOfDay({ ...scene, ...over }, [candidate], shopping, base + day, likely, null).kind;
+  return causeOfDay({ ...scene, ...over }, [candidate], shopping, base + day, likely, asked).kind;
 }
 
 const filter: ShoppingItem = {
@@ -69,4 +70,13 @@ test('a day months before the likeliest one says why, however early the limit ma
   expect(cause(10, [12, 200, 400])).toBe('wide');
   expect(cause(10, [30, 60, 400])).toBe('unsure');
   expect(cause(10, [12, 60, 400])).toBe('on-time');
+});
+
+test('what was asked for on a day on which the machine is away waits for its return, not for the one who asked', () => {
+  const asked = inDays(40);
+  const stored = [{ from: base + 32, until: base + 100 }];
+  expect(cause(45, [-20, -10, -5], {}, [], asked)).toBe('asked');
+  expect(cause(101, [-20, -10, -5], { stored }, [], asked)).toBe('stored');
+  expect(cause(101, [-20, -10, -5], { rest: { from: base + 32, until: base + 100 } }, [], asked)).toBe('rest');
+  expect(cause(108, [-20, -10, -5], { stored }, [], inDays(104))).toBe('asked');
 });

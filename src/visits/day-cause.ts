@@ -26,20 +26,22 @@ export function causeOfDay(
   const previous = days.findLast((day) => day < dayAt && !isAway(day, scene));
   if (dayAt > likeliest) {
     const hadChance = previous !== undefined && previous > today;
-    if (asked !== null && hadChance && previous < dayNumber(asked)) return { kind: 'asked' };
+    const isAwayFrom = (from: number) => days.some((day) => day >= from && day < dayAt && isAway(day, scene));
+    const away: DayCause = { kind: isInRest(dayAt - 1, rest) ? 'rest' : 'stored' };
+    if (asked !== null && hadChance && previous < dayNumber(asked)) {
+      return isAwayFrom(dayNumber(asked)) ? away : { kind: 'asked' };
+    }
     const missing = shopping.filter((item) => item.toBuy > 0);
     const dues = group.map((c) => c.due);
     const here = partsHereFrom(missing, dues, scene.facts, scene.household, scene.orderDay);
     // What arrives while it is away does not hold the work up until it is back.
-    const isAwayMeanwhile = days.some((day) => day >= here && day < dayAt && isAway(day, scene));
+    const isAwayMeanwhile = isAwayFrom(here);
     if (missing.length > 0 && hadChance && previous < here && !isAwayMeanwhile) {
       return { kind: 'parts', leadDays: Math.max(...missing.map((item) => Math.ceil(item.leadDays))) };
     }
     if (isInRest(likeliest, rest)) return { kind: 'rest' };
     if (isAway(likeliest, scene)) return { kind: 'stored' };
-    if (missing.length > 0 && isAwayMeanwhile && previous !== undefined && previous < here) {
-      return { kind: isInRest(dayAt - 1, rest) ? 'rest' : 'stored' };
-    }
+    if (missing.length > 0 && isAwayMeanwhile && previous !== undefined && previous < here) return away;
     const chanceBefore = days.some((day) => day > today && day <= likeliest && !isAway(day, scene));
     if (!hadChance || !chanceBefore) return { kind: 'next-chance' };
     const soonest = Math.min(...group.map((c) => days[c.best] ?? dayAt));
