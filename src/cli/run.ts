@@ -40,7 +40,7 @@ export async function run(argv: readonly string[], output: Output = openTerminal
   program
     .description('Knows the engine hours of small machines at home and reminds in time of their services.')
     .option('--home <dir>', 'home folder (default: SHEDBELL_HOME, then ./shed)')
-    .option('--now <instant>', 'set the clock')
+    .option('--now <instant>', 'take this instant for now, such as 2026-05-03T16:40:00Z')
     .showSuggestionAfterError(false)
     .configureOutput({ writeOut: (text) => out.line(text.trimEnd()), writeErr: () => undefined })
     .exitOverride();
@@ -51,7 +51,7 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .action(act(async (dir: string) => (await import('./init.js')).runInit(plain(dir), out, at().now)));
   program
     .command('check')
-    .description('say every configuration error')
+    .description('every error in the home folder, with its file and line')
     .action(act(async () => (await import('./check.js')).runCheck(at(), out)));
   program
     .command('start')
@@ -196,7 +196,7 @@ export async function run(argv: readonly string[], output: Output = openTerminal
     .action(act(async (options: RehearseOptions) => (await import('./rehearse.js')).runRehearse(at(), options, out)));
   program
     .command('test-notice [person]')
-    .description('prove the way to a person')
+    .description('send a test message by every way to a person, or to all')
     .action(
       act(async (person: string | undefined) =>
         (await import('./test-notice.js')).runTestNotice(at(), person === undefined ? person : plain(person), out),
