@@ -9,7 +9,7 @@ const quietZone = 4;
  *  @param title    what it leads to, for who does not see it; its text is escaped
  *  @returns        an SVG element, black on white, without colours of the page
  *  @throws         Error of the library where the address does not fit any size
- *  Source: ISO/IEC 18004, level M (a fifteenth of it may be dirty), quiet zone of four modules, from memory. */
+ *  Source: ISO/IEC 18004, level M (some 15 in 100 of its code words may be dirty), quiet zone of four modules, from memory. */
 export function drawQrCode(address: string, title: string): string {
   const { modules } = create(address, { errorCorrectionLevel: 'M' });
   const side = modules.size + 2 * quietZone;

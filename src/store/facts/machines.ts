@@ -13,7 +13,7 @@ export function entriesByMachine(store: Store): ReadonlyMap<string, number> {
   return new Map(rows.map((row) => [text(row, 'machine'), number(row, 'n')]));
 }
 
-/** Ids of all machines of which anything at all is stored, what was voided included. */
+/** Ids of all machines with something entered or counted (readings, runs, records, answers, notes, stock), what was voided included. */
 export function machinesInBooks(store: Store): readonly string[] {
   const tables = [
     'readings',
