@@ -198,7 +198,8 @@ function isEmptied(homeDir: string): boolean {
   return bytes('') === 0 && (bytes('-wal') ?? 0) === 0;
 }
 
-/** The port of the page from SHEDBELL_PORT. */
+/** The port of the page from SHEDBELL_PORT, 0 to 65535; 0 takes a free one. Undefined where it is not set.
+ *  @throws BadInput for anything else */
 export function portGiven(): number | undefined {
   const text = process.env.SHEDBELL_PORT;
   if (text === undefined || text === '') return undefined;

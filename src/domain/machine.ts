@@ -30,7 +30,7 @@ export type Meter =
     }
   | { readonly kind: 'none' };
 
-/** When the meter in use was put in: the newest change up to now; null where it is the first one, or there is none. */
+/** When the meter in use was put in, Unix milliseconds: the newest change up to now; null where it is the first one, or there is none. */
 export function meterSince(meter: Meter, nowMs: number): number | null {
   const past = meter.kind === 'none' ? [] : meter.changes.map(({ atMs }) => atMs).filter((atMs) => atMs <= nowMs);
   return past.length === 0 ? null : Math.max(...past);

@@ -46,7 +46,9 @@ export function bridgeBetween(
   return { lowHours, highHours: lowHours + open, parts };
 }
 
-/** P(Y >= target) on a bridge. */
+/** P(Y >= target) on a bridge: the chance that the meter stands at or past it there.
+ *  @param targetHours  finite; 1 at or below the lower end, 0 above the upper one
+ *  @returns            0 to 1 */
 export function pBridgeAtLeast(bridge: Bridge, targetHours: number): number {
   const { lowHours, highHours, parts } = bridge;
   if (targetHours <= lowHours) return 1;
@@ -55,7 +57,9 @@ export function pBridgeAtLeast(bridge: Bridge, targetHours: number): number {
   return 1 - parts.reduce((sum, part) => sum + part.weight * betaI(share, part.a, part.b), 0);
 }
 
-/** Quantiles on a bridge, in the order of the levels. */
+/** Quantiles on a bridge, hours, in the order of the levels.
+ *  @param levels   each from 0 to 1
+ *  @returns        between the ends of the bridge, to a thousandth of what lies between them */
 export function bridgeQuantiles(bridge: Bridge, levels: readonly number[]): number[] {
   const { lowHours, highHours } = bridge;
   if (highHours - lowHours < 1e-6) return levels.map(() => lowHours);

@@ -99,7 +99,8 @@ export function cutWindows(
   return windows;
 }
 
-/** Variance of a reading that is known only roughly, h². */
+/** Variance of a reading that is known only roughly, h²: of a share of its hours, and of no less than a least deviation (`aboutSd`).
+ *  @returns  > 0 */
 export function aboutVariance(reading: EvidenceReading): number {
   return Math.max(aboutSd.least, aboutSd.share * Math.abs(reading.hours)) ** 2;
 }

@@ -235,7 +235,7 @@ export async function restoreData(backup: string, file: string, aside: string): 
   });
 }
 
-/** When a backup was made, or null where the file is none or cannot be read. Looks at no more than that. */
+/** When a backup was made, Unix milliseconds, or null where the file is none or cannot be read. Looks at no more than that. */
 export function backupMadeAtMs(file: string): number | null {
   if (!existsSync(file) || !isBackup(file)) return null;
   try {

@@ -16,7 +16,8 @@ export interface Shared {
   readonly kind: 'all' | 'each';
 }
 
-/** Sum of all groups' costs and set-ups.
+/** Sum of all groups' costs and set-ups, in the unit of both.
+ *  @param setUp  what each group costs besides, >= 0
  *  Source: definition. */
 export function totalCost(groups: readonly Group[], setUp: number): number {
   return groups.reduce((total, group) => total + group.cost + setUp, 0);
@@ -37,7 +38,7 @@ export function leastOf(row: ArrayLike<number>): { readonly value: number; reado
   return { value, index };
 }
 
-/** What bundles save by being in one group.
+/** What bundles save by being in one group, in the unit of `saves`; 0 where they share nothing.
  *  @param isIn  whether a bundle is in it
  *  Source: definition. */
 export function savedBy(shared: readonly Shared[], isIn: (bundle: number) => boolean): number {

@@ -26,7 +26,9 @@ export function allowedMs(allowance: Allowance, now: Moment, slack = slackMs): n
   return allowance.leftMs + mostBelievedMs(allowance.since, now) + slack;
 }
 
-/** What would be allowed if nothing had been saved up: only the time since the last counted arrival, slack included. */
+/** What would be allowed if nothing had been saved up: only the time since the last counted arrival, slack included.
+ *  @param slack  milliseconds
+ *  @returns      milliseconds, never below the slack */
 export function liveMs(allowance: Allowance, now: Moment, slack = slackMs): number {
   return mostBelievedMs(allowance.since, now) + slack;
 }

@@ -17,14 +17,16 @@ export function elapsedMs(from: Moment, to: Moment): number | null {
   return wallMs(from, to);
 }
 
-/** The most that can have passed: the longer of both clocks (a computer's sleep stops the monotonic one); Infinity where nobody knows. */
+/** The most that can have passed: the longer of both clocks (a computer's sleep stops the monotonic one).
+ *  @returns  milliseconds, >= 0; Infinity where nobody knows */
 export function mostElapsedMs(from: Moment, to: Moment): number {
   const wall = wallMs(from, to);
   if (from.boot === to.boot) return Math.max(0, to.monotonicMs - from.monotonicMs, wall ?? 0);
   return wall ?? Number.POSITIVE_INFINITY;
 }
 
-/** The least that must have passed: the monotonic clock, else the wall clock, else what this process has been running. */
+/** The least that must have passed: the monotonic clock, else the wall clock, else what this process has been running.
+ *  @returns  milliseconds, >= 0 */
 export function leastElapsedMs(from: Moment, to: Moment): number {
   return elapsedMs(from, to) ?? Math.max(0, to.monotonicMs);
 }

@@ -1,7 +1,7 @@
 import type { Store } from '../open.js';
 import { number } from '../row.js';
 
-/** When anything was last written down, by this program's own clock; null while nothing was.
+/** When anything was last written down, by this program's own clock, Unix milliseconds; null while nothing was.
  *  Instants that people or sensors told are left out: those may lie anywhere. */
 export function newestWritten(store: Store): number | null {
   const row = store.sql.row(
