@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { greasedFinding, pointsToTick, tookNone } from './greased.js';
+import { greasedFinding, leftOut, pointsToTick, tookNone } from './greased.js';
 
 const pins = { place: 'loader pins', count: 2, sides: 'both' } as const;
 const axle = { place: 'front axle', count: 3 } as const;
@@ -23,4 +23,18 @@ it('points that take no grease are told behind it and found again', () => {
   expect(tookNone(both ?? '')).toBe('takes no grease: the left one');
   expect(greasedFinding(axle, [], 'all')).toBe('takes no grease: all');
   expect(tookNone('greased 3 of 3')).toBeNull();
+});
+
+it('where other points of the job were ticked, none ticked here is none greased', () => {
+  expect(greasedFinding(pins, [], null, true)).toBe('greased 0 of 2 left, 0 of 2 right');
+  expect(greasedFinding(pins, ['left 1'], null, true)).toBe('greased 1 of 2 left, 0 of 2 right');
+  expect(greasedFinding(pins, [], 'all', true)).toBe('takes no grease: all');
+});
+
+it('points left out are found again; what was greased whole, or took none, is not among them', () => {
+  expect(leftOut('greased 1 of 2')).toBe('greased 1 of 2');
+  expect(leftOut('greased 12 of 12 left, 0 of 12 right')).toBe('greased 12 of 12 left, 0 of 12 right');
+  expect(leftOut('greased 2 of 2 left, 2 of 2 right')).toBeNull();
+  expect(leftOut('greased 2 of 3; takes no grease: the left one')).toBeNull();
+  expect(leftOut('takes no grease: 1 of 2')).toBeNull();
 });

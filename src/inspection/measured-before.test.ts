@@ -123,3 +123,14 @@ test('a place has a line of its own, unreadable values and unknown hours are pas
     ),
   ).toEqual([]);
 });
+
+test('a drift is said in what the tools of the household show', () => {
+  const values = records([
+    [400, '8 mm'],
+    [450, '8.5 mm'],
+    [500, '9 mm'],
+  ]);
+  const [trend] = measuredTrends('belt', belt, values, 'us');
+  // 1 mm in 100 h; 25.4 mm are one inch (NIST SP 811, App. B.8).
+  expect(trend?.text).toContain('about 0.039 in more every 100 h; likely out of range at about 800 h');
+});

@@ -1,8 +1,10 @@
 import type { ServiceRecord } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
+import type { Household } from '../domain/household.js';
 import { readLimits } from '../domain/limits.js';
 import { convertDifference, parseQuantity } from '../domain/quantity.js';
 import type { Measurement } from '../domain/task.js';
+import { unitOfTools } from '../domain/us-units.js';
 import { judge } from './judge.js';
 import { sayNumber } from './say-limits.js';
 import { fitTrend, hoursAtLimit, predictValue, studentQuantile, type Trend, type TrendPoint } from './trend.js';
@@ -30,12 +32,14 @@ const furthest = 5;
  *  the one as found, and an outcome `replaced`, begin anew: what was set or new says nothing of what was worn.
  *  @param task     id of the measurement's task
  *  @param records  of the machine, voided ones left out; sorted by day here; values that cannot be read are passed over
+ *  @param units    the household's: the drift is said in what its own tools show
  *  @returns  [] for looks, levels, tests and values to set
  *  Source: common practice, no source; for the line and its band see trend.ts. */
 export function measuredTrends(
   task: string,
   measurement: Measurement,
   records: readonly ServiceRecord[],
+  units: Household['units'] = 'metric',
 ): readonly MeasuredTrend[] {
   const { specification } = measurement;
   switch (specification.kind) {
@@ -58,7 +62,7 @@ export function measuredTrends(
     const last = points.at(-1);
     if (trend === null || last === undefined) return [];
     const out = outAhead(trend, { min, max }, points, step);
-    const drift = sayDrift(trend, step, unit);
+    const drift = sayDrift(trend, step, unit, units);
     const ends =
       out === null
         ? ''
@@ -145,10 +149,12 @@ function isDrift({ slopePerHour, residual, spreadOfHours, count }: Trend, step: 
   return Math.abs(slopePerHour) > studentQuantile((1 + chance) / 2, count - 2) * deviation;
 }
 
-function sayDrift(trend: Trend, step: number, unit: string): string {
+function sayDrift(trend: Trend, step: number, unit: string, units: Household['units']): string {
   if (!isDrift(trend, step)) return 'no clear drift';
-  const per100 = Number((Math.abs(trend.slopePerHour) * 100).toPrecision(2));
-  return `about ${sayNumber(per100)} ${unit} ${trend.slopePerHour > 0 ? 'more' : 'less'} every 100 h`;
+  const own = unitOfTools(unit, units);
+  const slope = Math.abs(trend.slopePerHour) * 100;
+  const inOwn = own === unit ? slope : convertDifference({ ...parseQuantity(`1 ${unit}`), value: slope }, own);
+  return `about ${sayNumber(Number(inOwn.toPrecision(2)))} ${own} ${trend.slopePerHour > 0 ? 'more' : 'less'} every 100 h`;
 }
 
 function whole(hours: number): string {

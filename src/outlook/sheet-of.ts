@@ -19,7 +19,7 @@ export function sheetOf(home: Home, facts: Facts, visit: Visit): Sheet | null {
   if (machine === undefined) return null;
   const known = facts.machines.find((m) => m.machine === machine.id) ?? noFacts(machine.id);
   const asItStands = withMending(forTheCold(machine, home.household, facts), known);
-  const sheet = writeSheet(visit, asItStands, known, home.household.setUpMinutes);
+  const sheet = writeSheet(visit, asItStands, known, home.household.setUpMinutes, home.household.units);
   return { ...sheet, lines: sheet.lines.map((line) => inUnits(line, asItStands.tasks, home.household.units)) };
 }
 

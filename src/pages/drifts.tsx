@@ -5,7 +5,7 @@ import type { Shown } from './shown.js';
 
 /** What is measured again and again and draws near its limit; nothing is said of what stays. */
 export function Drifts({ shown }: { readonly shown: Shown }) {
-  const drifts = driftsOf(shown.judged, shown.facts);
+  const drifts = driftsOf(shown.judged, shown.facts, shown.household.units);
   if (drifts.length === 0) return null;
   return (
     <section>

@@ -38,7 +38,12 @@ export function readFindings(form: Form, sheet: Sheet): readonly Finding[] {
           ...blank,
           task: line.task,
           measurement: pointsFinding(line.points),
-          found: greasedFinding(line.points, form.all(pointsName(line)), form.optional(blockedName(line))),
+          found: greasedFinding(
+            line.points,
+            form.all(pointsName(line)),
+            form.optional(blockedName(line)),
+            isTicking(form, sheet, line.task),
+          ),
         });
         break;
       case 'outcomes':
@@ -67,6 +72,13 @@ export function readMeasured(form: Form, line: Measured): readonly Finding[] {
     left: asEntered(line, form.optional(findingName(line, index, 'left'))),
     note: form.optional(findingName(line, index, 'note')),
   }));
+}
+
+/** Whether any point of the job is ticked: who ticks some counts them, and what is not ticked was not greased. */
+function isTicking(form: Form, sheet: Sheet, task: string): boolean {
+  return sheet.lines.some(
+    (line) => line.kind === 'points' && line.task === task && form.all(pointsName(line)).length > 0,
+  );
 }
 
 type Measured = Pick<SheetMeasurement, 'task' | 'measurement' | 'unit'>;

@@ -1,4 +1,5 @@
 import { type Caution, type CautionRef, resolveCaution } from '../domain/cautions.js';
+import type { Household } from '../domain/household.js';
 import type { SheetLine, SheetStep } from '../domain/results/sheet.js';
 import type { Step, Task } from '../domain/task.js';
 import { sayChange } from './changes-text.js';
@@ -17,6 +18,7 @@ const engineKinds: ReadonlySet<Change['kind']> = new Set([...starts, 'stop', 'co
  *  about, and a few words at each later task refer to it, so that what is new is not lost among what was read. */
 export class LineWriter {
   readonly lines: SheetLine[] = [];
+  readonly units: Household['units'];
   private readonly traits: MachineTraits;
   private readonly takesWheelsOff: boolean;
   private lastNumber = 0;
@@ -27,8 +29,10 @@ export class LineWriter {
   /** Titles of what had its fuel opened since the engine last started. */
   private readonly fuelOpened = new Set<string>();
 
-  /** @param takesWheelsOff  whether a wheel comes off in this visit */
-  constructor(traits: MachineTraits, takesWheelsOff = false) {
+  /** @param takesWheelsOff  whether a wheel comes off in this visit
+   *  @param units           what the household's own tools show */
+  constructor(traits: MachineTraits, takesWheelsOff = false, units: Household['units'] = 'metric') {
+    this.units = units;
     this.traits = traits;
     this.takesWheelsOff = takesWheelsOff;
   }

@@ -1,7 +1,7 @@
 import type { CautionRef } from '../domain/cautions.js';
 import { expectedUnit } from '../domain/expected-unit.js';
 import type { Finding, MachineFacts } from '../domain/facts.js';
-import { tookNone } from '../domain/greased.js';
+import { leftOut, tookNone } from '../domain/greased.js';
 import type { Specification } from '../domain/specification.js';
 import { type Fluid, type IfOut, type Measurement, pointsFinding, type Step, type Task } from '../domain/task.js';
 import { measuredTrends } from '../inspection/measured-before.js';
@@ -46,6 +46,9 @@ export function writeTask(
     const blocked = last === null ? null : tookNone(last.found);
     if (last !== null && blocked !== null)
       lines.note(task.id, `Last time, ${last.day}: ${blocked}. Free it or fit a new fitting.`);
+    const missed = last === null || last.isRest ? null : leftOut(last.found);
+    if (last !== null && missed !== null)
+      lines.note(task.id, `Last time, ${last.day}: ${missed}. Begin with what was left out.`);
     lines.numbered({ kind: 'points', task: task.id, points });
   }
   writeMeasurements(
@@ -125,7 +128,7 @@ function writeMeasurements(lines: LineWriter, task: Task, measure: readonly Meas
   for (const measurement of measure) {
     const last = lastFinding(task.id, measurement, facts);
     if (last !== null) lines.note(task.id, `Last time, ${last}`);
-    for (const { place, text } of measuredTrends(task.id, measurement, facts.records)) {
+    for (const { place, text } of measuredTrends(task.id, measurement, facts.records, lines.units)) {
       lines.note(task.id, `${place === null ? '' : `${place}: `}${text}`);
     }
     const { specification } = measurement;
@@ -212,17 +215,20 @@ function lastFinding(task: string, measurement: Measurement, facts: MachineFacts
   return `${record.day}: ${values.join('; ')}`;
 }
 
-/** What the newest record of a task says of its points; null where it says nothing, which means that all took grease. */
+/** What the newest record of a task says of its points; null where it says nothing, which means that all took grease. The rest of
+ *  a job that was begun on another day (`isRest`) tells of the points of that day only. */
 function lastOf(
   task: string,
   measurement: string,
   { records }: MachineFacts,
-): { readonly day: string; readonly found: string } | null {
+): { readonly day: string; readonly found: string; readonly isRest: boolean } | null {
   const tells = ({ tasks, findings }: (typeof records)[number]) =>
     tasks.includes(task) || findings.some(isAbout(task, measurement));
-  const record = records.findLast(tells);
+  const [before, record] = [undefined, ...records.filter(tells)].slice(-2);
   const found = record?.findings.find(isAbout(task, measurement))?.found ?? null;
-  return record === undefined || found === null ? null : { day: record.day, found };
+  if (record === undefined || found === null) return null;
+  const isRest = record.tasks.includes(task) && before !== undefined && !before.tasks.includes(task);
+  return { day: record.day, found, isRest };
 }
 
 function isAbout(task: string, measurement: string): (finding: Finding) => boolean {

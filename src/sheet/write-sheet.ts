@@ -1,5 +1,6 @@
 import { type Caution, signalWords } from '../domain/cautions.js';
 import type { MachineFacts } from '../domain/facts.js';
+import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import { sayMinutes } from '../domain/minutes-text.js';
 import { type BeforeUse, nobodyKnows, type Sheet, type SheetLine } from '../domain/results/sheet.js';
@@ -37,10 +38,17 @@ const spread = 'It may be spread over several days: what is not ticked stays ope
  *  @param machine       the one that the visit is about
  *  @param facts         of that machine: what was noticed, what was found last
  *  @param setUpMinutes  of the household
+ *  @param units         what the household's own tools show
  *  @returns  a visit for the dealer is a list of what to ask for, no work of our own
  *  @throws   Fault order-impossible, caution-unknown and those of sayLimits, which a checked plan never raises
  *  Source: common practice, no source. */
-export function writeSheet(visit: Visit, machine: Machine, facts: MachineFacts, setUpMinutes: number): Sheet {
+export function writeSheet(
+  visit: Visit,
+  machine: Machine,
+  facts: MachineFacts,
+  setUpMinutes: number,
+  units: Household['units'] = 'metric',
+): Sheet {
   const tasks = tasksOfVisit(visit.tasks, machine.tasks);
   const own = tasks.filter(({ by }) => by === 'owner' && visit.by === 'owner');
   const forDealer = tasks.filter((task) => !own.includes(task));
@@ -50,6 +58,7 @@ export function writeSheet(visit: Visit, machine: Machine, facts: MachineFacts, 
   const lines = new LineWriter(
     traitsOf(machine),
     own.some((task) => refsOf(task).includes('wheel-off')),
+    units,
   );
   if (visit.by === 'owner') writeOwn(lines, working, first, { visit, machine, facts, tasks, setUpMinutes, found });
   for (const task of forDealer) {

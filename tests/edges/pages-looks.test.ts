@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import type { SheetLine } from '../../src/domain/results/sheet.js';
 import { lookEntriesOf } from '../../src/domain/specification.js';
+import { pointsFinding } from '../../src/domain/task.js';
 import { gather } from '../../src/ledger/gather.js';
 import { sheetOf } from '../../src/outlook/sheet-of.js';
 import { allSoundName, findingName, pointsName } from '../../src/pages/field-names.js';
@@ -87,7 +88,15 @@ test('grease points that were ticked are recorded by count and side, and the log
     expect((await pages.post(`/visits/${visit.id}/sheet`, { ...form, go: 'record' })).status).toBe(303);
     const kept = `greased 1 of ${line.points.count} left, 1 of ${line.points.count} right; takes no grease: the last one`;
     const records = gather(pages.books).machines.flatMap((one) => one.records);
-    expect(records[0]?.findings).toEqual([expect.objectContaining({ task: line.task, found: kept, verdict: null })]);
+    const told = records[0]?.findings.filter(({ task }) => task === line.task) ?? [];
+    expect(records[0]?.findings).toEqual(told);
+    expect(told).toContainEqual(
+      expect.objectContaining({ measurement: pointsFinding(line.points), found: kept, verdict: null }),
+    );
+    // Where some points of a job are ticked, those that are not were not greased.
+    const others = told.filter(({ measurement }) => measurement !== pointsFinding(line.points));
+    expect(others.length).toBeGreaterThan(0);
+    for (const { found } of others) expect(found).toMatch(/^greased 0 of \d( left, 0 of \d right)?$/);
     expect((await pages.get(`/machines/${visit.machine}/logbook`)).text).toContain(kept);
     const again = sheetOf(pages.books.home(), gather(pages.books), { ...visit, tasks: [line.task] });
     expect(JSON.stringify(again?.lines)).toContain(': takes no grease: the last one. Free it or fit a new fitting.');
