@@ -63,7 +63,7 @@ function kindAndAmount(fluid: Fluid, said: string): { readonly kind: string | nu
 function isAmount(fluid: Fluid, text: string): boolean {
   if (!/^[\d.,/ ]+[a-zA-Z]/.test(text)) return false;
   try {
-    return amountUsed(fluid, text) !== '';
+    return amountUsed(fluid, text, 'metric') !== '';
   } catch {
     return false;
   }

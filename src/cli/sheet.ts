@@ -22,16 +22,16 @@ export function runSheet(at: At, id: string, options: { readonly json?: true }, 
     print(out, options.json === true, sheet, [
       `${sheet.machineName}, ${day}, about ${sayMinutes(sheet.minutes)}`,
       ...sheetLines(sheet, household.units, isLookFirst(visit)),
-      ...fluidLines(home.machines.find(({ id }) => id === visit.machine)?.tasks ?? [], visit.tasks),
+      ...fluidLines(home.machines.find(({ id }) => id === visit.machine)?.tasks ?? [], visit.tasks, household.units),
     ]);
     return 0;
   });
 }
 
-function fluidLines(tasks: readonly Task[], ids: readonly string[]): string[] {
+function fluidLines(tasks: readonly Task[], ids: readonly string[], units: 'metric' | 'us'): string[] {
   const rooms = tasks
     .filter(({ id, by }) => by === 'owner' && ids.includes(id))
-    .flatMap((task) => task.fluids.map((fluid) => `    [ ] ${sayFluidRoom(fluid, task)}`));
+    .flatMap((task) => task.fluids.map((fluid) => `    [ ] ${sayFluidRoom(fluid, task, units)}`));
   return rooms.length === 0 ? [] : ['', `${anotherFluid}:`, ...rooms];
 }
 

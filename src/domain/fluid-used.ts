@@ -1,7 +1,9 @@
 import type { Finding } from './facts.js';
 import { Fault } from './fault.js';
+import type { Household } from './household.js';
 import { parseQuantity } from './quantity.js';
 import type { Fluid, Task } from './task.js';
+import { amountOfTools } from './us-units.js';
 
 const marker = 'fluid ';
 
@@ -39,18 +41,18 @@ export function fluidOf(task: Pick<Task, 'fluids'> | undefined, finding: Pick<Fi
   return task?.fluids.find((fluid) => fluid.name === name) ?? null;
 }
 
-/** An amount as typed, with the unit of the plan where it has none; more than nothing.
+/** An amount as typed, where it has no unit with the one that the household is shown; more than nothing.
  *  @throws Fault quantity-unreadable, unit-unknown
  *  Source: common practice, no source. */
-export function amountUsed(fluid: Fluid, text: string): string {
+export function amountUsed(fluid: Fluid, text: string, units: Household['units']): string {
   const { dimension } = parseQuantity(fluid.quantity, undefined, 'L');
-  const unit = /[a-zA-Z].*$/.exec(fluid.quantity)?.[0] ?? 'L';
+  const { said, unit } = amountOfTools(fluid.quantity, units);
   if (parseQuantity(text, dimension, unit).value <= 0) {
     throw new Fault({
       code: 'quantity-unreadable',
       message: 'This is no amount of a fluid',
       found: JSON.stringify(text.slice(0, 60)),
-      remedy: `Write it such as ${fluid.quantity}, or leave it empty.`,
+      remedy: `Write it such as ${said}, or leave it empty.`,
     });
   }
   return /[a-zA-Z]/.test(text) ? text : `${text} ${unit}`;

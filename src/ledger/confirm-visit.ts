@@ -90,7 +90,7 @@ function confirm(books: Books, said: Confirmation): ConfirmationAnswer {
   if (said.door === 'page' || said.door === 'link' || said.door === 'command')
     checkAdjusted(machine, tasks, said.findings);
   const rest = said.visit.tasks.filter((task) => !asked.includes(task));
-  const judged = judgeFindings(judgedByCold(machine, books), asked, said.findings, rest);
+  const judged = judgeFindings(judgedByCold(machine, books), asked, said.findings, household.units, rest);
   // What was begun and is not done is told of, unless it was done before in this visit.
   const begun = rest.filter(
     (task) => judged.findings.some((f) => f.task === task) && !facts.records.some((record) => holds(record, task)),

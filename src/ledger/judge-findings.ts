@@ -3,6 +3,7 @@ import type { Finding } from '../domain/facts.js';
 import { Fault } from '../domain/fault.js';
 import { placeOfFinding } from '../domain/finding-place.js';
 import { amountUsed, fluidOf, meetsDemand, wrongFluid } from '../domain/fluid-used.js';
+import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import { tellsOfBeginning } from '../domain/open-findings.js';
 import type { Verdict, VerdictKind } from '../domain/results/verdict.js';
@@ -20,12 +21,14 @@ interface Judged {
 /** Findings as they are kept: texts as typed, a bare number with the unit that it was entered in, each with the verdict of the day. Entries that say nothing are left out.
  *  What is no measurement of its task (points, kept values, outcomes) has no verdict. Without a value as left, what was found
  *  stands; a fluid that was low and topped up is well again.
+ *  @param units  the household's: what a bare amount of a fluid means
  *  @param begun  tasks of the visit that may be told of without being done: points and looks that found all well are kept
  *  @throws Fault finding-of-another-task, finding-unreadable, value-left-missing, text-too-long */
 export function judgeFindings(
   machine: Machine,
   tasks: readonly string[],
   findings: readonly Finding[],
+  units: Household['units'],
   begun: readonly string[] = [],
 ): Judged {
   const leftOut = new Set<string>();
@@ -44,7 +47,7 @@ export function judgeFindings(
     const fluid = fluidOf(task, finding);
     if (fluid !== null) {
       if (isBegun) throw ofAnotherTask(finding);
-      const amount = finding.left === null ? null : amountOf(fluid, finding, finding.left);
+      const amount = finding.left === null ? null : amountOf(fluid, finding, finding.left, units);
       return [{ ...finding, left: amount, note: noteOnFluid(fluid, finding), verdict: null }];
     }
     if (measurement === undefined) {
@@ -125,9 +128,9 @@ function noteOnFluid(fluid: Fluid, finding: Finding): string | null {
   return isOtherName ? meetsDemand : wrongFluid(fluid, finding);
 }
 
-function amountOf(fluid: Fluid, finding: Finding, text: string): string {
+function amountOf(fluid: Fluid, finding: Finding, text: string, units: Household['units']): string {
   try {
-    return amountUsed(fluid, text);
+    return amountUsed(fluid, text, units);
   } catch (cause) {
     throw unreadable(fluid.name, finding, 'left', text, cause);
   }

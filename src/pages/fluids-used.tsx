@@ -2,8 +2,10 @@ import type { Finding } from '../domain/facts.js';
 import type { Fault } from '../domain/fault.js';
 import { placeOfFinding } from '../domain/finding-place.js';
 import { fluidFinding, meetsDemand } from '../domain/fluid-used.js';
+import type { Household } from '../domain/household.js';
 import type { Machine } from '../domain/machine.js';
 import type { Fluid, Task } from '../domain/task.js';
+import { amountOfTools } from '../domain/us-units.js';
 import { anotherFluid, sayFluidRoom } from '../words/fluid-used.js';
 import { capital } from '../words/sentence.js';
 import { fieldId, type Typed } from './field-names.js';
@@ -24,10 +26,11 @@ interface FluidProps {
   readonly tasks: readonly string[];
   readonly machine: Machine;
   readonly typed: Typed;
+  readonly units: Household['units'];
 }
 
 /** Folded away: only who filled in something else than the sheet says has anything to type. */
-export function FluidFields({ tasks, machine, typed }: FluidProps) {
+export function FluidFields({ tasks, machine, typed, units }: FluidProps) {
   const fluids = fluidsOf(tasks, machine);
   if (fluids.length === 0) return null;
   const isTyped = fluids.some(
@@ -47,7 +50,7 @@ export function FluidFields({ tasks, machine, typed }: FluidProps) {
             <div class="pair">
               <FluidField label="Which kind" name={fluidName(task, fluid, 'kind')} typed={typed} longest={120} />
               <FluidField
-                label={`Not ${fluid.quantity}, but`}
+                label={`Not ${amountOfTools(fluid.quantity, units).said}, but`}
                 name={fluidName(task, fluid, 'amount')}
                 typed={typed}
                 longest={30}
@@ -71,7 +74,7 @@ export function FluidFields({ tasks, machine, typed }: FluidProps) {
         <p>{anotherFluid}:</p>
         <ul class="plain">
           {fluids.map(({ task, fluid }) => (
-            <li>{sayFluidRoom(fluid, task)}</li>
+            <li>{sayFluidRoom(fluid, task, units)}</li>
           ))}
         </ul>
       </div>

@@ -47,7 +47,7 @@ export function PartlyDone({ seen, token, form, fault, assets, nowMs }: PartlyPr
           currency={seen.shown.household.currency ?? null}
           typed={typed}
         />
-        <FluidFields tasks={seen.rest} machine={machine} typed={typed} />
+        <FluidFields tasks={seen.rest} machine={machine} typed={typed} units={seen.shown.household.units} />
         <button class="act main" type="submit" name="go" value="done">
           Yes, what is ticked is done
         </button>

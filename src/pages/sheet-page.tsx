@@ -189,7 +189,7 @@ export function BenchSheet({ shown, visit, sheet, assets, form, fault, verdicts,
               currency={household.currency ?? null}
               typed={typed}
             />
-            <FluidFields tasks={visit.tasks} machine={machine} typed={typed} />
+            <FluidFields tasks={visit.tasks} machine={machine} typed={typed} units={household.units} />
             <button class="act main" type="submit" name="go" value="record">
               Write it down as done
             </button>

@@ -220,7 +220,7 @@ function sendVisit(
           currency={household.currency ?? null}
           typed={typed}
         />
-        <FluidFields tasks={visit.tasks} machine={machine} typed={typed} />
+        <FluidFields tasks={visit.tasks} machine={machine} typed={typed} units={household.units} />
         <button class="act main" type="submit" name="go" value="done">
           Yes, it is done
         </button>

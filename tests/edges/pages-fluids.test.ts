@@ -8,8 +8,8 @@ import { openPages } from '../stage/open-pages.js';
 import { plannedVisit } from '../stage/page-addresses.js';
 
 /** Pages of a household whose every job takes this fluid and no other. */
-const pagesWith = (fluid: Fluid) =>
-  openPages({}, false, (home) => ({
+const pagesWith = (fluid: Fluid, units: 'metric' | 'us' = 'metric') =>
+  openPages({ units }, false, (home) => ({
     ...home,
     machines: home.machines.map((machine) => ({
       ...machine,
@@ -118,6 +118,25 @@ test('another name for what the plan demands gets no warning, once a person says
     const record = plain((await pages.get(sent.headers.get('location') ?? '')).text);
     expect(record).toContain('Gear oil that went in: blue can. It meets what the plan demands, as its label says.');
     expect(record).not.toContain('WARNING');
+  } finally {
+    await pages.close();
+  }
+});
+
+// 1 US qt = 0.946 353 L (NIST SP 811, App. B.8).
+test('a US household is asked for another amount in quarts, and a bare number is one', async () => {
+  const fluid = { name: 'gear oil', quantity: '3.8 L' };
+  const pages = await pagesWith(fluid, 'us');
+  try {
+    const visit = plannedVisit(pages, 'bank-tractor');
+    const path = `/visits/${visit.id}/sheet`;
+    const [task = ''] = visit.tasks;
+    const { text } = await pages.get(path);
+    expect(plain(text)).toContain('Not 4 US qt (3.8 L), but');
+    expect(plain(text)).toContain('): kind ______ not 4 US qt (3.8 L) but ______');
+    const form = { task, day: pages.outlook().today, go: 'record', [`fluid.${task}.gear oil.amount`]: '3.5' };
+    expect((await pages.post(path, form)).status).toBe(303);
+    expect(gather(pages.books).machines[0]?.records[0]?.findings[0]).toMatchObject({ left: '3.5 US qt' });
   } finally {
     await pages.close();
   }
