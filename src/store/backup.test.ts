@@ -118,6 +118,16 @@ it('damaged data are replaced all the same, and kept', async () => {
   expect(existsSync(join(aside, 'shedbell.sqlite'))).toBe(true);
 });
 
+it('a backup that does not say when it was made has no time, not that of 1970', async () => {
+  entered(1);
+  await backUp(file, copy, kept);
+  expect(backupMadeAtMs(copy)).toBe(kept.atMs);
+  const emptied = new Database(copy);
+  emptied.exec('DELETE FROM kept_about');
+  emptied.close();
+  expect(backupMadeAtMs(copy)).toBeNull();
+});
+
 it('a backup of a newer version, a foreign file, a plain database and a damaged backup are refused', async () => {
   entered(1);
   await backUp(file, copy, kept);

@@ -241,7 +241,8 @@ export function backupMadeAtMs(file: string): number | null {
   try {
     const db = new Database(file, { readonly: true, fileMustExist: true });
     try {
-      return Number(db.prepare(`SELECT max(made_at_ms) FROM ${keptAbout}`).pluck().get());
+      const madeAtMs = db.prepare(`SELECT max(made_at_ms) FROM ${keptAbout}`).pluck().get();
+      return typeof madeAtMs === 'number' ? madeAtMs : null; // no row: what was made to look like a backup, not one of 1970
     } finally {
       db.close();
     }
