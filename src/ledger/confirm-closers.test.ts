@@ -10,7 +10,7 @@ it('wheels that were off are not ticked without the torque that closes them, nor
   announce(books);
   expect(confirm(books, { tasks: [blades.id] })).toMatchObject({
     kind: 'refused',
-    fault: { code: 'closing-job-missing', remedy: 'Tick both, or leave blades open.' },
+    fault: { code: 'closing-job-missing', remedy: `Tick both, or leave “${blades.title}” open.` },
   });
   expect(factsAbout(books).records).toHaveLength(0);
   expect(confirm(books, { tasks: [oil.id] }).kind).toBe('recorded');

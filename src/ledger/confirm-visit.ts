@@ -248,8 +248,7 @@ function checkClosed(machine: Machine, tasks: readonly string[], ticked: readonl
       const closer = machine.tasks.find(({ id }) => id === task);
       if (at !== 'once' || closer === undefined || closer.every === 'use' || ticked.includes(task)) continue;
       throw refusal('closing-job-missing', `“${opener.title}” is not done without “${closer.title}”`, {
-        found: opener.id,
-        remedy: `Tick both, or leave ${opener.id} open.`,
+        remedy: `Tick both, or leave “${opener.title}” open.`,
       });
     }
   }
