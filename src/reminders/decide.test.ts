@@ -16,6 +16,15 @@ test('the work is said in the evening before its day, not before', () => {
   expect(messages[0]?.notices[0]).toMatchObject({ to: 'ines', proposedDay: inDays(3), visit: 'orchard-mower-oil-2' });
 });
 
+test('an evening that begins within the minute after a look is not passed over', () => {
+  for (const secondsBefore of [600, 61, 60, 59, 30, 1]) {
+    const nowMs = at(2, '18:30') - secondsBefore * 1000;
+    const { messages, nextLookMs } = decide({ dues: [overdue] }, nowMs);
+    expect(messages).toEqual([]);
+    expect(nextLookMs).toBe(Math.max(at(2, '18:30'), nowMs + 60_000));
+  }
+});
+
 test('an evening that was missed is made up for in the morning, after the quiet hours', () => {
   expect(decide({ dues: [overdue] }, at(3, '06:30')).messages).toEqual([]);
   expect(kindsOf(decide({ dues: [overdue] }, at(3, '07:00')).messages)).toEqual(['work']);

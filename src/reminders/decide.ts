@@ -174,12 +174,13 @@ function findNextLook(input: DecideInput, moment: Moment): number {
   );
   for (const instant of speakingInstants(moment.nowMs, household, lookAgainDays)) {
     if (instant >= latestMs) break;
-    if (instant < earliestMs) continue;
+    // Looked at within the minute before it: what can be said from then on must not wait for the instant after.
+    const lookMs = Math.max(instant, earliestMs);
     const then = momentAt(instant, household);
-    if (instant === then.startMs && changing.has(then.today)) return instant;
+    if (instant === then.startMs && changing.has(then.today)) return lookMs;
     if (then.isQuiet) continue;
-    if (writeMessages(input, then, wishesAt(input, then, 'never')).length > 0) return instant;
-    if (isFirstChanceToAsk(input, moment, then)) return instant;
+    if (writeMessages(input, then, wishesAt(input, then, 'never')).length > 0) return lookMs;
+    if (isFirstChanceToAsk(input, moment, then)) return lookMs;
   }
   return latestMs;
 }
