@@ -1,42 +1,8 @@
-import { Readable } from 'node:stream';
 import { describe, expect, test } from 'vitest';
+import { anOrder, answersTo, orderChanges as changes, one } from '../../tests/stage/compute-lines.js';
 import { groupingKind } from './compute-grouping.js';
 import { inspectionKind } from './compute-inspection.js';
-import { answerLines, type Kind } from './compute-lines.js';
 import { orderKind } from './compute-order.js';
-
-async function answersTo<T extends { readonly id: string | number }>(kind: Kind<T>, ...cases: (object | string)[]) {
-  const lines: string[] = [];
-  const text = cases.map((one) => (typeof one === 'string' ? one : JSON.stringify(one))).join('\n');
-  const status = await answerLines(kind, Readable.from([text]), (line) => lines.push(line) > 0);
-  return { status, answers: lines.map((line): Record<string, unknown> => JSON.parse(line)) };
-}
-async function one<T extends { readonly id: string | number }>(kind: Kind<T>, over: object) {
-  const { status, answers } = await answersTo(kind, over);
-  return { status, ...answers[0] };
-}
-
-const changes = {
-  warmUp: 10,
-  coolDown: 45,
-  start: 1,
-  stop: 1,
-  raise: 8,
-  lower: 4,
-  covers: { hood: { off: 2, on: 3 } },
-};
-const anOrder = (over: object = {}) => ({
-  id: 'o',
-  tasks: [
-    { id: 'drain', minutes: 20, needs: { engine: 'warm', raised: 'none', covers: ['hood'] }, after: [] },
-    { id: 'belt', minutes: 10, needs: { engine: 'cold', raised: 'any', covers: ['hood'] }, after: [] },
-    { id: 'fill', minutes: 5, needs: { engine: 'off', raised: 'any', covers: [] }, after: ['drain'] },
-  ],
-  start: { engine: 'cold', raised: 'none', covers: [] },
-  changes,
-  finish: { raised: 'none', covers: [] },
-  ...over,
-});
 
 describe('compute order', () => {
   test('answers the order, its minutes and whether it is proven', async () => {

@@ -1,4 +1,5 @@
 import type { z } from 'zod';
+import { kindsOfValues } from '../domain/value-kinds.js';
 
 type Issue = z.core.$ZodRawIssue;
 
@@ -15,7 +16,7 @@ function wantedBy(issue: Issue): string | null {
   switch (issue.code) {
     case 'invalid_type':
       if (issue.expected === 'number' && typeof issue.input === 'number') return 'a finite number';
-      return kinds[issue.expected] ?? `a ${issue.expected}`;
+      return kindsOfValues[issue.expected] ?? `a ${issue.expected}`;
     case 'invalid_value':
       return issue.values
         .map(String)
@@ -42,17 +43,6 @@ function limited(origin: string, ofMany: string, ofNumber: string, limit: number
       return `a number of ${ofNumber} ${limit}`.replace('of more than', 'above').replace('of less than', 'below');
   }
 }
-
-const kinds: Readonly<Record<string, string>> = {
-  string: 'a text',
-  number: 'a number',
-  int: 'a whole number',
-  boolean: 'true or false',
-  array: 'a list',
-  tuple: 'a list',
-  object: 'a map of keys',
-  record: 'a map of keys',
-};
 
 function show(value: unknown): string {
   if (value === null) return 'null';

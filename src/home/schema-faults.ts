@@ -1,6 +1,7 @@
 import type { z } from 'zod';
 import { closestName, didYouMean } from '../domain/closest-name.js';
 import { Fault } from '../domain/fault.js';
+import { kindsOfValues } from '../domain/value-kinds.js';
 import type { KeyPath, YamlFile } from './read-yaml.js';
 import { describedAt } from './schema-words.js';
 import { slipOfKey, slipOfValue } from './value-slips.js';
@@ -206,25 +207,14 @@ function nameOf(path: KeyPath): string {
   return list === undefined ? 'This entry' : `An entry of ${list}`;
 }
 
-const kinds: Readonly<Record<string, string>> = {
-  string: 'a text',
-  number: 'a number',
-  int: 'a whole number',
-  boolean: 'true or false',
-  array: 'a list',
-  tuple: 'a list',
-  object: 'a map of keys',
-  record: 'a map of keys',
-};
-
 function kindWanted(expected: string): string {
-  return kinds[expected] ?? expected;
+  return kindsOfValues[expected] ?? expected;
 }
 
 function kindOf(value: unknown): string {
   if (value === null || value === undefined) return 'nothing';
   if (Array.isArray(value)) return 'a list';
-  return kinds[typeof value] ?? typeof value;
+  return kindsOfValues[typeof value] ?? typeof value;
 }
 
 function inQuotes(expected: string, value: unknown, words: string | null): string | null {

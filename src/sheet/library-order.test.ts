@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { shedVisit } from '../../tests/stage/library-visit.js';
 import { parseDay } from '../domain/day.js';
 import { noFacts, type ServiceRecord } from '../domain/facts.js';
 import type { Machine } from '../domain/machine.js';
@@ -33,31 +34,7 @@ function machineOf(name: string): Machine {
 }
 
 function sheetOf(machine: Machine, tasks: readonly string[]): Sheet {
-  return writeSheet(
-    {
-      id: 'shed-machine-visit-1',
-      machine: machine.id,
-      tasks,
-      leadTask: tasks[0] ?? '',
-      pulledForward: [],
-      early: [],
-      day,
-      due: { p10: day, p50: day, p90: day },
-      minutes: 0,
-      shopping: [],
-      buyBy: null,
-      revision: 0,
-      announced: false,
-      kind: 'service',
-      askOn: null,
-      by: 'owner',
-      cause: { kind: 'on-time' },
-      pLate: 0,
-    },
-    machine,
-    noFacts(machine.id),
-    20,
-  );
+  return writeSheet(shedVisit(machine.id, tasks, day), machine, noFacts(machine.id), 20);
 }
 
 /** The job alone on its sheet, read line by line; keep values too. */

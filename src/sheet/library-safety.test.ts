@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { shedVisit } from '../../tests/stage/library-visit.js';
 import { parseDay } from '../domain/day.js';
 import { noFacts } from '../domain/facts.js';
 import type { Machine } from '../domain/machine.js';
@@ -78,26 +79,7 @@ function visitsOf({
 }
 
 function sheetOf(machine: Machine, tasks: readonly string[], kind: Visit['kind']): Sheet {
-  const visit: Visit = {
-    id: 'shed-machine-visit-1',
-    machine: machine.id,
-    tasks,
-    leadTask: tasks[0] ?? '',
-    pulledForward: [],
-    early: [],
-    day,
-    due: { p10: day, p50: day, p90: day },
-    minutes: 0,
-    shopping: [],
-    buyBy: null,
-    revision: 0,
-    announced: false,
-    kind,
-    askOn: null,
-    by: 'owner',
-    cause: { kind: 'on-time' },
-    pLate: 0,
-  };
+  const visit = shedVisit(machine.id, tasks, day, { kind });
   return writeSheet(visit, machine, noFacts(machine.id), 20);
 }
 

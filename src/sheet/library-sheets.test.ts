@@ -1,11 +1,11 @@
 import { describe, expect, test } from 'vitest';
+import { shedVisit } from '../../tests/stage/library-visit.js';
 import { resolveCaution } from '../domain/cautions.js';
 import { parseDay } from '../domain/day.js';
 import { noFacts } from '../domain/facts.js';
 import type { Machine } from '../domain/machine.js';
 import { convert, parseQuantity } from '../domain/quantity.js';
 import type { Sheet, SheetLine } from '../domain/results/sheet.js';
-import type { Visit } from '../domain/results/visit.js';
 import type { Task } from '../domain/task.js';
 import { libraryPlans, loadLibraryPlan } from '../home/plan-library.js';
 import { writeSheet } from './write-sheet.js';
@@ -31,29 +31,8 @@ function machineOf(name: string): Machine {
   };
 }
 
-function visitOf(machine: Machine, tasks: readonly string[], by: 'owner' | 'dealer' = 'owner'): Visit {
-  const day = parseDay('2031-05-10');
-  return {
-    id: 'shed-machine-visit-1',
-    machine: machine.id,
-    tasks,
-    leadTask: tasks[0] ?? '',
-    pulledForward: [],
-    early: [],
-    day,
-    due: { p10: day, p50: day, p90: day },
-    minutes: 0,
-    shopping: [],
-    buyBy: null,
-    revision: 0,
-    announced: false,
-    kind: 'service',
-    askOn: null,
-    by,
-    cause: { kind: 'on-time' },
-    pLate: 0,
-  };
-}
+const visitOf = (machine: Machine, tasks: readonly string[], by: 'owner' | 'dealer' = 'owner') =>
+  shedVisit(machine.id, tasks, parseDay('2031-05-10'), { by });
 
 /** As a household sets it. */
 const setUpMinutes = 20;

@@ -1,5 +1,6 @@
 import { beforeAll, expect, test } from 'vitest';
 import { builtCommand, requireBuilt } from '../stage/command.js';
+import { orderChanges as changes } from '../stage/compute-lines.js';
 
 beforeAll(requireBuilt);
 
@@ -9,16 +10,6 @@ const answersOf = (out: string): unknown[] =>
     .split('\n')
     .slice(0, -1)
     .map((line): unknown => JSON.parse(line));
-
-const changes = {
-  warmUp: 10,
-  coolDown: 45,
-  start: 1,
-  stop: 1,
-  raise: 8,
-  lower: 4,
-  covers: { hood: { off: 2, on: 3 } },
-};
 
 test('compute order answers each line, says an error in its place, and exits 1', async () => {
   const tasks = [
