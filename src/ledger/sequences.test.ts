@@ -245,7 +245,10 @@ it('what stands as paid for a record is what was said of it last, through any en
       /** By record: what was said last, in the words of the move. */
       const model = new Map<string, Said>();
       const keysUsed = new Set<string>();
+      /** By key of a confirmation: the record that it stands for. */
+      const recordUnder = new Map<string, string>();
       for (const one of moves) {
+        const before = factsAbout(books).records;
         const answer = make(books, one) as { readonly kind?: string; readonly record?: { readonly id: string } };
         const standing = new Set(factsAbout(books).records.map(({ id }) => id));
         if (one.kind === 'pay' && answer.kind !== 'refused') {
@@ -255,12 +258,14 @@ it('what stands as paid for a record is what was said of it last, through any en
           }
           if (one.key !== null) keysUsed.add(one.key);
         }
-        if (one.kind === 'confirm' && one.paid !== null && answer.record !== undefined) {
-          // The same form sent once more tells nothing new.
-          if (one.key === null || !keysUsed.has(one.key)) model.set(answer.record.id, one.paid);
-        }
-        if (one.kind === 'confirm' && one.key !== null && answer.record !== undefined) {
-          if (answer.kind === 'recorded' || one.paid !== null) keysUsed.add(one.key);
+        if (one.kind === 'confirm' && answer.record !== undefined) {
+          // The same form sent once more tells nothing new; one whose record was taken back, or that comes with other work, does.
+          const under = before.find(({ id }) => one.key !== null && id === recordUnder.get(one.key));
+          const isSameForm =
+            under?.visit === `visit-${one.visit}` && (one.ticked ?? one.held).every((id) => under.tasks.includes(id));
+          if (one.paid !== null && !isSameForm) model.set(answer.record.id, one.paid);
+          const isNoted = answer.kind === 'recorded' || (one.paid !== null && !isSameForm);
+          if (one.key !== null && isNoted) recordUnder.set(one.key, answer.record.id);
         }
         if (one.kind === 'void-paid' && answer.kind === 'voided') {
           const left = new Set(factsAbout(books).records.flatMap(({ id, paid }) => (paid === undefined ? [] : [id])));
