@@ -321,3 +321,8 @@ function stepButton(sign, label, change, field) {
   });
   return button;
 }
+
+// A browser brings the line that is written into view, not the box around it: on a small screen half of the box stays below the edge.
+document.addEventListener('focusin', ({ target }) => {
+  if (target instanceof HTMLTextAreaElement) target.scrollIntoView({ block: 'nearest' });
+});

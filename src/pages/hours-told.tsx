@@ -7,7 +7,7 @@ import { sayDate } from '../words/dates.js';
 import { sayReadHours } from '../words/hours.js';
 import { sayHoursEntry } from '../words/hours-entry.js';
 import { sayMachine } from '../words/machine.js';
-import { capital, ended } from '../words/sentence.js';
+import { capital } from '../words/sentence.js';
 import type { Assets } from './assets.js';
 import { HelpedNotice } from './did-it-help.js';
 import { pageFault } from './errors.js';
@@ -195,7 +195,8 @@ export function EntryNotice({
     return (
       <div class="said" role="status">
         <p>
-          <strong>Written down:</strong> “{ended(noticed.text)}” It comes on the next bench sheet.
+          <strong>Written down:</strong> “{noticed.text}”{/[.!?]$/.test(noticed.text) ? '' : '.'} It comes on the next
+          bench sheet.
         </p>
         <form class="undo" method="post" action={`/machines/${shown.machine.id}/noticed/${noticed.id}`}>
           <KeyField value={newFormKey()} />
