@@ -29,8 +29,8 @@ const found = (text: string | null, left: string | null = null) => ({ found: tex
 
 test('a value is judged as soon as it is typed, with decimal commas, fractions and other units of the same quantity', () => {
   expect(verdictSoFar(gap, found('42,5'))).toBe('42.5 mm is in (40 to 45 mm).');
-  expect(verdictSoFar(gap, found('1 5/8 in'))).toBe('41.275 mm is in (40 to 45 mm).');
-  expect(verdictSoFar(gap, found('4.6 cm'))).toBe('46 mm is out: 1 mm too much (40 to 45 mm).');
+  expect(verdictSoFar(gap, found('1 5/8 in'))).toBe('1 5/8 in (41.275 mm) is in (40 to 45 mm).');
+  expect(verdictSoFar(gap, found('4.6 cm'))).toBe('4.6 cm (46 mm) is out: 1 mm too much (40 to 45 mm).');
   expect(verdictSoFar(charge, found('12,4'))).toContain('75 % is in');
 });
 
