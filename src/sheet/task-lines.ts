@@ -1,9 +1,10 @@
 import type { CautionRef } from '../domain/cautions.js';
-import { expectedUnit } from '../domain/expected-unit.js';
+import { expectedUnitIn } from '../domain/expected-unit.js';
 import type { Finding, MachineFacts } from '../domain/facts.js';
 import { leftOut, tookNone } from '../domain/greased.js';
 import type { Specification } from '../domain/specification.js';
 import { type Fluid, type IfOut, type Measurement, pointsFinding, type Step, type Task } from '../domain/task.js';
+import { sayAmountIn, sayLimitsIn } from '../inspection/limits-in-units.js';
 import { measuredTrends } from '../inspection/measured-before.js';
 import { sayLimits } from '../inspection/say-limits.js';
 import { cleaningsSinceNew, sayCleanings } from './cleanings.js';
@@ -63,7 +64,7 @@ export function writeTask(
     if (fluid.fillFirst !== undefined) {
       lines.note(
         task.id,
-        `${fluid.name}, ${fluid.quantity}: fill ${fluid.fillFirst} of it first, then go by the level.`,
+        `${fluid.name}, ${sayAmountIn(fluid.quantity, lines.units)}: fill ${fluid.fillFirst} of it first, then go by the level.`,
       );
     }
   }
@@ -136,15 +137,13 @@ function writeMeasurements(lines: LineWriter, task: Task, measure: readonly Meas
       writeAdjustment(lines, task, measurement, specification);
       continue;
     }
-    const limits = sayLimits(specification);
-    lines.numbered({
-      kind: 'measurement',
-      task: task.id,
-      measurement,
-      limits,
-      unit: expectedUnit(measurement.specification),
-    });
+    writeMeasurement(lines, task, measurement, sayLimitsIn(specification, lines.units));
   }
+}
+
+function writeMeasurement(lines: LineWriter, task: Task, measurement: Measurement, limits: string): void {
+  const unit = expectedUnitIn(measurement.specification, lines.units);
+  lines.numbered({ kind: 'measurement', task: task.id, measurement, limits, unit });
 }
 
 /** What is adjusted by steps has them one by one, so that the second is not read as the first, and the value as left last. */
@@ -157,14 +156,8 @@ function writeAdjustment(
   lines.step(task.id, { do: `Before anything is turned, measure as found: ${measurement.name}.` });
   lines.step(task.id, { do: `Set it to ${adjustTo}.` });
   lines.step(task.id, { do: `Then: ${further}.` });
-  const limits = `then check for ${sayLimits({ kind: 'range', min, max })}; not done without the value as left`;
-  lines.numbered({
-    kind: 'measurement',
-    task: task.id,
-    measurement,
-    limits,
-    unit: expectedUnit(measurement.specification),
-  });
+  const limits = sayLimitsIn({ kind: 'range', min, max }, lines.units);
+  writeMeasurement(lines, task, measurement, `then check for ${limits}; not done without the value as left`);
 }
 
 /** What to ask the dealer or a licensed workshop for: nothing of ours to do. */
