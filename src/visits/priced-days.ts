@@ -37,21 +37,19 @@ export function priceDays(
   const problem = withSetsPaid(costs, setUp, shared);
   const assign = assigner(costs, setUp, shared);
   let upper = known;
-  let met: { cost: number; groups: readonly (readonly number[])[] } | null = null;
-  let atBest: readonly OpenDay[] = [];
+  let cheapest: Assigned | null = null;
+  let atBest: Assigned | null = null;
   let offers = costs.map((_, bundle) => leastOffer(problem, bundle) + setUp / costs.length);
   let best = { atLeast: Number.NEGATIVE_INFINITY, offers };
   let length = 1;
   let since = 0;
   for (let round = 0; round < mostRounds; round++) {
     const { value, open } = openDays(problem, offers);
-    if (open.length > 0) {
-      const assigned = assign(open);
-      if (met === null || assigned.cost < met.cost) met = assigned;
-      upper = Math.min(upper, assigned.cost);
-    }
+    const assigned = open.length === 0 ? null : assign(open);
+    if (assigned !== null && (cheapest === null || assigned.cost < cheapest.cost)) cheapest = assigned;
+    upper = Math.min(upper, cheapest?.cost ?? upper);
     if (value > best.atLeast) {
-      atBest = open;
+      atBest = assigned;
       if (value > best.atLeast + 1e-3 * (upper - best.atLeast)) since = 0;
       else since += 1;
       best = { atLeast: value, offers };
@@ -69,7 +67,7 @@ export function priceDays(
     const step = (length * (upper - value)) / square;
     offers = offers.map((offer, bundle) => offer + step * (turns[bundle] ?? 0));
   }
-  const groupings = [...(met === null ? [] : [met.groups]), ...(atBest.length === 0 ? [] : [assign(atBest).groups])];
+  const groupings = [...new Set([cheapest, atBest])].flatMap((one) => (one === null ? [] : [one.groups]));
   return { atLeast: best.atLeast - problem.granted, groupings };
 }
 
@@ -196,10 +194,15 @@ function openDays(problem: Paid, offers: readonly number[]): { value: number; op
   return { value, open };
 }
 
+interface Assigned {
+  readonly cost: number;
+  readonly groups: readonly (readonly number[])[];
+}
+
 /** Each bundle on the cheapest day that takes it, else on the cheapest that is open; one that none of them suits has its own best day. */
 function assigner(costs: readonly (readonly number[])[], setUp: number, shared: readonly Shared[]) {
   const ownBest = costs.map((row) => leastOf(row).index);
-  return (open: readonly OpenDay[]): { cost: number; groups: number[][] } => {
+  return (open: readonly OpenDay[]): Assigned => {
     const takers = costs.map((): number[] => []);
     for (const { day, takes } of open) for (const bundle of takes) takers[bundle]?.push(day);
     const byDay = new Map<number, number[]>();
