@@ -34,15 +34,9 @@ export function loadHousehold(dir: string, file: string, environment: Environmen
 
 /** A household of which nothing is known: nobody in it, and the page on this computer alone. */
 export function bareHousehold(): Household {
-  const yaml = householdSchema.parse({ name: 'Shedbell', timezone: 'UTC' });
-  const { timezone, coldest: _coldest, daysOff: _daysOff, http, smtp: _smtp, mqtt: _mqtt, locale, ...rest } = yaml;
-  return {
-    ...rest,
-    zone: timezone,
-    locale: locale ?? 'en-GB',
-    http: { ...http, host: hostFor(undefined) },
-    daysOff: [],
-  };
+  return buildHousehold(householdSchema.parse({ name: 'Shedbell', timezone: 'UTC' }), () => {
+    throw new RangeError('a bare household has no secrets');
+  });
 }
 
 function buildHousehold(yaml: HouseholdYaml, context: (path: KeyPath) => SecretContext): Household {

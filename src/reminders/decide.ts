@@ -3,7 +3,7 @@ import type { Facts, SentNotice } from '../domain/facts.js';
 import type { Home } from '../domain/home.js';
 import { hears, type Person } from '../domain/household.js';
 import { type Ill, mailIll } from '../domain/ill.js';
-import { type Message, type Notice, pressing, type WaitingNotice } from '../domain/results/notice.js';
+import { byPressing, type Message, type Notice, type WaitingNotice } from '../domain/results/notice.js';
 import { askGapDays, lookAgainDays, lookAgainMinutes } from './constants.js';
 import { wishParts } from './parts.js';
 import { isSilent, type Prospect } from './prospect.js';
@@ -82,9 +82,7 @@ function writeMessages(input: DecideInput, moment: Moment, wishes: readonly Wish
     const own = wishes.filter((wish) => wish.person.id === person.id);
     if (!own.some((wish) => wish.how === 'start') || wasToldToday(person, sent, moment)) return [];
     const notices = withoutDoubles(own.map((wish) => wish.notice));
-    const message = [...notices, ...asideQuestions(input, person, notices, moment)].sort(
-      (a, b) => pressing.indexOf(a.kind) - pressing.indexOf(b.kind),
-    );
+    const message = [...notices, ...asideQuestions(input, person, notices, moment)].sort(byPressing);
     // Where mail does not get through, word of it goes by itself: the rest waits for the mail.
     const isOfMail = (notice: Notice) => notice.kind === 'trouble' && notice.tasks.includes(mailIll);
     return [message.filter((notice) => !isOfMail(notice)), message.filter(isOfMail)]

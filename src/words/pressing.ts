@@ -1,4 +1,4 @@
-import { type Notice, pressing } from '../domain/results/notice.js';
+import { byPressing, type Notice } from '../domain/results/notice.js';
 
 /** The notices that a letter tells, the most pressing first; a visit whose work is announced swallows its own parts notice.
  *  Source: common practice, no source. */
@@ -8,5 +8,5 @@ export function mostPressingFirst(notices: readonly Notice[]): readonly Notice[]
   );
   return notices
     .filter((notice) => notice.kind !== 'parts' || notice.visit === null || !worked.has(notice.visit))
-    .toSorted((a, b) => pressing.indexOf(a.kind) - pressing.indexOf(b.kind));
+    .toSorted(byPressing);
 }

@@ -146,13 +146,16 @@ export function sensorForm(setUp: SetUp, shown: Shown): FileForm {
       <>
         <p class="second">
           It tells over the broker when the engine runs; without one, hours come from readings alone.
-          {household.mqtt === undefined ? ' No broker is set up yet: ' : ''}
           {household.mqtt === undefined ? (
-            <a class="way" href="/set-up/broker">
-              name it first
-            </a>
+            <>
+              {' '}
+              No broker is set up yet:{' '}
+              <a class="way" href="/set-up/broker">
+                name it first
+              </a>
+              .
+            </>
           ) : null}
-          {household.mqtt === undefined ? '.' : ''}
         </p>
         {machine.feed === undefined ? null : (
           <>
