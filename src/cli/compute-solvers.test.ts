@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { anOrder, answersTo, orderChanges as changes, one } from '../../tests/stage/compute-lines.js';
+import { aGrouping, anOrder, answersTo, orderChanges as changes, one } from '../../tests/stage/compute-lines.js';
 import { groupingKind } from './compute-grouping.js';
 import { inspectionKind } from './compute-inspection.js';
 import { orderKind } from './compute-order.js';
@@ -89,18 +89,6 @@ describe('compute order', () => {
   ])('%s is an error that names the place', async (_, over, place) => {
     expect(await one(orderKind, anOrder(over))).toEqual({ status: 1, id: 'o', error: expect.stringContaining(place) });
   });
-});
-
-const aGrouping = (over: object = {}) => ({
-  id: 'g',
-  visitCost: 10,
-  days: [-1, 2],
-  bundles: [
-    { id: 'oil', cost: [0, 2, 4, 6] },
-    { id: 'belt', cost: [6, 4, 1, 0] },
-    { id: 'far', cost: [90, 60, 30, 0] },
-  ],
-  ...over,
 });
 
 describe('compute grouping', () => {

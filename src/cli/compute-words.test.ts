@@ -1,20 +1,8 @@
 import { expect, test } from 'vitest';
-import { anOrder, answersTo, one } from '../../tests/stage/compute-lines.js';
+import { aGrouping, anOrder, answersTo, one } from '../../tests/stage/compute-lines.js';
 import { groupingKind } from './compute-grouping.js';
 import { inspectionKind } from './compute-inspection.js';
 import { orderKind } from './compute-order.js';
-
-const aGrouping = (over: object = {}) => ({
-  id: 'g',
-  visitCost: 10,
-  days: [-1, 2],
-  bundles: [
-    { id: 'oil', cost: [0, 2, 4, 6] },
-    { id: 'belt', cost: [6, 4, 1, 0] },
-    { id: 'far', cost: [90, 60, 30, 0] },
-  ],
-  ...over,
-});
 
 // Each line has one thing wrong with it; what is said names the place and what would be right, in words of our own.
 const toldOf = {

@@ -1,37 +1,17 @@
 import { expect, test } from 'vitest';
-import { shedVisit } from '../../tests/stage/library-visit.js';
+import { libraryMachine, shedVisit } from '../../tests/stage/library-visit.js';
 import { parseDay } from '../domain/day.js';
 import { noFacts, type ServiceRecord } from '../domain/facts.js';
 import type { Machine } from '../domain/machine.js';
 import { withMending } from '../domain/mending.js';
 import type { Sheet } from '../domain/results/sheet.js';
-import { loadLibraryPlan } from '../home/plan-library.js';
 import { writeSheet } from './write-sheet.js';
 
 // The order of the hands within jobs of the library, and between them. Common practice, no source.
 
 const day = parseDay('2031-05-10');
 
-function machineOf(name: string): Machine {
-  const read = loadLibraryPlan(name);
-  if (read.kind === 'faults') throw new Error(read.faults.map((fault) => fault.line).join('\n'));
-  const { plan } = read;
-  return {
-    id: 'shed-machine',
-    name,
-    planId: plan.id,
-    has: plan.fittings,
-    covers: plan.covers,
-    places: plan.places,
-    meter: { kind: 'none' },
-    expect: { season: 'unknown' },
-    since: day,
-    gone: false,
-    last: {},
-    never: {},
-    tasks: plan.tasks,
-  };
-}
+const machineOf = (name: string): Machine => libraryMachine(name, day);
 
 function sheetOf(machine: Machine, tasks: readonly string[]): Sheet {
   return writeSheet(shedVisit(machine.id, tasks, day), machine, noFacts(machine.id), 20);
@@ -172,4 +152,12 @@ test('how the transmission is filled stands where it is filled, before the filli
         /Nothing else before it, but for what is done today of: Change the transmission oil filter\.$/.test(line.text),
     ),
   ).toBe(true);
+});
+
+test('a US household fills in its own units, also what another job let out', () => {
+  const machine = machineOf('compact-diesel-tractor');
+  const visit = shedVisit(machine.id, ['transmission-oil'], day);
+  const { lines } = writeSheet(visit, machine, noFacts(machine.id), 20, 'us');
+  const notes = lines.flatMap((line) => (line.kind === 'note' ? [line.text] : []));
+  expect(notes).toContainEqual(expect.stringMatching(/^transmission and hydraulic oil, 17 L \(18 US qt\): fill /));
 });

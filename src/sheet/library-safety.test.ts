@@ -1,12 +1,12 @@
 import { describe, expect, test } from 'vitest';
-import { shedVisit } from '../../tests/stage/library-visit.js';
+import { libraryMachine, shedVisit } from '../../tests/stage/library-visit.js';
 import { parseDay } from '../domain/day.js';
 import { noFacts } from '../domain/facts.js';
 import type { Machine } from '../domain/machine.js';
 import type { Sheet, SheetLine } from '../domain/results/sheet.js';
 import type { Visit } from '../domain/results/visit.js';
 import type { Task } from '../domain/task.js';
-import { libraryPlans, loadLibraryPlan } from '../home/plan-library.js';
+import { libraryPlans } from '../home/plan-library.js';
 import { writeSheet } from './write-sheet.js';
 
 // What must hold on every sheet, whatever the visit: read off its lines alone, as somebody in the shed reads them.
@@ -26,24 +26,11 @@ const fittingsOf: Readonly<Record<string, readonly (readonly string[])[]>> = {
   'portable-generator': [['electric-start'], ['low-oil-stop']],
 };
 
-function machinesOf(name: string): Machine[] {
-  const read = loadLibraryPlan(name);
-  if (read.kind === 'faults') throw new Error(read.faults.map((fault) => fault.line).join('\n'));
-  const { plan } = read;
-  return [plan.fittings, [], ...(fittingsOf[name] ?? [])].map((has) => ({
-    id: 'shed-machine',
-    name: `${name} with ${has.join(', ') || 'nothing'}`,
-    planId: plan.id,
-    has,
-    covers: plan.covers,
-    places: plan.places,
-    meter: { kind: 'none' },
-    expect: { season: 'unknown' },
-    since: day,
-    gone: false,
-    last: {},
-    never: {},
-    tasks: plan.tasks.filter((task) => (task.has ?? []).every((fitting) => has.includes(fitting))),
+function machinesOf(plan: string): Machine[] {
+  const all = libraryMachine(plan, day).has;
+  return [all, [], ...(fittingsOf[plan] ?? [])].map((has) => ({
+    ...libraryMachine(plan, day, has),
+    name: `${plan} with ${has.join(', ') || 'nothing'}`,
   }));
 }
 

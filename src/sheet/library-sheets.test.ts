@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { shedVisit } from '../../tests/stage/library-visit.js';
+import { libraryMachine, shedVisit } from '../../tests/stage/library-visit.js';
 import { resolveCaution } from '../domain/cautions.js';
 import { parseDay } from '../domain/day.js';
 import { noFacts } from '../domain/facts.js';
@@ -7,29 +7,10 @@ import type { Machine } from '../domain/machine.js';
 import { convert, parseQuantity } from '../domain/quantity.js';
 import type { Sheet, SheetLine } from '../domain/results/sheet.js';
 import type { Task } from '../domain/task.js';
-import { libraryPlans, loadLibraryPlan } from '../home/plan-library.js';
+import { libraryPlans } from '../home/plan-library.js';
 import { writeSheet } from './write-sheet.js';
 
-function machineOf(name: string): Machine {
-  const read = loadLibraryPlan(name);
-  if (read.kind === 'faults') throw new Error(read.faults.map((fault) => fault.line).join('\n'));
-  const { plan } = read;
-  return {
-    id: 'shed-machine',
-    name: 'Shed machine',
-    planId: plan.id,
-    has: plan.fittings,
-    covers: plan.covers,
-    places: plan.places,
-    meter: { kind: 'none' },
-    expect: { season: 'unknown' },
-    since: parseDay('2031-03-01'),
-    gone: false,
-    last: {},
-    never: {},
-    tasks: plan.tasks,
-  };
-}
+const machineOf = (name: string): Machine => libraryMachine(name, parseDay('2031-03-01'));
 
 const visitOf = (machine: Machine, tasks: readonly string[], by: 'owner' | 'dealer' = 'owner') =>
   shedVisit(machine.id, tasks, parseDay('2031-05-10'), { by });

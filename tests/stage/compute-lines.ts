@@ -40,3 +40,16 @@ export const anOrder = (over: object = {}) => ({
   finish: { raised: 'none', covers: [] },
   ...over,
 });
+
+/** Three bundles over four days. */
+export const aGrouping = (over: object = {}) => ({
+  id: 'g',
+  visitCost: 10,
+  days: [-1, 2],
+  bundles: [
+    { id: 'oil', cost: [0, 2, 4, 6] },
+    { id: 'belt', cost: [6, 4, 1, 0] },
+    { id: 'far', cost: [90, 60, 30, 0] },
+  ],
+  ...over,
+});

@@ -12,6 +12,7 @@ import type { Task } from '../../src/domain/task.js';
 import type { Books } from '../../src/ledger/books.js';
 import { gather } from '../../src/ledger/gather.js';
 import { openStore, type Store, type StoreOptions } from '../../src/store/open.js';
+import { shedVisit } from './library-visit.js';
 
 /** Books on a real file in a folder of their own, with a clock that stands until it is set. */
 export interface StagedBooks extends Books {
@@ -138,28 +139,7 @@ export function factsAbout(books: Books, machine = mower.id) {
 
 /** A visit of the mower as the planning proposes it. */
 export function stageVisit(id: string, tasks: readonly string[], day = '2031-04-12'): Visit {
-  const [leadTask = ''] = tasks;
-  const on = parseDay(day);
-  return {
-    id,
-    machine: mower.id,
-    tasks,
-    leadTask,
-    pulledForward: [],
-    early: [],
-    day: on,
-    due: { p10: on, p50: on, p90: on },
-    minutes: 60,
-    shopping: [],
-    buyBy: null,
-    revision: 0,
-    announced: false,
-    kind: 'service',
-    askOn: null,
-    by: 'owner',
-    cause: { kind: 'on-time' },
-    pLate: 0.1,
-  };
+  return shedVisit(mower.id, tasks, parseDay(day), { id, minutes: 60, pLate: 0.1 });
 }
 
 export function stageOutlook(books: Books, visits: readonly Visit[]): Outlook {

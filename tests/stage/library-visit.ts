@@ -1,5 +1,7 @@
 import type { Day } from '../../src/domain/day.js';
+import type { Machine } from '../../src/domain/machine.js';
 import type { Visit } from '../../src/domain/results/visit.js';
+import { loadLibraryPlan } from '../../src/home/plan-library.js';
 
 /** A visit of the owner to a machine of a library plan, with the tasks named and nothing to buy. */
 export function shedVisit(machine: string, tasks: readonly string[], day: Day, over: Partial<Visit> = {}): Visit {
@@ -23,5 +25,29 @@ export function shedVisit(machine: string, tasks: readonly string[], day: Day, o
     cause: { kind: 'on-time' },
     pLate: 0,
     ...over,
+  };
+}
+
+/** A machine of a library plan, without a meter, since a day.
+ *  @param has  its fittings, with the tasks that they bring; absent: all that the plan knows */
+export function libraryMachine(plan: string, since: Day, has?: readonly string[]): Machine {
+  const read = loadLibraryPlan(plan);
+  if (read.kind === 'faults') throw new Error(read.faults.map((fault) => fault.line).join('\n'));
+  const { id, covers, places, fittings, tasks } = read.plan;
+  return {
+    id: 'shed-machine',
+    name: 'Shed machine',
+    planId: id,
+    has: has ?? fittings,
+    covers,
+    places,
+    meter: { kind: 'none' },
+    expect: { season: 'unknown' },
+    since,
+    gone: false,
+    last: {},
+    never: {},
+    tasks:
+      has === undefined ? tasks : tasks.filter((task) => (task.has ?? []).every((fitting) => has.includes(fitting))),
   };
 }
