@@ -2,13 +2,14 @@
 // memory when idle and after a simulated year (started as docker/shedbell.service starts it), time from start to the first page, and the latency of the first page against a bare route that sends the same bytes.
 // Twelve machines with ten years of readings and records. Run after a build: node tests/bench/service-cost.mjs [runs] [machines] [years of records] [simulated days, 0 for none]. Figures are ratios
 // of one run on one computer.
-import { execFileSync, spawn } from 'node:child_process';
-import { copyFileSync, cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { spawn } from 'node:child_process';
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import http from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { figure } from './figure.mjs';
+import { fillHome } from './long-used-home.mjs';
 
 const runs = Number(process.argv[2] ?? 5);
 const machines = Number(process.argv[3] ?? 12);
@@ -36,7 +37,7 @@ app.get('/', (_q, r) => r.type('html').send(page)); app.listen(Number(process.en
 `;
 
 try {
-  fillHome();
+  fillHome(folder, home, { machines, years });
   const rows = { memory: [], lived: [], start: [], latency: [] };
   for (let run = 0; run < runs; run += 1) {
     const ours = await open([...flags.split(' ').filter(Boolean), main, '--home', home, 'start'], port, {
@@ -106,36 +107,6 @@ async function checkAlive() {
 async function stop({ child }) {
   child.kill('SIGTERM');
   await new Promise((done) => child.once('exit', done));
-}
-
-/** Twelve machines, read twice a month and served now and then. */
-function fillHome() {
-  execFileSync(process.execPath, [main, 'init', home], { stdio: 'ignore' });
-  const example = join(home, 'machines/hill-tractor.yaml');
-  const start = Date.now() - years * 365 * 86_400_000;
-  const day = (n) => new Date(start + n * 86_400_000).toISOString().slice(0, 10);
-  const text = readFileSync(example, 'utf8').replace(/^since: \S+/m, `since: ${day(0)}`);
-  mkdirSync(join(folder, 'csv'));
-  for (let m = 0; m < machines; m += 1) {
-    const id = m === 0 ? 'hill-tractor' : `machine-${m}`;
-    writeFileSync(join(home, `machines/${id}.yaml`), text.replace(/^name: .*$/m, `name: Machine ${m}`));
-    const readings = ['day,hours'];
-    const records = ['day,hours,tasks'];
-    for (let n = 1, hours = 5 + m; n < years * 365 - 2; n += 15) {
-      hours += 1 + 4 * (1 + Math.sin((2 * Math.PI * n) / 365 + m)) * (0.3 + ((n * 7 + m) % 5) / 10);
-      readings.push(`${day(n)},${hours.toFixed(1)}`);
-      if (n % 90 === 1) records.push(`${day(n)},${hours.toFixed(1)},${n % 360 === 1 ? 'engine-oil' : 'air-filter'}`);
-    }
-    for (const [name, rows] of [
-      ['readings', readings],
-      ['records', records],
-    ]) {
-      const file = join(folder, `csv/${name}-${m}.csv`);
-      writeFileSync(file, `${rows.join('\n')}\n`);
-      execFileSync(process.execPath, [main, '--home', home, 'import', file, '--machine', id], { stdio: 'ignore' });
-    }
-  }
-  copyFileSync(example, join(folder, 'example.yaml'));
 }
 
 /** A process, and the milliseconds from its start to its first page. */
